@@ -1,0 +1,206 @@
+import { z } from 'zod';
+import { amplifierProfileSchema, amplifierSettingsSchema } from './amplifier/amplifier-profile.ts';
+import { errorCodes } from './app-error.ts';
+import { benchStatusSchema, liveCurveSchema, soundCueSchema } from './bench-status.ts';
+import { calibrationInputSchema, calibrationVersionSchema } from './calibration/calibration-model.ts';
+import {
+  stepSchema,
+  transducerSchema,
+  trialRecordSchema,
+  trialStateSchema,
+  trialSummarySchema,
+} from './trial/trial-model.ts';
+
+/**
+ * THE contract between the services and any window: every request with the schema of what goes in and what comes out,
+ * and every event. Both hosts and the renderer derive their types and their checks from these two maps.
+ *
+ * Bulk data is typed arrays: structured clone carries them over Electron's IPC, `wire-codec.ts` over a socket.
+ */
+const empty = z.strictObject({});
+const reason = z.string().trim().min(3, 'Say why, in at least three characters.').max(500);
+const trialId = z.strictObject({ trialId: z.string().min(1).max(64) });
+const typedArray = {
+  int32: z.instanceof(Int32Array),
+  float64: z.instanceof(Float64Array),
+};
+
+export const unitSchema = z.literal(['Nm', 'ftLbf']);
+
+export const settingsSchema = z.strictObject({
+  torqueUnit: unitSchema,
+  theme: z.literal(['system', 'light', 'dark', 'sunlight']),
+  operator: z.string().trim().max(80),
+  soundVolume: z.number().min(0).max(1),
+  /** Length of the bar that Setup shows, as measured by the user on this screen; gives true millimetres. */
+  screenPxPerMm: z.number().min(0.5).max(50).nullable(),
+  levelsNm: z.array(z.number().positive().max(1e6)).max(6),
+  step: stepSchema,
+  amplifier: amplifierSettingsSchema.nullable(),
+  connectAtStart: z.literal(['none', 'serial', 'simulated']),
+});
+export type Settings = z.infer<typeof settingsSchema>;
+export type TorqueUnit = z.infer<typeof unitSchema>;
+
+const serialPortSchema = z.strictObject({
+  path: z.string(),
+  /** What the port says of itself: maker of the converter, product, serial number. */
+  manufacturer: z.string().nullable(),
+  serialNumber: z.string().nullable(),
+  vendorId: z.string().nullable(),
+  productId: z.string().nullable(),
+});
+export type SerialPortInfo = z.infer<typeof serialPortSchema>;
+
+const calibrationPreviewSchema = z.strictObject({
+  forwardTorqueNm: z.number().nullable(),
+  reverseTorqueNm: z.number().nullable(),
+  forwardGainNmPerCount: z.number().nullable(),
+  reverseGainNmPerCount: z.number().nullable(),
+  gravityMps2: z.number().nullable(),
+  remarks: z.array(z.string()),
+});
+export type CalibrationPreview = z.infer<typeof calibrationPreviewSchema>;
+
+/** One stored trial ready to draw. `timeS` is from onset; the raw curve comes as the least and greatest value per bin. */
+const trialCurveSchema = z.strictObject({
+  trialId: z.string(),
+  sampleRateHz: z.number(),
+  startS: z.number(),
+  endS: z.number(),
+  binWidthS: z.number(),
+  binStartS: z.number(),
+  minNm: typedArray.float64,
+  maxNm: typedArray.float64,
+  /** Zero-phase 20 Hz low-pass, for the eye only; empty where the rate is under 80 Sa/s. */
+  displayNm: typedArray.float64,
+  displayTimeS: typedArray.float64,
+  measuringNm: typedArray.float64,
+  measuringTimeS: typedArray.float64,
+});
+export type TrialCurve = z.infer<typeof trialCurveSchema>;
+
+const trialCountsSchema = z.strictObject({
+  trialId: z.string(),
+  counts: typedArray.int32,
+  /** Pairs of offset and length, in slots from the record's first slot. */
+  gaps: typedArray.int32,
+});
+
+export const requests = {
+  getStatus: { params: empty, result: benchStatusSchema },
+  getSettings: { params: empty, result: settingsSchema },
+  updateSettings: { params: settingsSchema.partial(), result: settingsSchema },
+
+  listPorts: { params: empty, result: z.strictObject({ ports: z.array(serialPortSchema) }) },
+  listProfiles: { params: empty, result: z.strictObject({ profiles: z.array(amplifierProfileSchema) }) },
+  connectAmplifier: { params: amplifierSettingsSchema, result: empty },
+  connectSimulatedBench: { params: empty, result: empty },
+  disconnectAmplifier: { params: empty, result: empty },
+
+  listTransducers: { params: empty, result: z.strictObject({ transducers: z.array(transducerSchema) }) },
+  updateTransducer: {
+    params: transducerSchema.pick({
+      id: true,
+      name: true,
+      capacityNm: true,
+      rigLimitNm: true,
+      rigUnloading: true,
+    }),
+    result: transducerSchema,
+  },
+  /** Watches for a guided clockwise push; ends with the sense stored, or `no-onset` after 15 s without one. */
+  confirmSense: { params: empty, result: transducerSchema },
+
+  listCalibrations: {
+    params: empty,
+    result: z.strictObject({ calibrations: z.array(calibrationVersionSchema) }),
+  },
+  previewCalibration: { params: calibrationInputSchema, result: calibrationPreviewSchema },
+  saveCalibration: {
+    params: z.strictObject({
+      label: calibrationVersionSchema.shape.label,
+      input: calibrationInputSchema,
+      enteredUncertaintyPercent: calibrationVersionSchema.shape.enteredUncertaintyPercent,
+      note: calibrationVersionSchema.shape.note,
+      /** Needed where an earlier version is in use. */
+      supersedeReason: reason.nullable(),
+    }),
+    result: calibrationVersionSchema,
+  },
+  /** The mean of the last second of counts, for the calibration forms. */
+  captureCounts: {
+    params: empty,
+    result: z.strictObject({ meanCounts: z.number(), spreadCounts: z.number(), sampleCount: z.int() }),
+  },
+
+  takeZero: { params: empty, result: empty },
+  confirmSafety: { params: empty, result: empty },
+  armTrial: { params: empty, result: empty },
+  /** Ends a trial under way; before onset nothing is kept, after it what was recorded is kept as interrupted. */
+  stopTrial: { params: empty, result: empty },
+
+  keepTrial: { params: trialId, result: empty },
+  voidTrial: { params: trialId.extend({ reason }), result: empty },
+  restoreTrial: { params: trialId.extend({ reason }), result: empty },
+
+  listTrials: {
+    params: z.strictObject({
+      search: z.string().max(200),
+      state: trialStateSchema.or(z.literal('voided')).nullable(),
+      offset: z.int().min(0),
+      limit: z.int().min(1).max(500),
+    }),
+    result: z.strictObject({ total: z.int(), trials: z.array(trialSummarySchema) }),
+  },
+  getTrial: { params: trialId, result: trialRecordSchema },
+  getTrialCurve: {
+    params: trialId.extend({
+      fromS: z.number().nullable(),
+      toS: z.number().nullable(),
+      bins: z.int().min(10).max(8192),
+    }),
+    result: trialCurveSchema,
+  },
+  getTrialCounts: { params: trialId, result: trialCountsSchema },
+} as const satisfies Record<string, { params: z.ZodType; result: z.ZodType }>;
+
+export const events = {
+  statusChanged: benchStatusSchema,
+  settingsChanged: settingsSchema,
+  liveCurve: liveCurveSchema,
+  soundCue: soundCueSchema,
+  trialsChanged: z.strictObject({ trialId: z.string() }),
+} as const satisfies Record<string, z.ZodType>;
+
+export type RequestName = keyof typeof requests;
+export type RequestParams<Name extends RequestName> = z.infer<(typeof requests)[Name]['params']>;
+export type RequestResult<Name extends RequestName> = z.infer<(typeof requests)[Name]['result']>;
+export type EventName = keyof typeof events;
+export type EventPayload<Name extends EventName> = z.infer<(typeof events)[Name]>;
+
+export const failureSchema = z.strictObject({
+  code: z.literal(errorCodes),
+  message: z.string(),
+  details: z.record(z.string(), z.union([z.string(), z.number(), z.boolean(), z.null()])),
+});
+export type Failure = z.infer<typeof failureSchema>;
+
+/** What every request is answered with, on either transport. */
+export type Reply<Result = unknown> =
+  { readonly ok: true; readonly result: Result } | { readonly ok: false; readonly error: Failure };
+
+export function isRequestName(name: unknown): name is RequestName {
+  return typeof name === 'string' && Object.hasOwn(requests, name);
+}
+
+export function isEventName(name: unknown): name is EventName {
+  return typeof name === 'string' && Object.hasOwn(events, name);
+}
+
+/** The one thing a window talks to, whatever carries it. */
+export interface Connection {
+  request<Name extends RequestName>(name: Name, params: RequestParams<Name>): Promise<RequestResult<Name>>;
+  /** Returns the function that ends the subscription. */
+  subscribe<Name extends EventName>(name: Name, listener: (payload: EventPayload<Name>) => void): () => void;
+}

@@ -1,0 +1,63 @@
+/**
+ * Every expected failure has a code from this closed list. Nobody matches on the wording.
+ *
+ * A message says what happened, what it means for the data and what to do next.
+ */
+export const errorCodes = [
+  'invalid-request',
+  'unknown-request',
+  'invalid-state',
+  'internal',
+  'not-authorised',
+  'connection-lost',
+  'shutting-down',
+  'port-not-found',
+  'port-permission-denied',
+  'port-busy',
+  'port-failed',
+  'reader-failed',
+  'amplifier-not-connected',
+  'amplifier-silent',
+  'rate-too-low',
+  'profile-invalid',
+  'profile-not-found',
+  'calibration-missing',
+  'calibration-sense-missing',
+  'calibration-degenerate',
+  'calibration-not-found',
+  'input-out-of-range',
+  'not-steady',
+  'not-unloaded',
+  'sense-not-confirmed',
+  'safety-not-confirmed',
+  'transducer-incomplete',
+  'transducer-not-found',
+  'trial-not-found',
+  'trial-not-finished',
+  'no-onset',
+  'block-corrupt',
+  'database-locked',
+  'database-damaged',
+  'database-too-new',
+  'migration-failed',
+  'data-folder-unusable',
+  'already-running',
+  'disk-full',
+  'storage-failed',
+] as const;
+
+export type ErrorCode = (typeof errorCodes)[number];
+
+export type ErrorDetails = Readonly<Record<string, string | number | boolean | null>>;
+
+export class AppError extends Error {
+  override readonly name = 'AppError';
+  readonly code: ErrorCode;
+  readonly details: ErrorDetails;
+
+  constructor(code: ErrorCode, message: string, details: ErrorDetails = {}, cause?: unknown) {
+    super(message, cause === undefined ? undefined : { cause });
+    this.code = code;
+    this.details = details;
+  }
+}

@@ -1,0 +1,150 @@
+import { z } from 'zod';
+import {
+  directionSchema,
+  faultEventSchema,
+  interruptionReasonSchema,
+  qualitySchema,
+  stepSchema,
+  transducerSchema,
+  trialFiguresSchema,
+} from './trial/trial-model.ts';
+
+/** What the bench is at this moment, whole: a window that missed any number of these is right again with the next. */
+export const amplifierStatusSchema = z.strictObject({
+  source: z.literal(['none', 'serial', 'simulated']),
+  link: z.literal(['disconnected', 'connecting', 'connected', 'silent', 'reconnecting', 'failed']),
+  portPath: z.string().nullable(),
+  profileName: z.string().nullable(),
+  nominalRateHz: z.number().nullable(),
+  measuredRateHz: z.number().nullable(),
+  clockSource: z.literal(['sequence', 'deviceTime', 'arrival']).nullable(),
+  counters: z.strictObject({
+    samples: z.int(),
+    badLines: z.int(),
+    badChecksums: z.int(),
+    lostSamples: z.int(),
+    rails: z.int(),
+  }),
+  /** The newest text of the line that could not be read, for finding the right profile. */
+  lastBadLine: z.string().nullable(),
+  /** What is wrong and what to do, or null. */
+  problem: z.strictObject({ code: z.string(), sentence: z.string() }).nullable(),
+});
+export type AmplifierStatus = z.infer<typeof amplifierStatusSchema>;
+
+/**
+ * The trial as a window may show it. No figures before a trial is kept (blind keep).
+ * `onsetSlot` is on the live curve's slot axis.
+ */
+export const trialViewSchema = z.discriminatedUnion('phase', [
+  z.strictObject({ phase: z.literal('idle'), lastProblem: z.string().nullable() }),
+  z.strictObject({ phase: z.literal('countdown'), step: stepSchema, secondsLeft: z.int() }),
+  z.strictObject({ phase: z.literal('waiting'), step: stepSchema }),
+  z.strictObject({ phase: z.literal('run'), step: stepSchema, trialId: z.string(), onsetSlot: z.number() }),
+  z.strictObject({ phase: z.literal('tail'), step: stepSchema, trialId: z.string(), onsetSlot: z.number() }),
+  z.strictObject({
+    phase: z.literal('unloading'),
+    step: stepSchema,
+    trialId: z.string(),
+    prompt: z.string(),
+  }),
+  z.strictObject({ phase: z.literal('saving'), step: stepSchema, trialId: z.string() }),
+  z.strictObject({
+    phase: z.literal('reviewing'),
+    step: stepSchema,
+    trialId: z.string(),
+    quality: qualitySchema,
+  }),
+  z.strictObject({
+    phase: z.literal('kept'),
+    step: stepSchema,
+    trialId: z.string(),
+    isVoided: z.boolean(),
+    figures: trialFiguresSchema,
+  }),
+  z.strictObject({
+    phase: z.literal('interrupted'),
+    step: stepSchema,
+    trialId: z.string(),
+    reason: interruptionReasonSchema,
+    sentence: z.string(),
+  }),
+]);
+export type TrialView = z.infer<typeof trialViewSchema>;
+
+export const benchStatusSchema = z.strictObject({
+  softwareVersion: z.string(),
+  host: z.literal(['desktop', 'browser']),
+  dataFolder: z.string(),
+  amplifier: amplifierStatusSchema,
+  transducer: transducerSchema.nullable(),
+  calibration: z
+    .strictObject({
+      id: z.string(),
+      label: z.string(),
+      createdAt: z.string(),
+      enteredUncertaintyPercent: z.number().nullable(),
+      hasForward: z.boolean(),
+      hasReverse: z.boolean(),
+    })
+    .nullable(),
+  zero: z
+    .strictObject({ counts: z.number(), noiseNm: z.number().nullable(), takenAt: z.string() })
+    .nullable(),
+  session: z
+    .strictObject({
+      id: z.string(),
+      startedAt: z.string(),
+      isSafetyConfirmed: z.boolean(),
+      keptCount: z.int(),
+      voidedCount: z.int(),
+    })
+    .nullable(),
+  storage: z.strictObject({
+    state: z.literal(['ok', 'failing']),
+    sentence: z.string().nullable(),
+    freeBytes: z.number(),
+    /** Recording time left on the disk at the present rate; null without a rate. */
+    hoursLeft: z.number().nullable(),
+  }),
+  /** Why the next press of the primary control would not start a trial, in the order of what to do; empty: it would. */
+  obstacles: z.array(
+    z.strictObject({
+      code: z.string(),
+      sentence: z.string(),
+      remedy: z.literal(['setup', 'calibrate', 'zero', 'safety', 'sense', 'none']),
+    }),
+  ),
+  step: stepSchema,
+  trial: trialViewSchema,
+  interruptedTrialIds: z.array(z.string()),
+  recentFaults: z.array(faultEventSchema),
+});
+export type BenchStatus = z.infer<typeof benchStatusSchema>;
+export type Obstacle = BenchStatus['obstacles'][number];
+
+/**
+ * The newest piece of the live curve, already reduced: the least and greatest value of each bin of `samplesPerBin` slots.
+ *
+ * Bin i covers slots (firstBin + i) * samplesPerBin and on; NaN: no sample in it. A bin is
+ * sent once, when it is complete. A new `generation` (other zero, calibration, port or segment) starts an empty curve.
+ */
+export const liveCurveSchema = z.strictObject({
+  generation: z.int(),
+  quantity: z.literal(['torqueNm', 'counts']),
+  sampleRateHz: z.number(),
+  samplesPerBin: z.int().min(1),
+  firstBin: z.int(),
+  min: z.instanceof(Float32Array),
+  max: z.instanceof(Float32Array),
+  /** Mean of the newest 100 ms (at least one sample), for the big figure. */
+  latestMean: z.number().nullable(),
+  isOutsideCalibratedRange: z.boolean(),
+});
+export type LiveCurve = z.infer<typeof liveCurveSchema>;
+
+export const soundCueSchema = z.strictObject({
+  cue: z.literal(['arm', 'count', 'go', 'stop', 'fault']),
+  direction: directionSchema.nullable(),
+});
+export type SoundCue = z.infer<typeof soundCueSchema>;

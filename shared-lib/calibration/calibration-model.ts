@@ -1,0 +1,77 @@
+import { z } from 'zod';
+
+/**
+ * A calibration version: how a deflection (counts minus zero) becomes torque. Never edited, only superseded.
+ *
+ * Each sense has its own gain. Both gains have the same sign: that of torque over counts. A sense that was not
+ * calibrated is null; readings in it are shown with a mark, trials in it are refused.
+ */
+const uncertaintySchema = z.number().min(0).max(100).nullable();
+
+export const calibrationSenseSchema = z.strictObject({
+  gainNmPerCount: z.number().refine((gain) => gain !== 0, 'A gain of zero measures nothing.'),
+  /** The highest torque that was applied; beyond it a reading is outside the calibrated range. */
+  validToNm: z.number().positive(),
+});
+export type CalibrationSense = z.infer<typeof calibrationSenseSchema>;
+
+const directSensePointSchema = z.strictObject({
+  torqueNm: z.number().positive().max(1e6),
+  counts: z.int(),
+});
+
+/** Known torque at known counts, for instance from a certificate. */
+export const directCalibrationInputSchema = z.strictObject({
+  method: z.literal('direct'),
+  zeroCounts: z.int(),
+  forward: directSensePointSchema.nullable(),
+  reverse: directSensePointSchema.nullable(),
+});
+
+export const gravityInputSchema = z.discriminatedUnion('source', [
+  z.strictObject({ source: z.literal('entered'), gravityMps2: z.number().min(9.7).max(9.9) }),
+  z.strictObject({
+    source: z.literal('location'),
+    latitudeDeg: z.number().min(-90).max(90),
+    heightM: z.number().min(-500).max(9000),
+  }),
+]);
+export type GravityInput = z.infer<typeof gravityInputSchema>;
+
+/** One known weight on an arm; the zero is taken with the bare arm, so the arm's own moment is left out. */
+export const oneWeightCalibrationInputSchema = z.strictObject({
+  method: z.literal('oneWeight'),
+  massKg: z.number().positive().max(5000),
+  materialDensityKgM3: z.number().min(500).max(25_000),
+  armLengthM: z.number().positive().max(20),
+  armAngleDeg: z.number().min(-30).max(30),
+  gravity: gravityInputSchema,
+  airDensityKgM3: z.number().min(0.5).max(1.6),
+  zeroCounts: z.int(),
+  forwardCounts: z.int().nullable(),
+  reverseCounts: z.int().nullable(),
+});
+
+export const calibrationInputSchema = z.discriminatedUnion('method', [
+  directCalibrationInputSchema,
+  oneWeightCalibrationInputSchema,
+]);
+export type CalibrationInput = z.infer<typeof calibrationInputSchema>;
+
+export const calibrationVersionSchema = z.strictObject({
+  id: z.string(),
+  transducerId: z.string(),
+  label: z.string().min(1).max(120),
+  method: z.literal(['direct', 'oneWeight', 'simulated']),
+  forward: calibrationSenseSchema.nullable(),
+  reverse: calibrationSenseSchema.nullable(),
+  /** Relative expanded uncertainty in percent as the user entered it; null: not stated. */
+  enteredUncertaintyPercent: uncertaintySchema,
+  input: calibrationInputSchema.nullable(),
+  operator: z.string().max(80),
+  note: z.string().max(500),
+  createdAt: z.string(),
+  supersededAt: z.string().nullable(),
+  supersedeReason: z.string().nullable(),
+});
+export type CalibrationVersion = z.infer<typeof calibrationVersionSchema>;

@@ -1,0 +1,16 @@
+import react from '@vitejs/plugin-react';
+import { defineConfig } from 'vitest/config';
+
+const slow = { testTimeout: 120_000, hookTimeout: 120_000, fileParallelism: false };
+
+export default defineConfig({
+  plugins: [react()],
+  test: {
+    projects: [
+      { test: { name: 'unit', include: ['tests/unit/**/*.test.{ts,tsx}'] } },
+      { test: { name: 'contract', include: ['tests/contract/**/*.test.ts'] } },
+      { test: { name: 'integration', include: ['tests/integration/**/*.test.ts'], ...slow } },
+      { test: { name: 'end-to-end', include: ['tests/end-to-end/**/*.test.ts'], ...slow } },
+    ],
+  },
+});
