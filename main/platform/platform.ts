@@ -1,0 +1,25 @@
+import type { ReaderCommand, ReaderReport } from '../amplifier/reader-protocol.ts';
+import type { Clock } from './clock.ts';
+import type { Logger } from './logger.ts';
+
+/** What the services need from the world around them; each host brings its own. */
+export interface Platform {
+  readonly dataFolder: string;
+  readonly host: 'desktop' | 'browser';
+  readonly softwareVersion: string;
+  readonly clock: Clock;
+  readonly log: Logger;
+  /** Starts a process of its own that reads the amplifier; whoever starts it ends it. */
+  startReader(): ReaderHandle;
+}
+
+/** The reader process as its owner sees it. */
+export interface ReaderHandle {
+  /** Commands to a process that has ended are dropped: its exit has been, or is about to be, reported. */
+  send(command: ReaderCommand): void;
+  /** Returns the function that ends the subscription. */
+  onReport(listener: (report: ReaderReport) => void): () => void;
+  /** Called once, also after `kill`; the code is null where a signal ended it. */
+  onExit(listener: (exitCode: number | null) => void): () => void;
+  kill(): void;
+}
