@@ -1,8 +1,9 @@
 import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { SerialPortInfo } from '../../shared-lib/api-contract.ts';
+import type { StreamFault } from '../../shared-lib/amplifier/amplifier-stream-decoder.ts';
 import type { ErrorCode } from '../../shared-lib/app-error.ts';
 import type { SampleBlock } from '../../shared-lib/signal/sample-block.ts';
-import type { FaultKind } from '../../shared-lib/trial/trial-model.ts';
+import type { ClockSource } from '../../shared-lib/signal/sample-clock.ts';
 import type { SimulatedBenchOptions, SimulatedPull } from '../../shared-lib/simulation/simulated-bench.ts';
 
 /** What main and the reader process say to each other; structured clone carries it. */
@@ -18,16 +19,6 @@ export type ReaderCommand =
   | { readonly type: 'pull'; readonly pull: SimulatedPull }
   | { readonly type: 'push'; readonly torqueNm: number; readonly durationS: number };
 
-export interface ReaderFault {
-  readonly kind: Extract<FaultKind, 'badLine' | 'badChecksum' | 'sequenceGap' | 'rail' | 'stuck' | 'segmentBreak'>;
-  readonly segment: number;
-  /** Slot at or after which it was seen; null before the first sample. */
-  readonly slot: number | null;
-  readonly count: number;
-}
-
-export type ClockSource = 'sequence' | 'deviceTime' | 'arrival';
-
 export type ReaderReport =
   | { readonly type: 'ports'; readonly requestId: number; readonly ports: readonly SerialPortInfo[] }
   | { readonly type: 'opened'; readonly openId: number; readonly clockSource: ClockSource }
@@ -37,6 +28,6 @@ export type ReaderReport =
       readonly type: 'data';
       readonly openId: number;
       readonly blocks: readonly SampleBlock[];
-      readonly faults: readonly ReaderFault[];
+      readonly faults: readonly StreamFault[];
       readonly lastBadLine: string | null;
     };

@@ -1,0 +1,369 @@
+import { AppError } from '../app-error.ts';
+import { assertNever } from '../assert-never.ts';
+import type { InterruptionReason } from './trial-model.ts';
+import type { TrialEffect, TrialEvent } from './trial-events.ts';
+import {
+  COUNTDOWN_S,
+  ONSET_TIMEOUT_S,
+  SAMPLE_WAIT_S,
+  TAIL_S,
+  UNLOADING_TIMEOUT_S,
+  type TrialState,
+} from './trial-state.ts';
+
+export interface TrialTransition {
+  readonly state: TrialState;
+  readonly effects: readonly TrialEffect[];
+}
+
+type StateIn<Phase extends TrialState['phase']> = Extract<TrialState, { phase: Phase }>;
+type BeforeOnset = StateIn<'countdown' | 'waiting'>;
+type UnderWay = StateIn<'run' | 'tail' | 'unloading'>;
+
+/**
+ * The trial as a pure function of what happened. Time and samples are events; what must be done comes out as effects.
+ *
+ * Before onset an abort goes back to idle and makes no trial. After it, what was recorded is kept as interrupted.
+ * `kept` and `reviewing` are entered only when storage has confirmed.
+ *
+ * Errors: AppError 'invalid-state' for a command that does not fit; reports that do not fit are ignored.
+ */
+export function reduceTrial(state: TrialState, event: TrialEvent): TrialTransition {
+  switch (event.type) {
+    case 'armRequested':
+      return arm(state, event);
+    case 'stopRequested':
+      return stop(state);
+    default:
+  }
+  switch (state.phase) {
+    case 'countdown':
+      return inCountdown(state, event);
+    case 'waiting':
+      return inWaiting(state, event);
+    case 'run':
+    case 'tail':
+      return whileRecording(state, event);
+    case 'unloading':
+      return inUnloading(state, event);
+    case 'saving':
+      return inSaving(state, event);
+    case 'reviewing':
+    case 'kept':
+    case 'interrupted':
+      return whenDecided(state, event);
+    case 'idle':
+      return stay(state);
+    default:
+      return assertNever(state, 'A trial phase without a rule');
+  }
+}
+
+function stay(state: TrialState): TrialTransition {
+  return { state, effects: [] };
+}
+
+function arm(state: TrialState, event: Extract<TrialEvent, { type: 'armRequested' }>): TrialTransition {
+  switch (state.phase) {
+    case 'idle':
+    case 'kept':
+    case 'interrupted':
+      return {
+        state: {
+          ...event.plan,
+          phase: 'countdown',
+          beganUs: event.nowUs,
+          secondsLeft: Math.ceil(COUNTDOWN_S),
+        },
+        effects: [{ type: 'soundCue', cue: 'arm' }],
+      };
+    case 'reviewing':
+      throw new AppError(
+        'invalid-state',
+        'The last trial is still to be decided. Keep it or void it, then start the next one.',
+      );
+    default:
+      throw new AppError('invalid-state', 'A trial is already under way; nothing was changed.');
+  }
+}
+
+function stop(state: TrialState): TrialTransition {
+  switch (state.phase) {
+    case 'countdown':
+    case 'waiting':
+      return abort(state, 'Stopped by the operator before the torque began. No trial was made.');
+    case 'run':
+    case 'tail':
+      return interrupt(state, 'operator');
+    case 'unloading':
+      // The run is whole; the operator goes on without the zero check, and the quality says so.
+      return save(state, 'complete', null);
+    default:
+      throw new AppError('invalid-state', 'No trial is under way, so there is nothing to stop.');
+  }
+}
+
+function abort(state: BeforeOnset, reason: string): TrialTransition {
+  return {
+    state: { phase: 'idle', lastProblem: reason },
+    effects: [
+      { type: 'soundCue', cue: 'fault' },
+      { type: 'logAbort', reason: `${state.step.toolName}, ${state.step.direction}: ${reason}` },
+    ],
+  };
+}
+
+function save(
+  state: UnderWay,
+  outcome: StateIn<'saving'>['outcome'],
+  zeroAfterCounts: number | null,
+): TrialTransition {
+  const { trialId, step, rigUnloading, onsetSlot, sampleRateHz, beganUs } = state;
+  return {
+    state: {
+      phase: 'saving',
+      trialId,
+      step,
+      rigUnloading,
+      onsetSlot,
+      sampleRateHz,
+      beganUs,
+      outcome,
+      zeroAfterCounts,
+    },
+    effects: [{ type: 'finishRecord', outcome, zeroAfterCounts }],
+  };
+}
+
+function interrupt(state: UnderWay, reason: InterruptionReason): TrialTransition {
+  const { state: saving, effects } = save(state, reason, null);
+  return { state: saving, effects: [{ type: 'soundCue', cue: 'fault' }, ...effects] };
+}
+
+/** Aborts that need no more than the event itself, before onset. */
+function abortBeforeOnset(state: BeforeOnset, event: TrialEvent): TrialTransition | null {
+  switch (event.type) {
+    case 'overloadSeen':
+      return abort(
+        state,
+        `Overload: ${event.torqueNm.toFixed(0)} N·m before the run began. No trial was made; check the rig.`,
+      );
+    case 'amplifierLost':
+      return abort(state, 'The amplifier was lost before the torque began. No trial was made.');
+    case 'segmentBroken':
+      return abort(state, 'The amplifier started anew before the torque began. No trial was made.');
+    default:
+      return null;
+  }
+}
+
+function inCountdown(state: StateIn<'countdown'>, event: TrialEvent): TrialTransition {
+  const aborted = abortBeforeOnset(state, event);
+  if (aborted) return aborted;
+  if (event.type === 'earlyTorqueSeen') {
+    return abort(state, 'Torque came before the go. No trial was made; wait for the go and pull then.');
+  }
+  if (event.type !== 'clockTicked') return stay(state);
+  const leftS = COUNTDOWN_S - (event.nowUs - state.beganUs) / 1e6;
+  if (leftS <= 0) {
+    const { trialId, step, rigUnloading } = state;
+    return {
+      state: { phase: 'waiting', trialId, step, rigUnloading, beganUs: event.nowUs },
+      effects: [{ type: 'watchForOnset' }, { type: 'soundCue', cue: 'go' }, { type: 'operatorMayStart' }],
+    };
+  }
+  const secondsLeft = Math.ceil(leftS);
+  return {
+    state: { ...state, secondsLeft },
+    effects: secondsLeft === state.secondsLeft ? [] : [{ type: 'soundCue', cue: 'count' }],
+  };
+}
+
+function inWaiting(state: StateIn<'waiting'>, event: TrialEvent): TrialTransition {
+  const aborted = abortBeforeOnset(state, event);
+  if (aborted) return aborted;
+  switch (event.type) {
+    case 'onsetFound':
+      return {
+        state: {
+          phase: 'run',
+          trialId: state.trialId,
+          step: state.step,
+          rigUnloading: state.rigUnloading,
+          onsetSlot: event.onsetSlot,
+          sampleRateHz: event.sampleRateHz,
+          beganUs: event.nowUs,
+        },
+        effects: [{ type: 'beginRecord', onsetSlot: event.onsetSlot }],
+      };
+    case 'wrongDirectionSeen':
+      return abort(
+        state,
+        `The torque went the wrong way for a ${state.step.direction} run. No trial was made; check the tool's direction switch.`,
+      );
+    case 'clockTicked':
+      return (event.nowUs - state.beganUs) / 1e6 >= ONSET_TIMEOUT_S
+        ? abort(state, `No torque within ${ONSET_TIMEOUT_S} s. No trial was made.`)
+        : stay(state);
+    default:
+      return stay(state);
+  }
+}
+
+/** The slot at which the record ends: the tail belongs to it, the centred window needs its samples. */
+function lastSlotOfRecord(state: UnderWay): number {
+  return Math.ceil(state.onsetSlot + (state.step.plannedS + TAIL_S) * state.sampleRateHz);
+}
+
+function whileRecording(state: StateIn<'run' | 'tail'>, event: TrialEvent): TrialTransition {
+  switch (event.type) {
+    case 'overloadSeen':
+      return interrupt(state, 'overload');
+    case 'amplifierLost':
+      return interrupt(state, 'disconnect');
+    case 'segmentBroken':
+      return interrupt(state, 'segmentBreak');
+    case 'wrongDirectionSeen':
+      return state.phase === 'run' ? interrupt(state, 'wrongDirection') : stay(state);
+    case 'persistFailed':
+      return persistFailed(state);
+    case 'samplesReceived':
+      return recordSamples(state, event.lastSlot, event.nowUs);
+    case 'clockTicked': {
+      const dueS = state.step.plannedS + TAIL_S + SAMPLE_WAIT_S;
+      if ((event.nowUs - state.beganUs) / 1e6 < dueS) return stay(state);
+      return unload(state, event.nowUs, state.phase === 'run' ? [{ type: 'soundCue', cue: 'stop' }] : []);
+    }
+    default:
+      return stay(state);
+  }
+}
+
+function recordSamples(state: StateIn<'run' | 'tail'>, lastSlot: number, nowUs: number): TrialTransition {
+  const recordEnd = lastSlotOfRecord(state);
+  const effects: TrialEffect[] = [{ type: 'storeNewSamples', untilSlot: recordEnd }];
+  const runEnd = state.onsetSlot + state.step.plannedS * state.sampleRateHz;
+  let next = state;
+  if (next.phase === 'run' && lastSlot >= runEnd) {
+    effects.push({ type: 'soundCue', cue: 'stop' });
+    next = { ...next, phase: 'tail', runEndedUs: nowUs };
+  }
+  return lastSlot >= recordEnd ? unload(next, nowUs, effects) : { state: next, effects };
+}
+
+function unload(
+  state: StateIn<'run' | 'tail'>,
+  nowUs: number,
+  effects: readonly TrialEffect[],
+): TrialTransition {
+  const { trialId, step, rigUnloading, onsetSlot, sampleRateHz, beganUs } = state;
+  return {
+    state: {
+      phase: 'unloading',
+      trialId,
+      step,
+      rigUnloading,
+      onsetSlot,
+      sampleRateHz,
+      beganUs,
+      unloadingBeganUs: nowUs,
+    },
+    effects,
+  };
+}
+
+function inUnloading(state: StateIn<'unloading'>, event: TrialEvent): TrialTransition {
+  switch (event.type) {
+    case 'restMeasured':
+      return save(state, 'complete', event.zeroCounts);
+    // The record is whole by now: what happens here costs the zero check, not the trial.
+    case 'amplifierLost':
+    case 'segmentBroken':
+      return save(state, 'complete', null);
+    case 'persistFailed':
+      return persistFailed(state);
+    case 'clockTicked':
+      return (event.nowUs - state.unloadingBeganUs) / 1e6 >= UNLOADING_TIMEOUT_S[state.rigUnloading]
+        ? save(state, 'complete', null)
+        : stay(state);
+    default:
+      return stay(state);
+  }
+}
+
+/** Nothing more is written: what is on disk already is offered as interrupted, now and after a restart. */
+function persistFailed(state: UnderWay | StateIn<'saving'>): TrialTransition {
+  return {
+    state: {
+      phase: 'interrupted',
+      trialId: state.trialId,
+      step: state.step,
+      rigUnloading: state.rigUnloading,
+      onsetSlot: state.onsetSlot,
+      reason: 'storageFailed',
+      sentence:
+        'The samples could not be written any more, so the recording was stopped. What was stored up to then is safe. Make space or check the disk, then repeat.',
+    },
+    effects: [{ type: 'soundCue', cue: 'fault' }],
+  };
+}
+
+function inSaving(state: StateIn<'saving'>, event: TrialEvent): TrialTransition {
+  const { trialId, step, rigUnloading, onsetSlot, outcome } = state;
+  switch (event.type) {
+    case 'trialStored':
+      return event.quality.verdict === 'good'
+        ? stay({
+            phase: 'kept',
+            trialId,
+            step,
+            rigUnloading,
+            onsetSlot,
+            isVoided: false,
+            figures: event.figures,
+          })
+        : stay({ phase: 'reviewing', trialId, step, rigUnloading, onsetSlot, quality: event.quality });
+    case 'interruptionStored':
+      if (outcome === 'complete') return stay(state);
+      return stay({
+        phase: 'interrupted',
+        trialId,
+        step,
+        rigUnloading,
+        onsetSlot,
+        reason: outcome,
+        sentence: event.sentence,
+      });
+    case 'persistFailed':
+      return persistFailed(state);
+    default:
+      return stay(state);
+  }
+}
+
+function whenDecided(
+  state: StateIn<'reviewing' | 'kept' | 'interrupted'>,
+  event: TrialEvent,
+): TrialTransition {
+  if (event.type !== 'decisionStored' || event.trialId !== state.trialId) return stay(state);
+  const { trialId, step, rigUnloading, onsetSlot } = state;
+  switch (event.decision) {
+    case 'interrupted':
+      return stay(state);
+    case 'kept':
+    case 'restored':
+    case 'voided': {
+      // A trial that was cut short has no figures to show here; the Logbook has what there is.
+      if (state.phase === 'interrupted') {
+        return stay({ phase: 'idle', lastProblem: null });
+      }
+      if (state.phase === 'reviewing' && event.decision === 'voided') {
+        return stay({ phase: 'idle', lastProblem: null });
+      }
+      const isVoided = event.decision === 'voided';
+      return stay({ phase: 'kept', trialId, step, rigUnloading, onsetSlot, isVoided, figures: event.figures });
+    }
+    default:
+      return assertNever(event.decision, 'A decision without a rule');
+  }
+}

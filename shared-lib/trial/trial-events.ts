@@ -1,0 +1,48 @@
+import type { SoundCue } from '../bench-status.ts';
+import type { Quality, TrialDecision, TrialFigures } from './trial-model.ts';
+import type { RecordingOutcome, TrialPlan } from './trial-state.ts';
+
+/** What can happen to a trial. Commands come from the operator and may be refused; the rest is reported by the bench. */
+export type TrialEvent =
+  | { readonly type: 'armRequested'; readonly plan: TrialPlan; readonly nowUs: number }
+  | { readonly type: 'stopRequested' }
+  | { readonly type: 'clockTicked'; readonly nowUs: number }
+  /** `lastSlot`: the newest slot of the live segment. */
+  | { readonly type: 'samplesReceived'; readonly lastSlot: number; readonly nowUs: number }
+  | {
+      readonly type: 'onsetFound';
+      readonly onsetSlot: number;
+      readonly sampleRateHz: number;
+      readonly nowUs: number;
+    }
+  /** Torque over the onset level while the count was still running. */
+  | { readonly type: 'earlyTorqueSeen' }
+  | { readonly type: 'wrongDirectionSeen' }
+  | { readonly type: 'overloadSeen'; readonly torqueNm: number }
+  | { readonly type: 'amplifierLost' }
+  | { readonly type: 'segmentBroken' }
+  | { readonly type: 'restMeasured'; readonly zeroCounts: number }
+  | { readonly type: 'persistFailed' }
+  | { readonly type: 'trialStored'; readonly quality: Quality; readonly figures: TrialFigures }
+  | { readonly type: 'interruptionStored'; readonly sentence: string }
+  | {
+      readonly type: 'decisionStored';
+      readonly trialId: string;
+      readonly decision: TrialDecision['decision'];
+      readonly figures: TrialFigures;
+    };
+
+/** What the reducer wants done; trial-runner.ts does it and reports back as events. */
+export type TrialEffect =
+  | { readonly type: 'soundCue'; readonly cue: SoundCue['cue'] }
+  | { readonly type: 'watchForOnset' }
+  | { readonly type: 'operatorMayStart' }
+  | { readonly type: 'beginRecord'; readonly onsetSlot: number }
+  | { readonly type: 'storeNewSamples'; readonly untilSlot: number }
+  | {
+      readonly type: 'finishRecord';
+      readonly outcome: RecordingOutcome;
+      readonly zeroAfterCounts: number | null;
+    }
+  /** An abort before onset makes no trial; it is logged. */
+  | { readonly type: 'logAbort'; readonly reason: string };
