@@ -1,0 +1,71 @@
+import type { Settings } from '../../shared-lib/api-contract.ts';
+import { AppError } from '../../shared-lib/app-error.ts';
+import type { BenchStatus } from '../../shared-lib/bench-status.ts';
+import type { LinkedConnection, LinkState } from './link-state.ts';
+
+export interface BenchSnapshot {
+  readonly status: BenchStatus | null;
+  readonly settings: Settings | null;
+  readonly linkState: LinkState;
+  /** Why the services cannot say what the bench is, such as a database that cannot be opened. */
+  readonly problem: AppError | null;
+}
+
+/**
+ * What every place needs to know of the bench, kept whole for `useSyncExternalStore`.
+ *
+ * It is asked for again after every reconnection, because events sent in between were missed.
+ */
+export class BenchStore {
+  readonly connection: LinkedConnection;
+  readonly #listeners = new Set<() => void>();
+  #snapshot: BenchSnapshot;
+
+  constructor(connection: LinkedConnection) {
+    this.connection = connection;
+    this.#snapshot = { status: null, settings: null, problem: null, linkState: connection.getLinkState() };
+  }
+
+  readonly getSnapshot = (): BenchSnapshot => this.#snapshot;
+
+  readonly subscribe = (listener: () => void): (() => void) => {
+    this.#listeners.add(listener);
+    return () => this.#listeners.delete(listener);
+  };
+
+  /** Returns the function that stops following. */
+  start(): () => void {
+    const stops = [
+      this.connection.subscribe('statusChanged', (status) => this.#update({ status, problem: null })),
+      this.connection.subscribe('settingsChanged', (settings) => this.#update({ settings })),
+      this.connection.subscribeToLinkState(() => this.#followLink()),
+    ];
+    this.#followLink();
+    return () => stops.forEach((stop) => stop());
+  }
+
+  #followLink(): void {
+    const linkState = this.connection.getLinkState();
+    this.#update({ linkState });
+    if (linkState === 'open') void this.#fetchAll();
+  }
+
+  async #fetchAll(): Promise<void> {
+    try {
+      const [status, settings] = await Promise.all([
+        this.connection.request('getStatus', {}),
+        this.connection.request('getSettings', {}),
+      ]);
+      this.#update({ status, settings, problem: null });
+    } catch (error) {
+      if (!(error instanceof AppError)) throw error;
+      // A lost connection is shown as such, and asking again follows the reconnection.
+      if (error.code !== 'connection-lost') this.#update({ problem: error });
+    }
+  }
+
+  #update(change: Partial<BenchSnapshot>): void {
+    this.#snapshot = { ...this.#snapshot, ...change };
+    for (const listener of this.#listeners) listener();
+  }
+}

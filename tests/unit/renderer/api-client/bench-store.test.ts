@@ -1,0 +1,109 @@
+import { describe, expect, it } from 'vitest';
+import type { EventName, EventPayload, RequestName } from '../../../../shared-lib/api-contract.ts';
+import { AppError } from '../../../../shared-lib/app-error.ts';
+import { BenchStore } from '../../../../renderer/api-client/bench-store.ts';
+import { EventListeners } from '../../../../renderer/api-client/event-listeners.ts';
+import type { LinkedConnection, LinkState } from '../../../../renderer/api-client/link-state.ts';
+
+/** A connection whose link and answers a test sets by hand. The store passes what it gets on, so marks stand for it. */
+class ScriptedLink implements LinkedConnection {
+  readonly asked: RequestName[] = [];
+  readonly events = new EventListeners();
+  answer: (name: RequestName) => Promise<unknown> = async (name) => `first ${name}`;
+  #linkState: LinkState = 'connecting';
+  #linkListeners = new Set<() => void>();
+
+  request<Name extends RequestName>(name: Name): Promise<never> {
+    this.asked.push(name);
+    return this.answer(name) as Promise<never>;
+  }
+
+  subscribe<Name extends EventName>(name: Name, listener: (payload: EventPayload<Name>) => void): () => void {
+    return this.events.add(name, listener);
+  }
+
+  getLinkState(): LinkState {
+    return this.#linkState;
+  }
+
+  subscribeToLinkState(listener: () => void): () => void {
+    this.#linkListeners.add(listener);
+    return () => this.#linkListeners.delete(listener);
+  }
+
+  setLinkState(linkState: LinkState): void {
+    this.#linkState = linkState;
+    for (const listener of this.#linkListeners) listener();
+  }
+}
+
+describe('bench store', () => {
+  it('asks for status and settings once the link is open, and not before', async () => {
+    const link = new ScriptedLink();
+    const store = new BenchStore(link);
+    store.start();
+    expect(link.asked).toEqual([]);
+    expect(store.getSnapshot()).toMatchObject({ status: null, settings: null, linkState: 'connecting' });
+    link.setLinkState('open');
+    await expect.poll(() => store.getSnapshot().status).toBe('first getStatus');
+    expect(store.getSnapshot().settings).toBe('first getSettings');
+  });
+
+  it('follows the events between', async () => {
+    const link = new ScriptedLink();
+    const store = new BenchStore(link);
+    store.start();
+    link.setLinkState('open');
+    await expect.poll(() => store.getSnapshot().status).toBe('first getStatus');
+    link.events.notify('statusChanged', 'newer status');
+    link.events.notify('settingsChanged', 'newer settings');
+    expect(store.getSnapshot()).toMatchObject({ status: 'newer status', settings: 'newer settings' });
+  });
+
+  it('keeps what it last knew while the link is lost and asks again after a reconnection', async () => {
+    const link = new ScriptedLink();
+    const store = new BenchStore(link);
+    store.start();
+    link.setLinkState('open');
+    await expect.poll(() => store.getSnapshot().status).toBe('first getStatus');
+    link.setLinkState('lost');
+    expect(store.getSnapshot()).toMatchObject({ status: 'first getStatus', linkState: 'lost' });
+    link.answer = async (name) => `second ${name}`;
+    link.setLinkState('open');
+    await expect.poll(() => store.getSnapshot().status).toBe('second getStatus');
+    expect(store.getSnapshot().settings).toBe('second getSettings');
+  });
+
+  it('shows why the services cannot answer, until they can', async () => {
+    const link = new ScriptedLink();
+    const damaged = new AppError('database-damaged', 'The database is damaged.');
+    link.answer = () => Promise.reject(damaged);
+    const store = new BenchStore(link);
+    store.start();
+    link.setLinkState('open');
+    await expect.poll(() => store.getSnapshot().problem).toBe(damaged);
+    link.events.notify('statusChanged', 'status');
+    expect(store.getSnapshot()).toMatchObject({ problem: null, status: 'status' });
+  });
+
+  it('does not take a connection that broke in mid-question for a problem of the services', async () => {
+    const link = new ScriptedLink();
+    link.answer = () => Promise.reject(new AppError('connection-lost', 'Lost.'));
+    const store = new BenchStore(link);
+    store.start();
+    link.setLinkState('open');
+    await expect.poll(() => link.asked.length).toBe(2);
+    expect(store.getSnapshot().problem).toBeNull();
+  });
+
+  it('hears nothing more after it was stopped', () => {
+    const link = new ScriptedLink();
+    const store = new BenchStore(link);
+    const stop = store.start();
+    stop();
+    link.events.notify('statusChanged', 'late');
+    link.setLinkState('open');
+    expect(store.getSnapshot()).toMatchObject({ status: null, linkState: 'connecting' });
+    expect(link.asked).toEqual([]);
+  });
+});
