@@ -10,6 +10,7 @@ import {
   trialStateSchema,
   trialSummarySchema,
 } from './trial/trial-model.ts';
+import { float64ArraySchema, int32ArraySchema } from './typed-array-schemas.ts';
 
 /**
  * THE contract between the services and any window: every request with the schema of what goes in and what comes out,
@@ -20,10 +21,6 @@ import {
 const empty = z.strictObject({});
 const reason = z.string().trim().min(3, 'Say why, in at least three characters.').max(500);
 const trialId = z.strictObject({ trialId: z.string().min(1).max(64) });
-const typedArray = {
-  int32: z.instanceof(Int32Array),
-  float64: z.instanceof(Float64Array),
-};
 
 export const unitSchema = z.literal(['Nm', 'ftLbf']);
 
@@ -70,21 +67,21 @@ const trialCurveSchema = z.strictObject({
   endS: z.number(),
   binWidthS: z.number(),
   binStartS: z.number(),
-  minNm: typedArray.float64,
-  maxNm: typedArray.float64,
+  minNm: float64ArraySchema,
+  maxNm: float64ArraySchema,
   /** Zero-phase 20 Hz low-pass, for the eye only; empty where the rate is under 80 Sa/s. */
-  displayNm: typedArray.float64,
-  displayTimeS: typedArray.float64,
-  measuringNm: typedArray.float64,
-  measuringTimeS: typedArray.float64,
+  displayNm: float64ArraySchema,
+  displayTimeS: float64ArraySchema,
+  measuringNm: float64ArraySchema,
+  measuringTimeS: float64ArraySchema,
 });
 export type TrialCurve = z.infer<typeof trialCurveSchema>;
 
 const trialCountsSchema = z.strictObject({
   trialId: z.string(),
-  counts: typedArray.int32,
+  counts: int32ArraySchema,
   /** Pairs of offset and length, in slots from the record's first slot. */
-  gaps: typedArray.int32,
+  gaps: int32ArraySchema,
 });
 
 export const requests = {

@@ -8,6 +8,7 @@ import {
   transducerSchema,
   trialFiguresSchema,
 } from './trial/trial-model.ts';
+import { float32ArraySchema } from './typed-array-schemas.ts';
 
 /** What the bench is at this moment, whole: a window that missed any number of these is right again with the next. */
 export const amplifierStatusSchema = z.strictObject({
@@ -135,8 +136,8 @@ export const liveCurveSchema = z.strictObject({
   sampleRateHz: z.number(),
   samplesPerBin: z.int().min(1),
   firstBin: z.int(),
-  min: z.instanceof(Float32Array),
-  max: z.instanceof(Float32Array),
+  min: float32ArraySchema,
+  max: float32ArraySchema,
   /** Mean of the newest 100 ms (at least one sample), for the big figure. */
   latestMean: z.number().nullable(),
   isOutsideCalibratedRange: z.boolean(),

@@ -13,7 +13,12 @@ export type PortSource =
 
 export type ReaderCommand =
   | { readonly type: 'listPorts'; readonly requestId: number }
-  | { readonly type: 'open'; readonly openId: number; readonly source: PortSource; readonly profile: AmplifierProfile }
+  | {
+      readonly type: 'open';
+      readonly openId: number;
+      readonly source: PortSource;
+      readonly profile: AmplifierProfile;
+    }
   | { readonly type: 'close' }
   /** Simulated bench only: the simulated operator pulls the trigger. */
   | { readonly type: 'pull'; readonly pull: SimulatedPull }
@@ -21,8 +26,14 @@ export type ReaderCommand =
 
 export type ReaderReport =
   | { readonly type: 'ports'; readonly requestId: number; readonly ports: readonly SerialPortInfo[] }
+  | { readonly type: 'portsFailed'; readonly requestId: number; readonly message: string }
   | { readonly type: 'opened'; readonly openId: number; readonly clockSource: ClockSource }
-  | { readonly type: 'openFailed'; readonly openId: number; readonly code: ErrorCode; readonly message: string }
+  | {
+      readonly type: 'openFailed';
+      readonly openId: number;
+      readonly code: ErrorCode;
+      readonly message: string;
+    }
   | { readonly type: 'closed'; readonly openId: number; readonly message: string | null }
   | {
       readonly type: 'data';

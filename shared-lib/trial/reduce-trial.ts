@@ -361,7 +361,15 @@ function whenDecided(
         return stay({ phase: 'idle', lastProblem: null });
       }
       const isVoided = event.decision === 'voided';
-      return stay({ phase: 'kept', trialId, step, rigUnloading, onsetSlot, isVoided, figures: event.figures });
+      return stay({
+        phase: 'kept',
+        trialId,
+        step,
+        rigUnloading,
+        onsetSlot,
+        isVoided,
+        figures: event.figures,
+      });
     }
     default:
       return assertNever(event.decision, 'A decision without a rule');

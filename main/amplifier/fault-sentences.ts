@@ -1,0 +1,36 @@
+import { assertNever } from '../../shared-lib/assert-never.ts';
+import type { FaultKind } from '../../shared-lib/trial/trial-model.ts';
+
+/** One sentence for each fault: what happened, what it means for the data, what to do. `count` is the fault's own figure. */
+export function faultSentence(kind: FaultKind, count: number, portName: string): string {
+  switch (kind) {
+    case 'badLine':
+      return `${lines(count)} could not be read and ${count === 1 ? 'was' : 'were'} left out. If they go on, check profile, baud rate and cable in Setup.`;
+    case 'badChecksum':
+      return `${lines(count)} failed the checksum and ${count === 1 ? 'was' : 'were'} left out. Check the cable and its screen.`;
+    case 'sequenceGap':
+      return `${count === 1 ? '1 sample' : `${count} samples`} lost on the way. The place is kept empty; times stay right.`;
+    case 'rail':
+      return `The converter stood at its end for ${count === 1 ? '1 sample' : `${count} samples`}. Torque there was higher than shown; use less gain or a larger transducer.`;
+    case 'stuck':
+      return 'The amplifier sends the same count again and again. The reading is not live; check amplifier and transducer cable.';
+    case 'silence':
+      return `No line comes from ${portName}. Nothing is recorded meanwhile. Check cable, power and baud rate.`;
+    case 'overload':
+      return `Torque reached ${count} N·m, over the limit of transducer or rig. Have both checked before the next run.`;
+    case 'disconnect':
+      return `The amplifier on ${portName} was lost. What came before is kept. Plug it in again: the program reconnects by itself.`;
+    case 'rateOffNominal':
+      return `The sample rate is ${count} % off the rate in Setup. Times use the measured rate; put the right rate into Setup.`;
+    case 'segmentBreak':
+      return 'The amplifier started counting anew, so the time in between is not known. A run across it is not joined.';
+    case 'readerLost':
+      return 'The process that reads the amplifier ended and is started again. What was stored is safe; samples in between are missing.';
+    default:
+      return assertNever(kind, 'A fault without a sentence');
+  }
+}
+
+function lines(count: number): string {
+  return count === 1 ? '1 line' : `${count} lines`;
+}
