@@ -1,5 +1,16 @@
+import { AppError } from '../app-error.ts';
 import type { Direction } from '../trial/trial-model.ts';
-import type { SimulatedTool, SimulatedToolName } from './simulated-tool.ts';
+import { createImpactCurve, type Blow } from './impact-curve.ts';
+import { createPushCurve } from './push-curve.ts';
+import { createSeededRandom } from './seeded-random.ts';
+import {
+  isSimulatedToolName,
+  simulatedTools,
+  type SimulatedTool,
+  type SimulatedToolName,
+} from './simulated-tool.ts';
+import { simulatedCalibration, simulatedTransducer } from './simulated-transducer.ts';
+import type { TorqueCurve } from './torque-curve.ts';
 
 /** How much of the stream a misbehaviour takes: a time or a number of samples. */
 export type MisbehaviourExtent = { readonly durationS: number } | { readonly count: number };
@@ -46,4 +57,219 @@ export interface SimulatedPull {
   readonly triggerS: number;
   /** How long the simulated operator waits before he pulls. */
   readonly delayS: number;
+}
+
+/** Torque that acted on the simulated transducer, without noise, drift or rounding; clockwise is positive. */
+export interface SimulatedLoad {
+  /** Seconds since the first sample of the bench. */
+  readonly startS: number;
+  readonly endS: number;
+  torqueNm(atS: number): number;
+  meanTorqueNm(fromS: number, toS: number): number;
+  /** Means over the sample periods from `startS` to `endS`, as a converter without fault would give at this rate. */
+  curveNm(sampleRateHz: number): Float64Array;
+}
+
+export interface SimulatedPullTruth extends SimulatedLoad {
+  readonly tool: SimulatedTool;
+  readonly direction: Direction;
+  readonly triggerEndS: number;
+  /** Positive; what this run would reach with blows of full energy without end. */
+  readonly ceilingNm: number;
+  /** Times on the bench's clock; torque in the joint positive. */
+  readonly blows: readonly Blow[];
+}
+
+export interface SimulatedBenchTruth {
+  readonly zeroCounts: number;
+  readonly forwardGainNmPerCount: number;
+  readonly reverseGainNmPerCount: number;
+  readonly senseSign: 1 | -1;
+  readonly noiseCounts: number;
+  readonly zeroDriftNmPerMinute: number;
+  readonly lowRailCounts: number;
+  readonly highRailCounts: number;
+}
+
+export interface SimulatedBench {
+  readonly truth: SimulatedBenchTruth;
+  readonly sampleRateHz: number;
+  /** Samples handed out so far. */
+  readonly sampleCount: number;
+  /** Until when, on the bench's clock, the loads asked for so far last. */
+  readonly busyUntilS: number;
+  /** A load that is asked for while another one lasts comes after it. */
+  pull(pull: SimulatedPull): SimulatedPullTruth;
+  push(torqueNm: number, durationS: number): SimulatedLoad;
+  nextCounts(sampleCount: number): Int32Array;
+}
+
+/** Streams of chance; each pull has one of its own from FIRST_PULL_STREAM on. */
+const NOISE_STREAM = 0;
+const ZERO_STREAM = 1;
+const FIRST_PULL_STREAM = 16;
+
+const defaults = {
+  capacityNm: simulatedTransducer.capacityNm,
+  converterBits: 24,
+  tool: 'Hollin H5',
+  rigUnloading: simulatedTransducer.rigUnloading,
+  senseSign: 1,
+  noiseCounts: 59,
+  zeroDriftNmPerMinute: 0.02,
+  runScatter: 0.015,
+} as const;
+
+function requireWithin(value: number, low: number, high: number, what: string): void {
+  if (value >= low && value <= high) return;
+  throw new AppError('input-out-of-range', `${what} must lie between ${low} and ${high}; ${value} does not.`);
+}
+
+function requireUsable(options: Required<Omit<SimulatedBenchOptions, 'misbehaviours'>>): void {
+  if (!Number.isInteger(options.seed)) {
+    throw new AppError('input-out-of-range', `A seed must be a whole number; ${options.seed} is not.`);
+  }
+  requireWithin(options.seed, -(2 ** 31), 2 ** 32 - 1, 'A seed');
+  requireWithin(options.sampleRateHz, 1, 1e6, 'The sample rate in Hz');
+  requireWithin(options.capacityNm, 1e-3, 1e6, 'The capacity in N·m');
+  requireWithin(options.converterBits, 8, 32, 'The number of converter bits');
+  requireWithin(options.noiseCounts, 0, 1e9, 'The noise in counts');
+  requireWithin(options.zeroDriftNmPerMinute, -1e6, 1e6, 'The zero drift in N·m per minute');
+  requireWithin(options.runScatter, 0, 0.5, 'The scatter between runs');
+  requireTool(options.tool);
+}
+
+function requireTool(chosen: SimulatedToolName | SimulatedTool): SimulatedTool {
+  if (typeof chosen === 'string') {
+    if (isSimulatedToolName(chosen)) return simulatedTools[chosen];
+    throw new AppError('input-out-of-range', `The simulated bench has no tool named ${String(chosen)}.`);
+  }
+  requireWithin(chosen.blowEnergyJ, 0.01, 1e4, 'The energy of a blow in J');
+  requireWithin(chosen.blowRateHz, 1, 1000, 'The blow rate in Hz');
+  requireWithin(chosen.driveStiffnessNmPerRad, 300, 1e7, 'The stiffness of the drive train in N·m/rad');
+  requireWithin(chosen.spinUpS, 0.001, 10, 'The time to spin up in s');
+  requireWithin(chosen.sagShare, 0, 1, 'The share of energy lost to sagging');
+  requireWithin(chosen.sagS, 0.001, 1000, 'The time of the sagging in s');
+  requireWithin(chosen.reverseEnergyRatio, 0.01, 100, 'The energy in reverse over that in forward');
+  return chosen;
+}
+
+/**
+ * A bench whose truth is known: a tool, a joint, a rig and a transducer with its converter.
+ *
+ * A sample is the mean torque over its period, plus zero, drift and white noise, rounded to a whole count; the
+ * converter stands at its rail where that lies beyond it. The chunking of `nextCounts` does not matter.
+ * Errors: AppError 'input-out-of-range' for an option or a load that makes no sense.
+ */
+export function createSimulatedBench(givenOptions: SimulatedBenchOptions): SimulatedBench {
+  const options = { ...defaults, ...givenOptions };
+  requireUsable(options);
+  const { seed, sampleRateHz } = options;
+  const gainScale = options.capacityNm / simulatedTransducer.capacityNm;
+  const noise = createSeededRandom(seed, NOISE_STREAM);
+  const truth: SimulatedBenchTruth = {
+    zeroCounts: Math.round((2 * createSeededRandom(seed, ZERO_STREAM).uniform() - 1) * 40_000),
+    forwardGainNmPerCount: simulatedCalibration.forward.gainNmPerCount * gainScale,
+    reverseGainNmPerCount: simulatedCalibration.reverse.gainNmPerCount * gainScale,
+    senseSign: options.senseSign,
+    noiseCounts: options.noiseCounts,
+    zeroDriftNmPerMinute: options.zeroDriftNmPerMinute,
+    lowRailCounts: -(2 ** (options.converterBits - 1)),
+    highRailCounts: 2 ** (options.converterBits - 1) - 1,
+  };
+  const driftCountsPerS = truth.zeroDriftNmPerMinute / 60 / truth.forwardGainNmPerCount;
+
+  let sampleCount = 0;
+  let pullCount = 0;
+  let busyUntilS = 0;
+  let loads: { readonly startS: number; readonly endS: number; readonly curve: TorqueCurve }[] = [];
+
+  function addLoad(curve: TorqueCurve, delayS: number, sign: 1 | -1): SimulatedLoad {
+    const startS = Math.max(sampleCount / sampleRateHz + delayS, busyUntilS);
+    const endS = startS + curve.endS;
+    const signed: TorqueCurve = {
+      endS: curve.endS,
+      torqueNm: (atS) => sign * curve.torqueNm(atS),
+      impulseNmS: (atS) => sign * curve.impulseNmS(atS),
+    };
+    const meanTorqueNm = (fromS: number, toS: number) =>
+      (signed.impulseNmS(toS - startS) - signed.impulseNmS(fromS - startS)) / (toS - fromS);
+    busyUntilS = endS;
+    loads.push({ startS, endS, curve: signed });
+    return {
+      startS,
+      endS,
+      torqueNm: (atS) => signed.torqueNm(atS - startS),
+      meanTorqueNm,
+      curveNm: (rateHz) =>
+        Float64Array.from({ length: Math.ceil(curve.endS * rateHz) }, (_, index) =>
+          meanTorqueNm(startS + index / rateHz, startS + (index + 1) / rateHz),
+        ),
+    };
+  }
+
+  function meanLoadNm(fromS: number, toS: number): number {
+    while (loads[0] !== undefined && loads[0].endS <= fromS) loads = loads.slice(1);
+    let impulseNmS = 0;
+    for (const { startS, curve } of loads) {
+      if (startS >= toS) break;
+      impulseNmS += curve.impulseNmS(toS - startS) - curve.impulseNmS(fromS - startS);
+    }
+    return impulseNmS * sampleRateHz;
+  }
+
+  function nextCount(): number {
+    const fromS = sampleCount / sampleRateHz;
+    sampleCount += 1;
+    const torqueNm = truth.senseSign * meanLoadNm(fromS, sampleCount / sampleRateHz);
+    const gain = torqueNm < 0 ? truth.reverseGainNmPerCount : truth.forwardGainNmPerCount;
+    const counts =
+      truth.zeroCounts + driftCountsPerS * fromS + torqueNm / gain + truth.noiseCounts * noise.gaussian();
+    return Math.min(Math.max(Math.round(counts), truth.lowRailCounts), truth.highRailCounts);
+  }
+
+  return {
+    truth,
+    sampleRateHz,
+    get sampleCount() {
+      return sampleCount;
+    },
+    get busyUntilS() {
+      return busyUntilS;
+    },
+    pull(pull) {
+      requireWithin(pull.triggerS, 0.05, 600, 'The time the trigger is held, in s,');
+      requireWithin(pull.delayS, 0, 600, 'The delay before a pull in s');
+      const tool = requireTool(pull.tool ?? options.tool);
+      const isReverse = pull.direction === 'reverse';
+      const curve = createImpactCurve({
+        tool,
+        isReverse,
+        triggerS: pull.triggerS,
+        rigUnloading: options.rigUnloading,
+        runScatter: options.runScatter,
+        random: createSeededRandom(seed, FIRST_PULL_STREAM + pullCount),
+      });
+      pullCount += 1;
+      const load = addLoad(curve, pull.delayS, isReverse ? -1 : 1);
+      return {
+        ...load,
+        tool,
+        direction: pull.direction,
+        triggerEndS: load.startS + pull.triggerS,
+        ceilingNm: curve.ceilingNm,
+        blows: curve.blows.map(({ atS, jointNm }) => ({ atS: load.startS + atS, jointNm })),
+      };
+    },
+    push(torqueNm, durationS) {
+      requireWithin(torqueNm, -1e6, 1e6, 'The torque of a push in N·m');
+      requireWithin(durationS, 0.05, 600, 'The time of a push in s');
+      return addLoad(createPushCurve(torqueNm, durationS), 0, 1);
+    },
+    nextCounts(wantedCount) {
+      const counts = new Int32Array(wantedCount);
+      for (let index = 0; index < wantedCount; index += 1) counts[index] = nextCount();
+      return counts;
+    },
+  };
 }
