@@ -1,0 +1,25 @@
+import { describe, expect, it } from 'vitest';
+import { torqueDecimals } from '../../../../renderer/ui/torque-display.ts';
+
+describe('decimals of a torque', () => {
+  it.each([
+    // capacity, uncertainty in percent, decimals: a tenth of the uncertainty is 1, 0.5, 0.1, 0.05 and 10 N·m
+    [1000, 1, 0],
+    [1000, 0.5, 1],
+    [1000, 0.1, 1],
+    [100, 0.5, 2],
+    [10_000, 1, 0],
+  ] as const)('at %d N·m and %d %% are %d', (capacityNm, uncertaintyPercent, decimals) => {
+    expect(torqueDecimals('Nm', capacityNm, uncertaintyPercent)).toBe(decimals);
+  });
+
+  it('are never more than three', () => {
+    expect(torqueDecimals('Nm', 1, 0.001)).toBe(3);
+  });
+
+  it('follow the shown unit', () => {
+    // 1 % of 1100 N·m is 11 N·m, but 8.1 ft·lbf, whose tenth is under one.
+    expect(torqueDecimals('Nm', 1100, 1)).toBe(0);
+    expect(torqueDecimals('ftLbf', 1100, 1)).toBe(1);
+  });
+});
