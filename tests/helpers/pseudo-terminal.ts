@@ -1,0 +1,119 @@
+import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
+import { createLineFormatter } from '../../shared-lib/amplifier/format-amplifier-line.ts';
+import type { SimulatedBenchOptions } from '../../shared-lib/simulation/simulated-bench.ts';
+import { createSimulatedLines, type SimulatedLines } from '../../shared-lib/simulation/simulated-lines.ts';
+import {
+  PtyAmplifier,
+  type PtyAmplifierCounters,
+  type PtyAmplifierOptions,
+  type PtyLineSource,
+} from '../../main/simulation/pty-amplifier.ts';
+
+export { openPseudoTerminal, type PseudoTerminal } from '../../main/simulation/pseudo-terminal.ts';
+
+export interface PtyAmplifierSetup {
+  readonly profile: AmplifierProfile;
+  readonly rateHz: number;
+  /** The count of each sample from 0 on; whole numbers of 32 bits. Default: a pattern that no shift maps onto itself. */
+  readonly countsAt?: (index: number) => number;
+  /** Lines of the simulated bench instead, at `rateHz`. */
+  readonly bench?: Omit<SimulatedBenchOptions, 'sampleRateHz'>;
+  /** A link to the port that outlives unplugging and plugging in again. */
+  readonly linkPath?: string;
+  /** Default `wait`: a full buffer makes lines late, never lost, so that counts can be compared one for one. */
+  readonly whenFull?: PtyAmplifierOptions['whenFull'];
+}
+
+/** The intact lines that the port has taken whole, in order; three lists of the same length. */
+export interface WrittenLines {
+  readonly sequence: number[];
+  readonly counts: number[];
+  /** Monotonic time of the writing. */
+  readonly atUs: number[];
+}
+
+export interface RunningPtyAmplifier {
+  /** What the program opens: the link where there is one. */
+  readonly path: string;
+  readonly written: WrittenLines;
+  readonly counters: PtyAmplifierCounters;
+  /** The simulated bench behind it; null where `countsAt` gives the counts. */
+  readonly simulated: SimulatedLines | null;
+  /** No more lines; the port stays open. */
+  stop(): void;
+  start(): void;
+  /** The program sees its port close. */
+  unplug(): void;
+  plugIn(): void;
+  /** Stops and unplugs. */
+  close(): void;
+}
+
+/** Steps of unequal size within 24 bits. */
+function defaultCountsAt(index: number): number {
+  return ((index * 7919) % 1_000_003) - 500_000;
+}
+
+function countingSource(
+  profile: AmplifierProfile,
+  rateHz: number,
+  countsAt: (index: number) => number,
+): PtyLineSource {
+  const format = createLineFormatter(profile);
+  let next = 0;
+  return {
+    isUnplugged: false,
+    nextLines: (wantedCount) =>
+      Array.from({ length: wantedCount }, () => {
+        const sequence = next;
+        next += 1;
+        const counts = countsAt(sequence);
+        const text = format({ sequence, timeUs: Math.round((sequence * 1e6) / rateHz), counts });
+        return { sequence, counts, text, isIntact: true };
+      }),
+  };
+}
+
+/** Serves lines on a real pseudo-terminal from the moment a program opens it, and remembers every count. */
+export function startPtyAmplifier(setup: PtyAmplifierSetup): RunningPtyAmplifier {
+  const { profile, rateHz, bench } = setup;
+  const simulated = bench ? createSimulatedLines({ ...bench, sampleRateHz: rateHz }, profile) : null;
+  const written: WrittenLines = { sequence: [], counts: [], atUs: [] };
+  const amplifier = new PtyAmplifier({
+    source: simulated ?? countingSource(profile, rateHz, setup.countsAt ?? defaultCountsAt),
+    rateHz,
+    whenFull: setup.whenFull ?? 'wait',
+    ...(setup.linkPath === undefined ? {} : { linkPath: setup.linkPath }),
+    onLineWritten: (line, atUs) => {
+      if (!line.isIntact) return;
+      written.sequence.push(line.sequence);
+      written.counts.push(line.counts);
+      written.atUs.push(atUs);
+    },
+  });
+  return {
+    get path() {
+      return amplifier.path;
+    },
+    get counters() {
+      return amplifier.counters;
+    },
+    written,
+    simulated,
+    stop: () => {
+      amplifier.stop();
+    },
+    start: () => {
+      amplifier.start();
+    },
+    unplug: () => {
+      amplifier.unplug();
+    },
+    plugIn: () => {
+      amplifier.plugIn();
+    },
+    close: () => {
+      amplifier.close();
+    },
+  };
+}
