@@ -1,0 +1,96 @@
+import { describe, expect, it } from 'vitest';
+import {
+  createTorqueConverter,
+  senseForDirection,
+} from '../../../../shared-lib/calibration/apply-calibration.ts';
+
+const forward = { gainNmPerCount: 0.5, validToNm: 200 };
+const reverse = { gainNmPerCount: 0.25, validToNm: 100 };
+const both = { calibration: { forward, reverse }, zeroCounts: 10, senseSign: 1 } as const;
+
+describe('createTorqueConverter', () => {
+  it('takes the gain of the sense a deflection lies in', () => {
+    const { toTorqueNm } = createTorqueConverter(both);
+    expect([210, 10, -390].map(toTorqueNm)).toEqual([100, 0, -100]);
+  });
+
+  it('finds the senses by gain times deflection where counts fall with torque', () => {
+    const { toTorqueNm } = createTorqueConverter({
+      ...both,
+      calibration: {
+        forward: { ...forward, gainNmPerCount: -0.5 },
+        reverse: { ...reverse, gainNmPerCount: -0.25 },
+      },
+    });
+    expect([-190, 410].map(toTorqueNm)).toEqual([100, -100]);
+  });
+
+  it('turns the sign last, so that a turned clockwise pull still takes the gain of the reverse load', () => {
+    const { toTorqueNm, isOutsideRange } = createTorqueConverter({ ...both, senseSign: -1 });
+    expect(toTorqueNm(-390)).toBe(100);
+    expect(toTorqueNm(210)).toBe(-100);
+    expect(isOutsideRange(100)).toBe(false);
+    expect(isOutsideRange(101)).toBe(true);
+    expect(isOutsideRange(-200)).toBe(false);
+    expect(isOutsideRange(-201)).toBe(true);
+  });
+
+  it('accepts a zero between two counts', () => {
+    expect(createTorqueConverter({ ...both, zeroCounts: 0.5 }).toTorqueNm(1)).toBe(0.25);
+  });
+
+  it('marks what lies beyond the applied torque of its sense and never NaN', () => {
+    const { isOutsideRange } = createTorqueConverter(both);
+    expect([200, 200.01, -100, -100.01, Number.NaN].map(isOutsideRange)).toEqual([
+      false,
+      true,
+      false,
+      true,
+      false,
+    ]);
+  });
+
+  it('reads a missing sense with the gain of the other and marks it beyond 1 % of the other range', () => {
+    const onlyForward = createTorqueConverter({ ...both, calibration: { forward, reverse: null } });
+    expect(onlyForward.toTorqueNm(-190)).toBe(-100);
+    expect([-1.9, -2.1, 199].map(onlyForward.isOutsideRange)).toEqual([false, true, false]);
+
+    const onlyReverse = createTorqueConverter({ ...both, calibration: { forward: null, reverse } });
+    expect(onlyReverse.toTorqueNm(410)).toBe(100);
+    expect([0.9, 1.1, -99].map(onlyReverse.isOutsideRange)).toEqual([false, true, false]);
+  });
+
+  it('refuses a calibration without any sense', () => {
+    expect(() => createTorqueConverter({ ...both, calibration: { forward: null, reverse: null } })).toThrow(
+      expect.objectContaining({ code: 'calibration-missing' }) as Error,
+    );
+  });
+
+  it('converts a block, with NaN in its gaps', () => {
+    const { convertBlock } = createTorqueConverter(both);
+    const counts = Int32Array.of(210, 0, 0, 10, 0);
+    const gaps = [
+      { offset: 1, length: 2 },
+      { offset: 4, length: 1 },
+    ];
+    expect(convertBlock(counts, gaps)).toEqual(Float64Array.of(100, Number.NaN, Number.NaN, 0, Number.NaN));
+    const into = new Float64Array(5);
+    expect(convertBlock(counts, gaps, into)).toBe(into);
+  });
+
+  it('refuses an array of another length and a gap that leaves the block', () => {
+    const { convertBlock } = createTorqueConverter(both);
+    expect(() => convertBlock(new Int32Array(3), [], new Float64Array(4))).toThrow(RangeError);
+    expect(() => convertBlock(new Int32Array(3), [{ offset: 2, length: 2 }])).toThrow(RangeError);
+    expect(() => convertBlock(new Int32Array(3), [{ offset: -1, length: 2 }])).toThrow(RangeError);
+  });
+});
+
+describe('senseForDirection', () => {
+  it('swaps the senses where the sign is turned', () => {
+    expect(senseForDirection('forward', 1)).toBe('forward');
+    expect(senseForDirection('reverse', 1)).toBe('reverse');
+    expect(senseForDirection('forward', -1)).toBe('reverse');
+    expect(senseForDirection('reverse', -1)).toBe('forward');
+  });
+});
