@@ -152,6 +152,8 @@ function abortBeforeOnset(state: BeforeOnset, event: TrialEvent): TrialTransitio
       return abort(state, 'The amplifier was lost before the torque began. No trial was made.');
     case 'segmentBroken':
       return abort(state, 'The amplifier started anew before the torque began. No trial was made.');
+    case 'programEnding':
+      return abort(state, 'The program ended before the torque began. No trial was made.');
     default:
       return null;
   }
@@ -173,10 +175,8 @@ function inCountdown(state: StateIn<'countdown'>, event: TrialEvent): TrialTrans
     };
   }
   const secondsLeft = Math.ceil(leftS);
-  return {
-    state: { ...state, secondsLeft },
-    effects: secondsLeft === state.secondsLeft ? [] : [{ type: 'soundCue', cue: 'count' }],
-  };
+  if (secondsLeft === state.secondsLeft) return stay(state);
+  return { state: { ...state, secondsLeft }, effects: [{ type: 'soundCue', cue: 'count' }] };
 }
 
 function inWaiting(state: StateIn<'waiting'>, event: TrialEvent): TrialTransition {
@@ -223,6 +223,8 @@ function whileRecording(state: StateIn<'run' | 'tail'>, event: TrialEvent): Tria
       return interrupt(state, 'disconnect');
     case 'segmentBroken':
       return interrupt(state, 'segmentBreak');
+    case 'programEnding':
+      return interrupt(state, 'programEnded');
     case 'wrongDirectionSeen':
       return state.phase === 'run' ? interrupt(state, 'wrongDirection') : stay(state);
     case 'persistFailed':
@@ -279,6 +281,7 @@ function inUnloading(state: StateIn<'unloading'>, event: TrialEvent): TrialTrans
     // The record is whole by now: what happens here costs the zero check, not the trial.
     case 'amplifierLost':
     case 'segmentBroken':
+    case 'programEnding':
       return save(state, 'complete', null);
     case 'persistFailed':
       return persistFailed(state);
@@ -354,7 +357,7 @@ function whenDecided(
     case 'restored':
     case 'voided': {
       // A trial that was cut short has no figures to show here; the Logbook has what there is.
-      if (state.phase === 'interrupted') {
+      if (state.phase === 'interrupted' || event.figures === null) {
         return stay({ phase: 'idle', lastProblem: null });
       }
       if (state.phase === 'reviewing' && event.decision === 'voided') {

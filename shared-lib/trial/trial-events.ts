@@ -29,8 +29,9 @@ export type TrialEvent =
       readonly type: 'decisionStored';
       readonly trialId: string;
       readonly decision: TrialDecision['decision'];
-      readonly figures: TrialFigures;
-    };
+      readonly figures: TrialFigures | null;
+    }
+  | { readonly type: 'programEnding' };
 
 /** What the reducer wants done; trial-runner.ts does it and reports back as events. */
 export type TrialEffect =
