@@ -1,0 +1,141 @@
+import { AppError } from '../../shared-lib/app-error.ts';
+import {
+  calibrationInputSchema,
+  type CalibrationVersion,
+  calibrationVersionSchema,
+} from '../../shared-lib/calibration/calibration-model.ts';
+import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
+import { fromJsonColumn, toJsonColumn } from './json-column.ts';
+import { getTransducer, setActiveCalibration } from './transducer-repository.ts';
+
+interface CalibrationRow {
+  id: string;
+  transducer_id: string;
+  label: string;
+  method: string;
+  forward_gain_nm_per_count: number | null;
+  forward_valid_to_nm: number | null;
+  reverse_gain_nm_per_count: number | null;
+  reverse_valid_to_nm: number | null;
+  entered_uncertainty_percent: number | null;
+  input_json: string | null;
+  operator: string;
+  note: string;
+  created_at: string;
+  superseded_at: string | null;
+  supersede_reason: string | null;
+}
+
+const selectCalibrations = `
+SELECT id, transducer_id, label, method, forward_gain_nm_per_count, forward_valid_to_nm, reverse_gain_nm_per_count,
+  reverse_valid_to_nm, entered_uncertainty_percent, input_json, operator, note, created_at, superseded_at, supersede_reason
+FROM calibration`;
+
+/** All versions of a transducer, newest first, superseded ones too. */
+export function listCalibrations(database: ReadableDatabase, transducerId: string): CalibrationVersion[] {
+  return reading(() =>
+    database
+      .prepare<[string], CalibrationRow>(
+        `${selectCalibrations} WHERE transducer_id = ? ORDER BY created_at DESC, id DESC`,
+      )
+      .all(transducerId)
+      .map(toCalibration),
+  );
+}
+
+export function getCalibration(database: ReadableDatabase, id: string): CalibrationVersion {
+  return reading(() => {
+    const row = database.prepare<[string], CalibrationRow>(`${selectCalibrations} WHERE id = ?`).get(id);
+    if (row) return toCalibration(row);
+    throw new AppError(
+      'calibration-not-found',
+      'There is no such calibration. Nothing was changed. Choose one from the list in Calibrate.',
+      { calibrationId: id },
+    );
+  });
+}
+
+/**
+ * Stores a version and puts it in use on its transducer; the one in use before is superseded at the same moment.
+ *
+ * `supersedePrevious`: why; needed exactly where one is in use ('invalid-state' without).
+ */
+export function insertCalibration(
+  database: WritableDatabase,
+  version: CalibrationVersion,
+  supersedePrevious: { readonly reason: string } | null,
+): CalibrationVersion {
+  if (version.supersededAt !== null) throw new Error('A new calibration cannot be superseded already');
+  return writing(database, () => {
+    const previousId = getTransducer(database, version.transducerId).activeCalibrationId;
+    if (previousId !== null) supersede(database, previousId, version.createdAt, supersedePrevious);
+    insert(database, version);
+    setActiveCalibration(database, version.transducerId, version.id);
+    return getCalibration(database, version.id);
+  });
+}
+
+function supersede(
+  database: WritableDatabase,
+  id: string,
+  at: string,
+  supersedePrevious: { readonly reason: string } | null,
+): void {
+  if (supersedePrevious === null) {
+    throw new AppError(
+      'invalid-state',
+      'A calibration is in use already. Nothing was changed. Say why the new one replaces it, then save again.',
+      { calibrationId: id },
+    );
+  }
+  database
+    .prepare('UPDATE calibration SET superseded_at = ?, supersede_reason = ? WHERE id = ?')
+    .run(at, supersedePrevious.reason, id);
+}
+
+function insert(database: WritableDatabase, version: CalibrationVersion): void {
+  database
+    .prepare(
+      `INSERT INTO calibration (id, transducer_id, label, method, forward_gain_nm_per_count, forward_valid_to_nm,
+         reverse_gain_nm_per_count, reverse_valid_to_nm, entered_uncertainty_percent, input_json, operator, note, created_at)
+       VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+    )
+    .run(
+      version.id,
+      version.transducerId,
+      version.label,
+      version.method,
+      version.forward?.gainNmPerCount ?? null,
+      version.forward?.validToNm ?? null,
+      version.reverse?.gainNmPerCount ?? null,
+      version.reverse?.validToNm ?? null,
+      version.enteredUncertaintyPercent,
+      version.input === null ? null : toJsonColumn(calibrationInputSchema, version.input),
+      version.operator,
+      version.note,
+      version.createdAt,
+    );
+}
+
+function toCalibration(row: CalibrationRow): CalibrationVersion {
+  const toSense = (gainNmPerCount: number | null, validToNm: number | null) =>
+    gainNmPerCount === null ? null : { gainNmPerCount, validToNm };
+  return calibrationVersionSchema.parse({
+    id: row.id,
+    transducerId: row.transducer_id,
+    label: row.label,
+    method: row.method,
+    forward: toSense(row.forward_gain_nm_per_count, row.forward_valid_to_nm),
+    reverse: toSense(row.reverse_gain_nm_per_count, row.reverse_valid_to_nm),
+    enteredUncertaintyPercent: row.entered_uncertainty_percent,
+    input:
+      row.input_json === null
+        ? null
+        : fromJsonColumn(calibrationInputSchema, row.input_json, `values of calibration ${row.id}`),
+    operator: row.operator,
+    note: row.note,
+    createdAt: row.created_at,
+    supersededAt: row.superseded_at,
+    supersedeReason: row.supersede_reason,
+  });
+}

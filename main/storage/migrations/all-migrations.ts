@@ -1,0 +1,12 @@
+import type BetterSqlite3 from 'better-sqlite3';
+import { createTables } from './0010-create-tables.ts';
+
+/** One step of the schema. A step that has been released is never edited; what comes later is a new step. */
+export interface Migration {
+  /** Counts in tens: the `user_version` of the database after this step. */
+  readonly version: number;
+  readonly up: (database: BetterSqlite3.Database) => void;
+}
+
+/** In order; each file is named after its version and what it does. */
+export const allMigrations: readonly Migration[] = [{ version: 10, up: createTables }];

@@ -1,0 +1,46 @@
+import { type Settings, settingsSchema } from '../../shared-lib/api-contract.ts';
+import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
+import { fromJsonColumn } from './json-column.ts';
+
+const defaults: Settings = {
+  torqueUnit: 'Nm',
+  theme: 'system',
+  operator: '',
+  soundVolume: 0.8,
+  screenPxPerMm: null,
+  levelsNm: [100, 200, 400],
+  step: { toolName: 'Tool 1', kind: 'tighten', direction: 'forward', plannedS: 5 },
+  amplifier: null,
+  connectAtStart: 'none',
+};
+
+/** What was never saved has its default. */
+export function loadSettings(database: ReadableDatabase): Settings {
+  return reading(() => {
+    const stored = database
+      .prepare<[], string>('SELECT json_group_object(key, json(value_json)) FROM setting')
+      .pluck()
+      .get();
+    return fromJsonColumn(withDefaults, stored ?? '{}', 'settings');
+  });
+}
+
+const withDefaults = {
+  parse: (stored: unknown) => settingsSchema.parse({ ...defaults, ...(stored as Partial<Settings>) }),
+};
+
+/** Saves what is given, leaves the rest, and returns all of it. */
+export function saveSettings(
+  database: WritableDatabase,
+  changes: { readonly [Key in keyof Settings]?: Settings[Key] | undefined },
+): Settings {
+  return writing(database, () => {
+    const put = database.prepare<[string, string]>(
+      'INSERT INTO setting (key, value_json) VALUES (?, ?) ON CONFLICT (key) DO UPDATE SET value_json = excluded.value_json',
+    );
+    for (const [key, value] of Object.entries(settingsSchema.partial().parse(changes))) {
+      if (value !== undefined) put.run(key, JSON.stringify(value));
+    }
+    return loadSettings(database);
+  });
+}

@@ -1,0 +1,161 @@
+import { randomUUID } from 'node:crypto';
+import { AppError } from '../../shared-lib/app-error.ts';
+import { type Transducer, transducerSchema } from '../../shared-lib/trial/trial-model.ts';
+import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
+
+interface TransducerRow {
+  id: string;
+  name: string;
+  is_simulated: number;
+  capacity_nm: number | null;
+  rig_limit_nm: number | null;
+  rig_unloading: string;
+  sense_sign: number;
+  sense_confirmed_at: string | null;
+  active_calibration_id: string | null;
+}
+
+const columns =
+  'id, name, is_simulated, capacity_nm, rig_limit_nm, rig_unloading, sense_sign, sense_confirmed_at, active_calibration_id';
+
+export function listTransducers(database: ReadableDatabase): Transducer[] {
+  return reading(() =>
+    database
+      .prepare<[], TransducerRow>(`SELECT ${columns} FROM transducer ORDER BY is_simulated, name, id`)
+      .all()
+      .map(toTransducer),
+  );
+}
+
+export function getTransducer(database: ReadableDatabase, id: string): Transducer {
+  return reading(() => {
+    const row = database
+      .prepare<[string], TransducerRow>(`SELECT ${columns} FROM transducer WHERE id = ?`)
+      .get(id);
+    if (row) return toTransducer(row);
+    throw new AppError(
+      'transducer-not-found',
+      'There is no such transducer. Nothing was changed. Choose one from the list in Setup.',
+      { transducerId: id },
+    );
+  });
+}
+
+/** The one simulated transducer, made from `defaults` where there is none yet. */
+export function ensureSimulatedTransducer(
+  database: WritableDatabase,
+  defaults: Omit<Transducer, 'isSimulated' | 'activeCalibrationId'>,
+): Transducer {
+  return ensure(database, { ...defaults, isSimulated: true, activeCalibrationId: null });
+}
+
+/** The transducer on the bench; where there is none yet, one whose capacity the user still has to enter. */
+export function ensureRealTransducer(database: WritableDatabase): Transducer {
+  return ensure(database, {
+    id: randomUUID(),
+    name: 'Transducer 1',
+    isSimulated: false,
+    capacityNm: null,
+    rigLimitNm: null,
+    rigUnloading: 'holds',
+    senseSign: 1,
+    senseConfirmedAt: null,
+    activeCalibrationId: null,
+  });
+}
+
+function ensure(database: WritableDatabase, transducer: Transducer): Transducer {
+  return writing(database, () => {
+    const present = listTransducers(database).find(
+      ({ isSimulated }) => isSimulated === transducer.isSimulated,
+    );
+    if (present) return present;
+    const { id, name, isSimulated, capacityNm, rigLimitNm, rigUnloading, senseSign, senseConfirmedAt } =
+      transducer;
+    database
+      .prepare(
+        `INSERT INTO transducer (id, name, is_simulated, capacity_nm, rig_limit_nm, rig_unloading, sense_sign, sense_confirmed_at)
+         VALUES (?, ?, ?, ?, ?, ?, ?, ?)`,
+      )
+      .run(id, name, Number(isSimulated), capacityNm, rigLimitNm, rigUnloading, senseSign, senseConfirmedAt);
+    return getTransducer(database, id);
+  });
+}
+
+export function updateTransducer(
+  database: WritableDatabase,
+  changes: Pick<Transducer, 'id' | 'name' | 'capacityNm' | 'rigLimitNm' | 'rigUnloading'>,
+): Transducer {
+  const { id, name, capacityNm, rigLimitNm, rigUnloading } = changes;
+  return writing(database, () => {
+    database
+      .prepare(
+        'UPDATE transducer SET name = ?, capacity_nm = ?, rig_limit_nm = ?, rig_unloading = ? WHERE id = ?',
+      )
+      .run(name, capacityNm, rigLimitNm, rigUnloading, id);
+    return getTransducer(database, id);
+  });
+}
+
+/** `at`: when the guided push was made. */
+export function setSense(
+  database: WritableDatabase,
+  id: string,
+  senseSign: Transducer['senseSign'],
+  at: string,
+): Transducer {
+  return writing(database, () => {
+    database
+      .prepare('UPDATE transducer SET sense_sign = ?, sense_confirmed_at = ? WHERE id = ?')
+      .run(senseSign, at, id);
+    return getTransducer(database, id);
+  });
+}
+
+/** From now on readings of this transducer go through this calibration, which must be its own and not superseded. */
+export function setActiveCalibration(
+  database: WritableDatabase,
+  transducerId: string,
+  calibrationId: string,
+): Transducer {
+  return writing(database, () => {
+    const isSuperseded = database
+      .prepare<[string, string], number>(
+        'SELECT superseded_at IS NOT NULL FROM calibration WHERE id = ? AND transducer_id = ?',
+      )
+      .pluck()
+      .get(calibrationId, transducerId);
+    if (isSuperseded === undefined) {
+      throw new AppError(
+        'calibration-not-found',
+        'This transducer has no such calibration. Nothing was changed. Choose one of its own, or make a new one.',
+        { calibrationId, transducerId },
+      );
+    }
+    if (isSuperseded === 1) {
+      throw new AppError(
+        'invalid-state',
+        'This calibration was superseded and cannot be used again. Nothing was changed. Save a new version with the same values if they hold after all.',
+        { calibrationId },
+      );
+    }
+    database
+      .prepare('UPDATE transducer SET active_calibration_id = ? WHERE id = ?')
+      .run(calibrationId, transducerId);
+    return getTransducer(database, transducerId);
+  });
+}
+
+function toTransducer(row: TransducerRow): Transducer {
+  return transducerSchema.parse({
+    id: row.id,
+    name: row.name,
+    isSimulated: row.is_simulated === 1,
+    capacityNm: row.capacity_nm,
+    rigLimitNm: row.rig_limit_nm,
+    rigUnloading: row.rig_unloading,
+    senseSign: row.sense_sign,
+    senseConfirmedAt: row.sense_confirmed_at,
+    activeCalibrationId: row.active_calibration_id,
+  });
+}

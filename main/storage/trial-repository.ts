@@ -1,0 +1,302 @@
+import { AppError } from '../../shared-lib/app-error.ts';
+import { amplifierProfileSchema } from '../../shared-lib/amplifier/amplifier-profile.ts';
+import type { RequestParams, RequestResult } from '../../shared-lib/api-contract.ts';
+import { assertNever } from '../../shared-lib/assert-never.ts';
+import {
+  type FaultEvent,
+  faultEventSchema,
+  transducerSchema,
+  type TrialConditions,
+  trialConditionsSchema,
+  type TrialDecision,
+  trialDecisionSchema,
+  type TrialFigures,
+  trialFiguresSchema,
+  type TrialRecord,
+  trialRecordSchema,
+  type TrialSummary,
+  trialSummarySchema,
+} from '../../shared-lib/trial/trial-model.ts';
+import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
+import { fromJsonColumn } from './json-column.ts';
+import { trialNotFound } from './recording-repository.ts';
+import { foldForSearch } from './search-folding.ts';
+import { appendDecision, appendEvaluation } from './trial-history.ts';
+
+interface SummaryRow {
+  id: string;
+  session_id: string;
+  started_at: string;
+  tool_name: string;
+  kind: string;
+  direction: string;
+  planned_s: number;
+  is_simulated: number;
+  state: string;
+  is_voided: number;
+  quality_verdict: string | null;
+  shown_sustained_torque_nm: number | null;
+}
+
+/** Torque is shown of trials that have once been kept: whoever sees it before could pick results by it. */
+const hasBeenKept = `EXISTS (SELECT 1 FROM trial_decision WHERE trial_id = trial.id AND decision = 'kept')`;
+
+const selectSummaries = `
+SELECT id, session_id, started_at, tool_name, kind, direction, planned_s, is_simulated, state, is_voided,
+  (SELECT quality_verdict FROM trial_evaluation WHERE trial_id = trial.id ORDER BY id DESC LIMIT 1) AS quality_verdict,
+  CASE WHEN ${hasBeenKept} THEN
+    (SELECT sustained_torque_nm FROM trial_evaluation WHERE trial_id = trial.id ORDER BY id DESC LIMIT 1)
+  END AS shown_sustained_torque_nm
+FROM trial`;
+
+/**
+ * A page of the trials whose tool's name contains the text, newest first. A voided trial is in state 'voided' here,
+ * whatever it was before.
+ */
+export function listTrials(
+  database: ReadableDatabase,
+  { search, state, offset, limit }: RequestParams<'listTrials'>,
+): RequestResult<'listTrials'> {
+  const { where, values } = listCondition(search, state);
+  return reading(() => {
+    const total = database
+      .prepare<unknown[], number>(`SELECT count(*) FROM trial ${where}`)
+      .pluck()
+      .get(...values);
+    const rows = database
+      .prepare<unknown[], SummaryRow>(
+        `${selectSummaries} ${where} ORDER BY started_at DESC, id DESC LIMIT ? OFFSET ?`,
+      )
+      .all(...values, limit, offset);
+    return { total: total ?? 0, trials: rows.map(toSummary) };
+  });
+}
+
+/** Only what was asked for, so that the planner sees a plain condition. */
+export function listCondition(
+  search: string,
+  state: RequestParams<'listTrials'>['state'],
+): { readonly where: string; readonly values: readonly string[] } {
+  const folded = foldForSearch(search.trim());
+  const conditions: string[] = [];
+  const values: string[] = [];
+  if (folded !== '') {
+    conditions.push('instr(tool_name_folded, ?) > 0');
+    values.push(folded);
+  }
+  if (state === 'voided') conditions.push('is_voided = 1');
+  else if (state !== null) {
+    conditions.push('is_voided = 0', 'state = ?');
+    values.push(state);
+  }
+  return { where: conditions.length === 0 ? '' : `WHERE ${conditions.join(' AND ')}`, values };
+}
+
+/** Trials that were cut short and wait for the operator to keep or void them, oldest first. */
+export function listInterruptedUndecided(database: ReadableDatabase): string[] {
+  return reading(() =>
+    database
+      .prepare<[], string>(
+        `SELECT id FROM trial WHERE state = 'interrupted' AND is_voided = 0 ORDER BY started_at, id`,
+      )
+      .pluck()
+      .all(),
+  );
+}
+
+interface RecordRow extends SummaryRow {
+  transducer_json: string;
+  calibration_id: string;
+  profile_json: string;
+  clock_source: string;
+  zero_counts: number;
+  noise_nm: number;
+  onset_level_nm: number;
+  software_version: string;
+  definition_version: number;
+  interruption: string | null;
+  onset_slot: number;
+  sample_rate_hz: number | null;
+  rate_residual_us: number | null;
+  zero_after_counts: number | null;
+  has_been_kept: number;
+}
+
+/** All of a trial but its samples. The figures are the newest ones, and null as long as it was never kept. */
+export function getTrial(database: ReadableDatabase, trialId: string): TrialRecord {
+  return reading(() => {
+    const row = database
+      .prepare<[string], RecordRow>(
+        `SELECT summary.*, transducer_json, calibration_id, profile_json, clock_source, zero_counts, noise_nm,
+           onset_level_nm, software_version, definition_version, interruption, onset_slot, sample_rate_hz,
+           rate_residual_us, zero_after_counts, ${hasBeenKept} AS has_been_kept
+         FROM (${selectSummaries} WHERE id = ?) AS summary JOIN trial USING (id)`,
+      )
+      .get(trialId);
+    if (!row) throw trialNotFound(trialId);
+    return trialRecordSchema.parse({
+      summary: toSummary(row),
+      conditions: toConditions(row),
+      onsetSlot: row.onset_slot,
+      ...countSlots(database, trialId),
+      sampleRateHz: row.sample_rate_hz,
+      rateResidualUs: row.rate_residual_us,
+      zeroAfterCounts: row.zero_after_counts,
+      interruption: row.interruption,
+      figures: row.has_been_kept === 1 ? newestFigures(database, trialId) : null,
+      faults: listFaults(database, trialId),
+      decisions: listDecisions(database, trialId),
+    });
+  });
+}
+
+function countSlots(database: ReadableDatabase, trialId: string): { slotCount: number; lostSlots: number } {
+  const counted = database
+    .prepare<[string], { slotCount: number | null; presentSlots: number | null }>(
+      `SELECT max(first_slot + slot_count) AS slotCount, sum(slot_count - lost_slot_count) AS presentSlots
+       FROM raw_block WHERE trial_id = ?`,
+    )
+    .get(trialId);
+  const slotCount = counted?.slotCount ?? 0;
+  return { slotCount, lostSlots: slotCount - (counted?.presentSlots ?? 0) };
+}
+
+/** The figures whatever was decided, for those who compute with them; a window gets them from `getTrial`. */
+export function newestFigures(database: ReadableDatabase, trialId: string): TrialFigures | null {
+  return reading(() => {
+    const text = database
+      .prepare<[string], string>(
+        'SELECT figures_json FROM trial_evaluation WHERE trial_id = ? ORDER BY id DESC LIMIT 1',
+      )
+      .pluck()
+      .get(trialId);
+    return text === undefined
+      ? null
+      : fromJsonColumn(trialFiguresSchema, text, `figures of trial ${trialId}`);
+  });
+}
+
+function listFaults(database: ReadableDatabase, trialId: string): FaultEvent[] {
+  return database
+    .prepare<[string], unknown>(
+      'SELECT kind, at, at_s AS atS, count, sentence FROM trial_fault WHERE trial_id = ? ORDER BY id',
+    )
+    .all(trialId)
+    .map((row) => faultEventSchema.parse(row));
+}
+
+function listDecisions(database: ReadableDatabase, trialId: string): TrialDecision[] {
+  return database
+    .prepare<[string], Omit<TrialDecision, 'figuresShown'> & { figures_shown: number }>(
+      'SELECT decision, reason, figures_shown, operator, at FROM trial_decision WHERE trial_id = ? ORDER BY id',
+    )
+    .all(trialId)
+    .map(({ figures_shown, ...row }) =>
+      trialDecisionSchema.parse({ ...row, figuresShown: figures_shown === 1 }),
+    );
+}
+
+/** New figures, under another definition or calibration; those from before stay beneath them. */
+export function saveEvaluation(
+  database: WritableDatabase,
+  trialId: string,
+  figures: TrialFigures,
+  at: string,
+): void {
+  writing(database, () => appendEvaluation(database, trialId, figures, at));
+}
+
+/**
+ * Stores a decision and moves the trial with it.
+ *
+ * Errors: AppError 'trial-not-found'; 'trial-not-finished' while it is recorded; 'invalid-state' where the decision makes
+ * no sense: keeping what is kept or voided, voiding what is voided, restoring what is not.
+ */
+export function recordDecision(database: WritableDatabase, trialId: string, decision: TrialDecision): void {
+  writing(database, () => {
+    const trial = database
+      .prepare<[string], { state: TrialSummary['state']; isVoided: number }>(
+        'SELECT state, is_voided AS isVoided FROM trial WHERE id = ?',
+      )
+      .get(trialId);
+    if (!trial) throw trialNotFound(trialId);
+    const next = decide(trialId, trial.state, trial.isVoided === 1, decision.decision);
+    database
+      .prepare('UPDATE trial SET state = ?, is_voided = ? WHERE id = ?')
+      .run(next.state, Number(next.isVoided), trialId);
+    appendDecision(database, trialId, decision);
+  });
+}
+
+function decide(
+  trialId: string,
+  state: TrialSummary['state'],
+  isVoided: boolean,
+  decision: TrialDecision['decision'],
+): { readonly state: TrialSummary['state']; readonly isVoided: boolean } {
+  if (state === 'recording') {
+    throw new AppError(
+      'trial-not-finished',
+      'This trial is still being recorded. Nothing was changed. Decide when it has ended.',
+      { trialId },
+    );
+  }
+  switch (decision) {
+    case 'kept':
+      if (state === 'kept' || isVoided) {
+        throw refused(trialId, isVoided ? 'it is voided; take that back first' : 'it is kept already');
+      }
+      return { state: 'kept', isVoided: false };
+    case 'voided':
+      if (isVoided) throw refused(trialId, 'it is voided already');
+      return { state, isVoided: true };
+    case 'restored':
+      if (!isVoided) throw refused(trialId, 'it is not voided');
+      return { state, isVoided: false };
+    case 'interrupted':
+      throw refused(trialId, 'its recording has ended');
+    default:
+      return assertNever(decision, 'A decision without a rule');
+  }
+}
+
+function refused(trialId: string, why: string): AppError {
+  return new AppError(
+    'invalid-state',
+    `This cannot be decided about the trial: ${why}. Nothing was changed. Look at its newest decisions in the Logbook.`,
+    { trialId },
+  );
+}
+
+function toConditions(row: RecordRow): TrialConditions {
+  return trialConditionsSchema.parse({
+    transducer: fromJsonColumn(transducerSchema, row.transducer_json, `transducer of trial ${row.id}`),
+    calibrationId: row.calibration_id,
+    profile: fromJsonColumn(amplifierProfileSchema, row.profile_json, `profile of trial ${row.id}`),
+    clockSource: row.clock_source,
+    zeroCounts: row.zero_counts,
+    noiseNm: row.noise_nm,
+    onsetLevelNm: row.onset_level_nm,
+    softwareVersion: row.software_version,
+    definitionVersion: row.definition_version,
+  });
+}
+
+function toSummary(row: SummaryRow): TrialSummary {
+  return trialSummarySchema.parse({
+    id: row.id,
+    sessionId: row.session_id,
+    startedAt: row.started_at,
+    step: {
+      toolName: row.tool_name,
+      kind: row.kind,
+      direction: row.direction,
+      plannedS: row.planned_s,
+    },
+    state: row.state,
+    isVoided: row.is_voided === 1,
+    isSimulated: row.is_simulated === 1,
+    qualityVerdict: row.quality_verdict,
+    sustainedTorqueNm: row.shown_sustained_torque_nm,
+  });
+}
