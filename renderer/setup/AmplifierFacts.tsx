@@ -1,0 +1,68 @@
+import type { AmplifierStatus } from '../../shared-lib/bench-status.ts';
+import { formatNumber, formatRate } from '../../shared-lib/format-quantity.ts';
+import { Button } from '../ui/Button.tsx';
+import { DataList, DataRow } from '../ui/DataRow.tsx';
+import { Notice } from '../ui/Notice.tsx';
+import { formatSignificant } from '../ui/read-quantity.ts';
+import { clockSentence, compareRate, linkSentence, visibleLine } from './amplifier-facts.ts';
+
+interface AmplifierFactsProps {
+  readonly amplifier: AmplifierStatus;
+  /** Left out where the rate is not the user's to set. */
+  readonly onUseMeasuredRate?: (rateHz: number) => void;
+}
+
+/** What comes in at this moment, as plain facts: the first place to look when something is wrong. */
+export function AmplifierFacts({ amplifier, onUseMeasuredRate }: AmplifierFactsProps) {
+  const { counters, problem, nominalRateHz, measuredRateHz, lastBadLine } = amplifier;
+  const rate = compareRate(amplifier);
+  return (
+    <>
+      {problem === null ? null : (
+        <Notice kind="fault" live="alert">
+          {problem.sentence}
+        </Notice>
+      )}
+      {rate?.isOff === true && onUseMeasuredRate !== undefined ? (
+        <Notice
+          kind="caution"
+          live="status"
+          actions={
+            <Button onPress={() => onUseMeasuredRate(rate.suggestedRateHz)}>Use the measured rate</Button>
+          }
+        >
+          The lines come at {formatSignificant(rate.suggestedRateHz, 'SaPerS')}, which is {rate.sentence}.
+          Trials would carry this as a fault.
+        </Notice>
+      ) : null}
+      <DataList label="What comes in">
+        <DataRow name="State">{linkSentence(amplifier)}</DataRow>
+        <DataRow name="Nominal rate" kind="figure">
+          {nominalRateHz === null ? '–' : formatSignificant(nominalRateHz, 'SaPerS')}
+        </DataRow>
+        <DataRow name="Measured rate" kind="figure" note={rate?.sentence}>
+          {measuredRateHz === null ? 'not known yet' : formatRate(measuredRateHz, 2)}
+        </DataRow>
+        <DataRow name="Time of a sample comes from">{clockSentence(amplifier.clockSource)}</DataRow>
+        <CounterRow name="Samples" count={counters.samples} />
+        <CounterRow name="Lost samples" count={counters.lostSamples} />
+        <CounterRow name="Samples at the end of the converter’s range" count={counters.rails} />
+        <CounterRow name="Lines with a wrong checksum" count={counters.badChecksums} />
+        <CounterRow name="Lines that could not be read" count={counters.badLines} />
+        {lastBadLine === null ? null : (
+          <DataRow name="The newest of them">
+            <code className="setup-line">{visibleLine(lastBadLine)}</code>
+          </DataRow>
+        )}
+      </DataList>
+    </>
+  );
+}
+
+function CounterRow({ name, count }: { readonly name: string; readonly count: number }) {
+  return (
+    <DataRow name={name} kind="figure">
+      {formatNumber(count, 0)}
+    </DataRow>
+  );
+}

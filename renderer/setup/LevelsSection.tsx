@@ -1,0 +1,69 @@
+import { X } from 'lucide-react';
+import { useState } from 'react';
+import type { Settings } from '../../shared-lib/api-contract.ts';
+import { Button } from '../ui/Button.tsx';
+import { FailureNotice } from '../ui/FailureNotice.tsx';
+import { Panel } from '../ui/Panel.tsx';
+import { QuantityField } from '../ui/QuantityField.tsx';
+import { formatSignificant, quantityReader } from '../ui/read-quantity.ts';
+import { MAX_LEVELS, withLevel, withoutLevel } from './level-list.ts';
+import { useSaveSettings } from './use-save-settings.ts';
+
+export function LevelsSection({ settings }: { readonly settings: Settings }) {
+  const { save, error } = useSaveSettings();
+  const [typed, setTyped] = useState('');
+  const { levelsNm, torqueUnit } = settings;
+  const parse = quantityReader({ kind: 'torque', unit: torqueUnit, min: 0, max: 1e6, isMinExcluded: true });
+  const reading = parse(typed);
+  const isFull = levelsNm.length >= MAX_LEVELS;
+
+  const add = async () => {
+    if ('value' in reading && (await save({ levelsNm: withLevel(levelsNm, reading.value) }))) setTyped('');
+  };
+
+  return (
+    <Panel
+      title="Levels for time to level"
+      lead="For each of these the program measures how long a tool takes to reach it and hold it. At most six."
+    >
+      {levelsNm.length === 0 ? (
+        <p className="setup-aside">None yet.</p>
+      ) : (
+        <ul className="setup-levels" aria-label="Levels">
+          {levelsNm.map((levelNm) => (
+            <li key={levelNm}>
+              <span>{formatSignificant(levelNm, torqueUnit)}</span>
+              <Button
+                look="quiet"
+                aria-label={`Remove the level ${formatSignificant(levelNm, torqueUnit)}`}
+                onPress={() => void save({ levelsNm: withoutLevel(levelsNm, levelNm) })}
+              >
+                <X size={18} aria-hidden="true" />
+              </Button>
+            </li>
+          ))}
+        </ul>
+      )}
+      <form
+        className="setup-add"
+        onSubmit={(event) => {
+          event.preventDefault();
+          void add();
+        }}
+      >
+        <QuantityField
+          label="Another level"
+          typed={typed}
+          onTyped={setTyped}
+          parse={parse}
+          placeholder={torqueUnit === 'Nm' ? '400 N·m' : '300 ft·lbf'}
+          isDisabled={isFull}
+        />
+        <Button type="submit" isDisabled={isFull || !('value' in reading)}>
+          Add this level
+        </Button>
+      </form>
+      <FailureNotice error={error} />
+    </Panel>
+  );
+}

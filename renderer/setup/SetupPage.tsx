@@ -1,0 +1,65 @@
+import type { ReactNode } from 'react';
+import { useSettings, useStatus } from '../api-client/ConnectionContext.tsx';
+import { Page } from '../ui/Panel.tsx';
+import { AboutSection } from './AboutSection.tsx';
+import { AmplifierSection } from './AmplifierSection.tsx';
+import { AppearanceSection } from './AppearanceSection.tsx';
+import { LevelsSection } from './LevelsSection.tsx';
+import { OperatorSection } from './OperatorSection.tsx';
+import { ScreenSizeSection } from './ScreenSizeSection.tsx';
+import './setup.css';
+import { SimulatedBenchSection } from './SimulatedBenchSection.tsx';
+import { SoundSection } from './SoundSection.tsx';
+import { StartSection } from './StartSection.tsx';
+import { TransducerSection } from './TransducerSection.tsx';
+
+interface Section {
+  readonly id: string;
+  readonly title: string;
+  readonly content: ReactNode;
+}
+
+/** Everything is saved as one goes; there is no button to forget. */
+export function SetupPage() {
+  const status = useStatus();
+  const settings = useSettings();
+  if (status === null || settings === null) return <Page title="Setup">Waiting for the program.</Page>;
+
+  const sections: readonly Section[] = [
+    {
+      id: 'amplifier',
+      title: 'Amplifier',
+      content: <AmplifierSection status={status} settings={settings} />,
+    },
+    { id: 'simulated', title: 'Simulated bench', content: <SimulatedBenchSection status={status} /> },
+    { id: 'transducer', title: 'Transducer and rig', content: <TransducerSection status={status} /> },
+    { id: 'levels', title: 'Levels', content: <LevelsSection settings={settings} /> },
+    { id: 'sounds', title: 'Sounds', content: <SoundSection settings={settings} /> },
+    { id: 'appearance', title: 'Units and theme', content: <AppearanceSection settings={settings} /> },
+    { id: 'screen', title: 'Screen size', content: <ScreenSizeSection settings={settings} /> },
+    { id: 'operator', title: 'Operator', content: <OperatorSection settings={settings} /> },
+    { id: 'start', title: 'Start', content: <StartSection settings={settings} /> },
+    { id: 'about', title: 'About', content: <AboutSection status={status} /> },
+  ];
+
+  return (
+    <Page title="Setup">
+      <div className="setup-layout">
+        <nav className="setup-contents" aria-label="Sections of Setup">
+          {sections.map(({ id, title }) => (
+            <a key={id} href={`#${id}`}>
+              {title}
+            </a>
+          ))}
+        </nav>
+        <div className="setup-sections">
+          {sections.map(({ id, content }) => (
+            <div key={id} id={id} className="setup-section">
+              {content}
+            </div>
+          ))}
+        </div>
+      </div>
+    </Page>
+  );
+}

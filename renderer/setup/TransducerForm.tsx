@@ -1,0 +1,157 @@
+import type { RequestParams } from '../../shared-lib/api-contract.ts';
+import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
+import { useConnection } from '../api-client/ConnectionContext.tsx';
+import { useAction } from '../api-client/use-action.ts';
+import { Button } from '../ui/Button.tsx';
+import { ChoiceField } from '../ui/ChoiceField.tsx';
+import { DataList, DataRow } from '../ui/DataRow.tsx';
+import { FailureNotice } from '../ui/FailureNotice.tsx';
+import { Notice } from '../ui/Notice.tsx';
+import { ActionRow, FieldGrid } from '../ui/Panel.tsx';
+import { formatDateTime } from '../ui/date-time.ts';
+import type { QuantityRule } from '../ui/read-quantity.ts';
+import { useTorqueDisplay } from '../ui/torque-display.ts';
+import { SavedQuantityField } from './SavedQuantityField.tsx';
+import { SavedTextField } from './SavedTextField.tsx';
+
+interface TransducerFormProps {
+  readonly transducer: Transducer;
+  readonly isInUse: boolean;
+  readonly canConfirmSense: boolean;
+  readonly onSaved: () => void;
+}
+
+export function TransducerForm({ transducer, isInUse, canConfirmSense, onSaved }: TransducerFormProps) {
+  const connection = useConnection();
+  const { unit } = useTorqueDisplay();
+  const { run, error } = useAction();
+  const torqueRule: QuantityRule<'torque'> = { kind: 'torque', unit, min: 0, max: 1e6, isMinExcluded: true };
+
+  const save = async (change: Partial<RequestParams<'updateTransducer'>>): Promise<boolean> => {
+    const { id, name, capacityNm, rigLimitNm, rigUnloading } = transducer;
+    const isSaved = await run(() =>
+      connection.request('updateTransducer', { id, name, capacityNm, rigLimitNm, rigUnloading, ...change }),
+    );
+    if (isSaved) onSaved();
+    return isSaved;
+  };
+
+  return (
+    <div className="setup-transducer">
+      <h3>
+        {transducer.name}
+        {isInUse ? <span className="setup-mark">in use</span> : null}
+      </h3>
+      <FieldGrid>
+        <SavedTextField
+          label="Name"
+          saved={transducer.name}
+          save={(name) => save({ name })}
+          error={error}
+          maxLength={80}
+          isRequired
+        />
+        <SavedQuantityField
+          label="Transducer capacity"
+          rule={torqueRule}
+          saved={transducer.capacityNm}
+          save={(capacityNm) => save({ capacityNm })}
+          help="As rated by its maker; N·m or ft·lbf may be typed"
+          placeholder={unit === 'Nm' ? '1000 N·m' : '750 ft·lbf'}
+        />
+        <SavedQuantityField
+          label="Rig limit"
+          rule={torqueRule}
+          saved={transducer.rigLimitNm}
+          save={(rigLimitNm) => save({ rigLimitNm })}
+          help="What the weakest part of the rig stands: frame, bolts, sockets"
+          placeholder={unit === 'Nm' ? '900 N·m' : '650 ft·lbf'}
+        />
+      </FieldGrid>
+      <ChoiceField
+        label="After a pull the rig"
+        choices={[
+          { key: 'holds', label: 'holds the torque' },
+          { key: 'releases', label: 'releases by itself' },
+        ]}
+        selected={transducer.rigUnloading}
+        onSelect={(rigUnloading) => void save({ rigUnloading })}
+        help="A bolt that stays tight holds; the program then asks for it to be loosened before the zero is checked."
+      />
+      <FailureNotice error={error} />
+      {isInUse ? <SenseRow transducer={transducer} canConfirm={canConfirmSense} onSaved={onSaved} /> : null}
+    </div>
+  );
+}
+
+interface SenseRowProps {
+  readonly transducer: Transducer;
+  readonly canConfirm: boolean;
+  readonly onSaved: () => void;
+}
+
+function SenseRow({ transducer, canConfirm, onSaved }: SenseRowProps) {
+  const connection = useConnection();
+  const { run, isBusy, error } = useAction();
+  const confirm = async () => {
+    if (await run(() => connection.request('confirmSense', {}))) onSaved();
+  };
+  return (
+    <>
+      <DataList label="Sense">
+        <DataRow name="Sense" note={senseNote(transducer)}>
+          {transducer.senseConfirmedAt === null
+            ? 'not confirmed yet'
+            : `confirmed ${formatDateTime(transducer.senseConfirmedAt)}`}
+        </DataRow>
+      </DataList>
+      {isBusy ? (
+        <Notice kind="information" live="alert">
+          Push the bar clockwise now, seen from behind the tool. It is enough to be felt by the transducer;
+          the program waits 15 s for it.
+        </Notice>
+      ) : null}
+      <FailureNotice error={error} />
+      <ActionRow>
+        <Button onPress={() => void confirm()} isPending={isBusy} isDisabled={!canConfirm}>
+          {transducer.senseConfirmedAt === null
+            ? 'Confirm the sense by a push'
+            : 'Confirm it again by a push'}
+        </Button>
+        {canConfirm ? null : <span className="setup-aside">Connect the amplifier first.</span>}
+      </ActionRow>
+    </>
+  );
+}
+
+function senseNote({ senseConfirmedAt, senseSign }: Transducer): string {
+  if (senseConfirmedAt === null) return 'Forward is clockwise, seen from behind the tool.';
+  return senseSign === 1
+    ? 'A clockwise push reads positive.'
+    : 'A clockwise push reads negative and is turned round, as a reaction arm needs it.';
+}
+
+/** The simulated transducer is part of the model, so there is nothing to set. */
+export function SimulatedTransducerFacts({ transducer }: { readonly transducer: Transducer }) {
+  const torque = useTorqueDisplay();
+  const shown = (torqueNm: number | null) => (torqueNm === null ? 'not given' : torque.format(torqueNm));
+  return (
+    <div className="setup-transducer">
+      <h3>
+        {transducer.name}
+        <span className="setup-mark">simulated, in use</span>
+      </h3>
+      <DataList label="Simulated transducer">
+        <DataRow name="Transducer capacity" kind="figure">
+          {shown(transducer.capacityNm)}
+        </DataRow>
+        <DataRow name="Rig limit" kind="figure">
+          {shown(transducer.rigLimitNm)}
+        </DataRow>
+        <DataRow name="After a pull the rig">
+          {transducer.rigUnloading === 'holds' ? 'holds the torque' : 'releases by itself'}
+        </DataRow>
+      </DataList>
+    </div>
+  );
+}
