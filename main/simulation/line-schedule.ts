@@ -20,10 +20,11 @@ export class LineSchedule {
   }
 
   takeDue(nowUs: number): number {
-    const due = this.#dueCount(nowUs);
-    if (due > this.#maxBehindS * this.#rateHz) {
-      this.#skip(due - Math.max(1, Math.floor(catchUpS * this.#rateHz)));
-      return this.takeDue(nowUs);
+    let due = this.#dueCount(nowUs);
+    if (due > Math.max(1, this.#maxBehindS * this.#rateHz)) {
+      const kept = Math.max(1, Math.floor(catchUpS * this.#rateHz));
+      this.#skip(due - kept);
+      due = kept;
     }
     this.#taken += due;
     return due;

@@ -1,0 +1,77 @@
+import { describe, expect, it } from 'vitest';
+import {
+  readyMadeProfiles,
+  type AmplifierProfile,
+} from '../../../../shared-lib/amplifier/amplifier-profile.ts';
+import { createLineFormatter, xorChecksum } from '../../../../shared-lib/amplifier/format-amplifier-line.ts';
+import { AppError } from '../../../../shared-lib/app-error.ts';
+
+function profileNamed(id: string): AmplifierProfile {
+  const profile = readyMadeProfiles.find((candidate) => candidate.id === id);
+  if (!profile) throw new Error(`No profile ${id}`);
+  return profile;
+}
+
+describe('the checksum of NMEA 0183', () => {
+  it.each([
+    // Test vectors of the crate swiftnav 0.13.0 (docs.rs, src/nmea/checksum.rs).
+    ['GPGGA,123519,4807.038,N,01131.000,E,1,08,0.9,545.4,M,46.9,M,,', '47'],
+    ['GPGLL,5057.970,N,00146.110,E,142451,A', '27'],
+    // Sentences printed with the rule at tigoe.net (pcomp/code, November 2007) and forum.espruino.com (comment 17066429).
+    ['GPRMC,155123.000,A,4043.8432,N,07359.7653,W,0.15,83.25,200407,,', '28'],
+    ['GPGLL,5300.97914,N,00259.98174,E,125926,A', '28'],
+  ])('of the published sentence %s is %s', (body, checksum) => {
+    expect(xorChecksum(body)).toBe(checksum);
+  });
+
+  it.each([
+    // By hand: 0x41 = 0100 0001, 0x42 = 0100 0010; exclusive or 0000 0011.
+    ['AB', '03'],
+    // 0x31 ^ 0x2C = 0x1D; 0x1D ^ 0x32 = 0x2F.
+    ['1,2', '2F'],
+    ['', '00'],
+    ['z', '7A'],
+  ])('of "%s" is %s, worked out by hand', (body, checksum) => {
+    expect(xorChecksum(body)).toBe(checksum);
+  });
+});
+
+describe('a formatted line', () => {
+  const sample = { sequence: 1042, timeUs: 13_025_000, counts: -123_456 };
+
+  it.each(readyMadeProfiles.map((profile) => [profile.name, profile] as const))(
+    'of the profile "%s" is the example its makers give',
+    (_, profile) => {
+      expect(createLineFormatter(profile)(sample)).toBe(`${profile.example}\n`);
+    },
+  );
+
+  it('starts its counters again at their moduli', () => {
+    const profile: AmplifierProfile = {
+      ...profileNamed('sequence-time-counts-checksum'),
+      checksum: 'none',
+      sequence: { field: 0, modulus: 256 },
+      deviceTimeUs: { field: 1, modulus: 65_536 },
+    };
+    const format = createLineFormatter(profile);
+    expect(format({ sequence: 255, timeUs: 65_535, counts: 1 })).toBe('255,65535,1\n');
+    expect(format({ sequence: 256, timeUs: 65_536, counts: 1 })).toBe('0,0,1\n');
+    expect(format({ sequence: 2 ** 40 + 3, timeUs: 2 ** 45 + 7, counts: 1 })).toBe('3,7,1\n');
+  });
+
+  it('has the separator, line ending and order of its profile, and 0 in fields nobody named', () => {
+    const profile: AmplifierProfile = {
+      ...profileNamed('sequence-counts'),
+      separator: ';',
+      lineEnding: '\r\n',
+      countsField: 0,
+      sequence: { field: 3, modulus: 1000 },
+    };
+    expect(createLineFormatter(profile)({ sequence: 12, timeUs: 0, counts: 34 })).toBe('34;0;0;12\r\n');
+  });
+
+  it('is refused where two meanings share a field', () => {
+    const profile = { ...profileNamed('sequence-counts'), countsField: 0 };
+    expect(() => createLineFormatter(profile)).toThrow(AppError);
+  });
+});
