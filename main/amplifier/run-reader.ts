@@ -127,7 +127,7 @@ export function runReader(channel: ReaderChannel, clock: Clock): void {
         open?.simulated?.pull(command.pull);
         return;
       case 'push':
-        open?.simulated?.push(command.torqueNm, command.durationS);
+        open?.simulated?.pushByHand(command.torqueNm, command.durationS);
         return;
       default:
     }

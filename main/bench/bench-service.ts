@@ -1,0 +1,390 @@
+import { randomUUID } from 'node:crypto';
+import {
+  readyMadeProfiles,
+  type AmplifierProfile,
+  type AmplifierSettings,
+} from '../../shared-lib/amplifier/amplifier-profile.ts';
+import { AppError } from '../../shared-lib/app-error.ts';
+import type { BenchStatus } from '../../shared-lib/bench-status.ts';
+import { createTorqueConverter } from '../../shared-lib/calibration/apply-calibration.ts';
+import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
+import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
+import type { FaultEvent, Transducer, TrialConditions } from '../../shared-lib/trial/trial-model.ts';
+import { onsetLevelNm } from '../../shared-lib/trial/find-onset.ts';
+import type { AcquisitionService } from '../acquisition/acquisition-service.ts';
+import type { AmplifierSession, AmplifierTarget, LiveFault } from '../amplifier/amplifier-session.ts';
+import { faultSentence } from '../amplifier/fault-sentences.ts';
+import type { Platform } from '../platform/platform.ts';
+import type { SettingsService } from '../settings-service.ts';
+import { getCalibration, insertCalibration } from '../storage/calibration-repository.ts';
+import type { WritableDatabase } from '../storage/database.ts';
+import {
+  confirmSafety,
+  countSessionTrials,
+  createSession,
+  fixStepLevel,
+  getSession,
+} from '../storage/session-repository.ts';
+import {
+  ensureRealTransducer,
+  ensureSimulatedTransducer,
+  getTransducer,
+  setSense,
+} from '../storage/transducer-repository.ts';
+import { listInterruptedUndecided } from '../storage/trial-repository.ts';
+import type { ArmedTrial, TrialRunner } from '../trials/trial-runner.ts';
+import type { DiskWatch } from './disk-watch.ts';
+import { listObstacles } from './list-obstacles.ts';
+import type { SenseWatch } from './sense-watch.ts';
+import { simulatedBenchTarget } from './simulated-bench-target.ts';
+import { viewOfTrial } from './trial-view.ts';
+import { readZero, type Zero } from './read-zero.ts';
+
+/** Ours: the zero follows drift up to this share of the capacity by itself; more looks like a load. */
+const ZERO_FOLLOWS_SHARE = 0.005;
+const RECENT_FAULTS = 20;
+const PUSH_SHARE_OF_CAPACITY = 0.03;
+
+export interface BenchTools {
+  readonly platform: Platform;
+  readonly amplifier: AmplifierSession;
+  readonly acquisition: AcquisitionService;
+  readonly runner: TrialRunner;
+  readonly senseWatch: SenseWatch;
+  readonly disk: DiskWatch;
+  readonly settings: SettingsService;
+  readonly database: WritableDatabase;
+}
+
+export interface BenchService {
+  status(): BenchStatus;
+  connectSerial(settings: AmplifierSettings): Promise<void>;
+  connectSimulated(): Promise<void>;
+  disconnect(): Promise<void>;
+  captureCounts(): { meanCounts: number; spreadCounts: number; sampleCount: number };
+  takeZero(): void;
+  confirmSafety(): void;
+  confirmSense(): Promise<Transducer>;
+  arm(): void;
+  /** The transducer or its calibration was changed by someone else. */
+  reloadTransducer(): void;
+  /** The transducer that a calibration or a change belongs to, connected or not. */
+  activeTransducer(): Transducer;
+  refuseDuringTrial(what: string): void;
+  noteFault(fault: LiveFault): void;
+  noteOverload(torqueNm: number): void;
+  tick(): void;
+}
+
+/** The bench as one sitting knows it: which transducer, which calibration, which zero, and whether a trial may start. */
+export function createBenchService(tools: BenchTools, onChange: () => void): BenchService {
+  const { platform, amplifier, acquisition, runner, settings, database } = tools;
+  const { clock } = platform;
+  let transducer: Transducer | null = null;
+  let calibration: CalibrationVersion | null = null;
+  let zero: Zero | null = null;
+  let recentFaults: FaultEvent[] = [];
+  /** One session per transducer and start of the program, made when it is first needed. */
+  const sessionIds = new Map<string, string>();
+
+  const now = (): string => clock.now().toISOString();
+
+  const applyScale = (): void => {
+    acquisition.setScale(
+      calibration && zero && transducer
+        ? { calibration, zeroCounts: zero.counts, senseSign: transducer.senseSign }
+        : null,
+    );
+  };
+
+  const useTransducer = (next: Transducer): void => {
+    if (transducer?.id !== next.id) zero = null;
+    transducer = next;
+    calibration =
+      next.activeCalibrationId === null ? null : getCalibration(database, next.activeCalibrationId);
+    applyScale();
+    onChange();
+  };
+
+  const connected = (): Transducer => {
+    if (transducer && amplifier.target()) return transducer;
+    throw new AppError('amplifier-not-connected', 'No amplifier is connected. Connect one in Setup first.');
+  };
+
+  const sessionId = (): string => {
+    const current = connected();
+    const known = sessionIds.get(current.id);
+    if (known !== undefined) return known;
+    const id = randomUUID();
+    createSession(database, {
+      id,
+      transducerId: current.id,
+      startedAt: now(),
+      operator: settings.current().operator,
+    });
+    sessionIds.set(current.id, id);
+    return id;
+  };
+
+  const sessionStatus = (): BenchStatus['session'] => {
+    const id = transducer ? sessionIds.get(transducer.id) : undefined;
+    if (id === undefined) return null;
+    const session = getSession(database, id);
+    return {
+      id,
+      startedAt: session.startedAt,
+      isSafetyConfirmed: session.safetyConfirmedAt !== null,
+      ...countSessionTrials(database, id),
+    };
+  };
+
+  const isSafetyConfirmed = (): boolean =>
+    transducer?.isSimulated === true || sessionStatus()?.isSafetyConfirmed === true;
+
+  const obstacles = (): BenchStatus['obstacles'] =>
+    listObstacles({
+      amplifier: amplifier.status(),
+      transducer,
+      calibration,
+      hasZero: zero !== null,
+      isSafetyConfirmed: isSafetyConfirmed(),
+      step: settings.current().step,
+    });
+
+  const refuseDuringTrial = (what: string): void => {
+    const { phase } = runner.state();
+    if (['idle', 'kept', 'reviewing', 'interrupted'].includes(phase)) return;
+    throw new AppError(
+      'invalid-state',
+      `${what} has to wait until the trial under way is over; nothing was changed.`,
+    );
+  };
+
+  const readCurrentZero = (): Zero =>
+    readZero({
+      record: acquisition.idleRecord(),
+      calibration,
+      capacityNm: transducer?.capacityNm ?? null,
+      nominalRateHz: amplifier.target()?.profile.nominalRateHz ?? 0,
+      takenAt: now(),
+    });
+
+  const connect = async (target: AmplifierTarget, next: Transducer): Promise<void> => {
+    refuseDuringTrial('Changing the amplifier');
+    acquisition.restart(target.profile.nominalRateHz);
+    zero = null;
+    useTransducer(next);
+    await amplifier.connect(target);
+  };
+
+  /** The zero as of now, if the transducer is at rest where it was before; a load is not tared away. */
+  const followZero = (
+    before: Zero,
+    capacityNm: number,
+    inUse: CalibrationVersion,
+    senseSign: 1 | -1,
+  ): Zero => {
+    const next = readCurrentZero();
+    const converter = createTorqueConverter({ calibration: inUse, zeroCounts: before.counts, senseSign });
+    const shiftNm = converter.toTorqueNm(next.counts);
+    if (Math.abs(shiftNm) > ZERO_FOLLOWS_SHARE * capacityNm) {
+      throw new AppError(
+        'not-unloaded',
+        `The transducer reads ${shiftNm.toFixed(1)} N·m at rest, so no trial was started. Take the load off; if there is none, set the zero.`,
+        { shiftNm },
+      );
+    }
+    return next;
+  };
+
+  const prepareTrial = (): ArmedTrial => {
+    const [obstacle] = obstacles();
+    if (obstacle) throw new AppError('invalid-state', obstacle.sentence, { obstacle: obstacle.code });
+    const current = connected();
+    const target = amplifier.target();
+    const amplifierStatus = amplifier.status();
+    if (!target || !calibration || !zero || current.capacityNm === null || !amplifierStatus.clockSource) {
+      throw new Error('The list of obstacles let an incomplete bench through');
+    }
+    const { step } = settings.current();
+    const nextZero = followZero(zero, current.capacityNm, calibration, current.senseSign);
+    zero = nextZero;
+    applyScale();
+    const noiseNm = nextZero.noiseNm ?? 0;
+    const session = sessionId();
+    const level = fixStepLevel(database, session, step, {
+      onsetLevelNm: onsetLevelNm(current.capacityNm, noiseNm),
+      noiseNm,
+    });
+    const conditions: TrialConditions = {
+      transducer: current,
+      calibrationId: calibration.id,
+      profile: target.profile,
+      clockSource: amplifierStatus.clockSource,
+      zeroCounts: nextZero.counts,
+      noiseNm,
+      onsetLevelNm: level.onsetLevelNm,
+      softwareVersion: platform.softwareVersion,
+      definitionVersion: DEFINITION_VERSION,
+    };
+    return {
+      plan: { trialId: randomUUID(), step, rigUnloading: current.rigUnloading },
+      sessionId: session,
+      conditions,
+      calibration,
+      overloadNm: Math.min(current.capacityNm, current.rigLimitNm ?? Infinity),
+      sampleRateHz: amplifierStatus.measuredRateHz ?? target.profile.nominalRateHz,
+    };
+  };
+
+  const takeZero = (): void => {
+    connected();
+    refuseDuringTrial('Setting the zero');
+    zero = readCurrentZero();
+    applyScale();
+    onChange();
+  };
+
+  return {
+    status: () => ({
+      softwareVersion: platform.softwareVersion,
+      host: platform.host,
+      dataFolder: platform.dataFolder,
+      amplifier: amplifier.status(),
+      transducer,
+      calibration: calibration && {
+        id: calibration.id,
+        label: calibration.label,
+        createdAt: calibration.createdAt,
+        enteredUncertaintyPercent: calibration.enteredUncertaintyPercent,
+        hasForward: calibration.forward !== null,
+        hasReverse: calibration.reverse !== null,
+      },
+      zero,
+      session: sessionStatus(),
+      storage: tools.disk.status(amplifier.status().nominalRateHz),
+      obstacles: obstacles(),
+      step: settings.current().step,
+      trial: viewOfTrial(runner.state()),
+      interruptedTrialIds: listInterruptedUndecided(database),
+      recentFaults,
+    }),
+
+    connectSerial: (chosen) =>
+      connect(
+        { source: { kind: 'serial', path: chosen.path }, profile: profileFor(chosen) },
+        ensureRealTransducer(database),
+      ),
+
+    connectSimulated() {
+      const {
+        target,
+        transducer: facts,
+        calibration: known,
+      } = simulatedBenchTarget(clock.monotonicUs() % 2 ** 31, now());
+      const simulated = ensureSimulatedTransducer(database, facts);
+      if (simulated.activeCalibrationId === null) insertCalibration(database, known, null);
+      return connect(target, getTransducer(database, simulated.id));
+    },
+
+    async disconnect() {
+      refuseDuringTrial('Disconnecting the amplifier');
+      await amplifier.disconnect();
+      zero = null;
+      applyScale();
+      onChange();
+    },
+
+    captureCounts() {
+      connected();
+      const { counts, meanCounts, spreadCounts } = acquisition.idleRecord();
+      return { meanCounts, spreadCounts, sampleCount: counts.length };
+    },
+
+    takeZero,
+
+    confirmSafety() {
+      confirmSafety(database, sessionId(), now());
+      onChange();
+    },
+
+    async confirmSense() {
+      const current = connected();
+      refuseDuringTrial('Confirming the direction');
+      if (!calibration || !zero || current.capacityNm === null) {
+        throw new AppError(
+          'invalid-state',
+          'The direction is confirmed with a calibration, a capacity and a zero in place. Set these first.',
+        );
+      }
+      const levelNm = onsetLevelNm(current.capacityNm, zero.noiseNm ?? 0);
+      const watched = tools.senseWatch.start({
+        levelNm,
+        nominalRateHz: amplifier.target()?.profile.nominalRateHz ?? 0,
+        nowUs: clock.monotonicUs(),
+      });
+      amplifier.push(PUSH_SHARE_OF_CAPACITY * current.capacityNm, 1);
+      const readSign = await watched;
+      const senseSign = readSign === 1 ? current.senseSign : current.senseSign === 1 ? -1 : 1;
+      const confirmed = setSense(database, current.id, senseSign, now());
+      useTransducer(confirmed);
+      return confirmed;
+    },
+
+    arm() {
+      runner.arm(prepareTrial());
+    },
+
+    reloadTransducer() {
+      if (transducer) useTransducer(getTransducer(database, transducer.id));
+    },
+    activeTransducer: () => transducer ?? ensureRealTransducer(database),
+    refuseDuringTrial,
+
+    noteFault(fault) {
+      const event: FaultEvent = {
+        kind: fault.kind,
+        at: now(),
+        atS: null,
+        count: fault.count,
+        sentence: fault.sentence,
+      };
+      recentFaults = [event, ...recentFaults].slice(0, RECENT_FAULTS);
+      runner.noteFault(fault);
+      onChange();
+    },
+
+    noteOverload(torqueNm) {
+      const count = Math.round(torqueNm);
+      this.noteFault({
+        kind: 'overload',
+        segment: 0,
+        slot: null,
+        count,
+        sentence: faultSentence('overload', count, ''),
+      });
+    },
+
+    tick() {
+      // A newcomer on the simulated bench sees torque at once; a real bench is zeroed by the person who looks at it.
+      if (!transducer?.isSimulated || zero || amplifier.status().link !== 'connected') return;
+      if ((acquisition.lastSlot() ?? 0) > (amplifier.target()?.profile.nominalRateHz ?? Infinity)) takeZero();
+    },
+  };
+}
+
+function profileFor(chosen: AmplifierSettings): AmplifierProfile {
+  const profile = readyMadeProfiles.find((candidate) => candidate.id === chosen.profileId);
+  if (!profile) {
+    throw new AppError(
+      'profile-not-found',
+      `There is no profile "${chosen.profileId}". Choose one from the list in Setup.`,
+    );
+  }
+  return {
+    ...profile,
+    baudRate: chosen.baudRate,
+    nominalRateHz: chosen.nominalRateHz,
+    converterBits: chosen.converterBits,
+  };
+}

@@ -1,0 +1,90 @@
+import type { AmplifierStatus, Obstacle } from '../../shared-lib/bench-status.ts';
+import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
+import type { Step, Transducer } from '../../shared-lib/trial/trial-model.ts';
+
+/** Below this rate there is no measuring curve (design of the measures: at least 9 samples in its window). */
+export const LOWEST_TRIAL_RATE_HZ = 36;
+
+export interface BenchReadiness {
+  readonly amplifier: AmplifierStatus;
+  readonly transducer: Transducer | null;
+  readonly calibration: CalibrationVersion | null;
+  readonly hasZero: boolean;
+  readonly isSafetyConfirmed: boolean;
+  readonly step: Step;
+}
+
+/** What stands in the way of the next trial, in the order in which a person would put it right. */
+export function listObstacles(bench: BenchReadiness): Obstacle[] {
+  const { amplifier, transducer, calibration, step } = bench;
+  if (amplifier.link === 'disconnected' || amplifier.link === 'failed' || !transducer) {
+    return [
+      {
+        code: 'amplifier-not-connected',
+        sentence: amplifier.problem?.sentence ?? 'No amplifier is connected.',
+        remedy: 'setup',
+      },
+    ];
+  }
+  if (amplifier.link !== 'connected') {
+    return [
+      {
+        code: amplifier.problem?.code ?? 'amplifier-not-connected',
+        sentence: amplifier.problem?.sentence ?? 'The amplifier is being connected.',
+        remedy: amplifier.link === 'connecting' ? 'none' : 'setup',
+      },
+    ];
+  }
+
+  const obstacles: Obstacle[] = [];
+  const add = (code: string, remedy: Obstacle['remedy'], sentence: string): void => {
+    obstacles.push({ code, sentence, remedy });
+  };
+  if ((amplifier.nominalRateHz ?? 0) < LOWEST_TRIAL_RATE_HZ) {
+    add(
+      'rate-too-low',
+      'setup',
+      `A trial needs at least ${LOWEST_TRIAL_RATE_HZ} samples per second; this amplifier gives ${amplifier.nominalRateHz ?? 0}. Live readings work.`,
+    );
+  }
+  if (transducer.capacityNm === null) {
+    add(
+      'transducer-incomplete',
+      'setup',
+      "Enter the transducer's capacity in Setup: onset and overload are judged by it.",
+    );
+  }
+  if (!calibration) {
+    add(
+      'calibration-missing',
+      'calibrate',
+      'This transducer has no calibration, so the Bench shows counts. Make one to see torque.',
+    );
+    return obstacles;
+  }
+  if (calibration[step.direction] === null) {
+    add(
+      'calibration-sense-missing',
+      'calibrate',
+      `The calibration in use has no ${step.direction} sense. Calibrate it, or choose the other direction.`,
+    );
+  }
+  if (!bench.isSafetyConfirmed) {
+    add(
+      'safety-not-confirmed',
+      'safety',
+      'Go through the safety list once before the first trial of this session.',
+    );
+  }
+  if (!bench.hasZero) {
+    add('not-unloaded', 'zero', 'Take the tool off the transducer and set the zero.');
+  }
+  if (bench.hasZero && transducer.senseConfirmedAt === null) {
+    add(
+      'sense-not-confirmed',
+      'sense',
+      'Confirm once which way is forward: push the transducer clockwise by hand, seen from behind the tool.',
+    );
+  }
+  return obstacles;
+}

@@ -1,0 +1,42 @@
+import { AppError } from '../../shared-lib/app-error.ts';
+import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
+import { zeroRecord } from '../../shared-lib/trial/zero-record.ts';
+import type { IdleRecord } from '../acquisition/acquisition-service.ts';
+
+export interface Zero {
+  readonly counts: number;
+  /** Standard deviation of the measuring curve at rest; null without a calibration or under 36 Sa/s. */
+  readonly noiseNm: number | null;
+  readonly takenAt: string;
+}
+
+/** Ours: a measuring curve that spreads more than this share of the capacity (s over one second) is not at rest. */
+const STEADY_SHARE = 0.0025;
+
+/**
+ * The zero from one second of idle samples.
+ *
+ * Errors: AppError 'not-steady' where the reading moves too much. Judging it takes a calibration and a capacity; without
+ * them every record is taken.
+ */
+export function readZero(input: {
+  readonly record: IdleRecord;
+  readonly calibration: CalibrationVersion | null;
+  readonly capacityNm: number | null;
+  readonly nominalRateHz: number;
+  readonly takenAt: string;
+}): Zero {
+  const { record, calibration, capacityNm, nominalRateHz, takenAt } = input;
+  const rest = zeroRecord(Float64Array.from(record.counts), nominalRateHz);
+  const gainNmPerCount = (calibration?.forward ?? calibration?.reverse)?.gainNmPerCount ?? null;
+  const noiseNm =
+    gainNmPerCount === null || rest.noiseCounts === null ? null : Math.abs(gainNmPerCount) * rest.noiseCounts;
+  if (noiseNm !== null && capacityNm !== null && noiseNm > STEADY_SHARE * capacityNm) {
+    throw new AppError(
+      'not-steady',
+      `The reading is not at rest (s = ${noiseNm.toFixed(1)} N·m over the last second), so no zero was taken. Take the tool off the transducer, wait until it is still, and try again.`,
+      { noiseNm },
+    );
+  }
+  return { counts: rest.meanCounts, noiseNm, takenAt };
+}

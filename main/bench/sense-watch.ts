@@ -1,0 +1,71 @@
+import { AppError } from '../../shared-lib/app-error.ts';
+import {
+  createLiveOnsetDetector,
+  type LiveOnsetDetector,
+} from '../../shared-lib/trial/live-onset-detector.ts';
+import type { LiveSamples } from '../acquisition/acquisition-service.ts';
+
+const SENSE_TIMEOUT_US = 15_000_000;
+
+export interface SenseWatch {
+  /** Resolves with 1 when the clockwise push read positive, -1 when it read negative. */
+  start(input: { levelNm: number; nominalRateHz: number; nowUs: number }): Promise<1 | -1>;
+  receive(samples: LiveSamples): void;
+  tick(nowUs: number): void;
+}
+
+/** Watches for one guided clockwise push and tells which way the reading went. */
+export function createSenseWatch(): SenseWatch {
+  let watching: {
+    readonly detector: LiveOnsetDetector;
+    readonly deadlineUs: number;
+    readonly segment: { known: number | null };
+    resolve(sign: 1 | -1): void;
+    reject(error: AppError): void;
+  } | null = null;
+
+  const fail = (code: 'no-onset' | 'connection-lost', message: string): void => {
+    watching?.reject(new AppError(code, message));
+    watching = null;
+  };
+
+  return {
+    start({ levelNm, nominalRateHz, nowUs }) {
+      if (watching) {
+        throw new AppError(
+          'invalid-state',
+          'The program is already waiting for the push; push clockwise now.',
+        );
+      }
+      const detector = createLiveOnsetDetector({ levelNm, nominalRateHz, directionSign: 1 });
+      return new Promise((resolve, reject) => {
+        watching = {
+          detector,
+          deadlineUs: nowUs + SENSE_TIMEOUT_US,
+          segment: { known: null },
+          resolve,
+          reject,
+        };
+      });
+    },
+    receive({ block, torqueNm }) {
+      if (!watching || !torqueNm) return;
+      watching.segment.known ??= block.segment;
+      if (watching.segment.known !== block.segment) {
+        fail('connection-lost', 'The amplifier was lost during the push. Nothing was changed; try again.');
+        return;
+      }
+      const found = watching.detector.push(block.firstSlot, torqueNm);
+      if (!found) return;
+      watching.resolve('wrongDirection' in found ? -1 : 1);
+      watching = null;
+    },
+    tick(nowUs) {
+      if (!watching || nowUs < watching.deadlineUs) return;
+      fail(
+        'no-onset',
+        'No push was seen within 15 s. Nothing was changed; push harder, clockwise seen from behind the tool.',
+      );
+    },
+  };
+}

@@ -1,0 +1,74 @@
+import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
+import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
+import {
+  simulatedCalibration,
+  simulatedTransducer,
+} from '../../shared-lib/simulation/simulated-transducer.ts';
+import type { SimulatedPull } from '../../shared-lib/simulation/simulated-bench.ts';
+import { simulatedToolNames } from '../../shared-lib/simulation/simulated-tool.ts';
+import type { Step, Transducer } from '../../shared-lib/trial/trial-model.ts';
+import type { AmplifierTarget } from '../amplifier/amplifier-session.ts';
+
+export const SIMULATED_TRANSDUCER_ID = 'simulated-bench';
+const SIMULATED_CALIBRATION_ID = 'simulated-bench-calibration';
+/** Fast enough to show single blows. */
+const SIMULATED_RATE_HZ = 1000;
+
+/** The simulated bench as the program meets it: an amplifier, a transducer, and a calibration that is true of it. */
+export function simulatedBenchTarget(
+  seed: number,
+  createdAt: string,
+): {
+  target: AmplifierTarget;
+  transducer: Omit<Transducer, 'isSimulated' | 'activeCalibrationId'>;
+  calibration: CalibrationVersion;
+} {
+  return {
+    target: {
+      source: { kind: 'simulated', options: { seed, sampleRateHz: SIMULATED_RATE_HZ } },
+      profile: simulatedProfile(),
+    },
+    transducer: {
+      id: SIMULATED_TRANSDUCER_ID,
+      name: 'Simulated transducer (demo)',
+      ...simulatedTransducer,
+      senseSign: 1,
+      senseConfirmedAt: createdAt,
+    },
+    calibration: {
+      id: SIMULATED_CALIBRATION_ID,
+      transducerId: SIMULATED_TRANSDUCER_ID,
+      label: 'Simulated bench, built in (demo)',
+      method: 'simulated',
+      ...simulatedCalibration,
+      enteredUncertaintyPercent: null,
+      input: null,
+      operator: '',
+      note: 'Comes with the simulated bench and is true of its model. It says nothing about a real transducer.',
+      createdAt,
+      supersededAt: null,
+      supersedeReason: null,
+    },
+  };
+}
+
+function simulatedProfile(): AmplifierProfile {
+  const profile = readyMadeProfiles.find(({ checksum }) => checksum === 'xor');
+  if (!profile) throw new Error('There is no ready-made profile with a checksum');
+  return { ...profile, nominalRateHz: SIMULATED_RATE_HZ, baudRate: 921_600 };
+}
+
+const OPERATOR_DELAY_S = 0.6;
+/** The simulated operator holds the trigger a little past the stop, as a person does. */
+const TRIGGER_OVERRUN_S = 0.3;
+
+/** The pull for a step; the tool is the invented one whose name begins the tool name, else the bench's own. */
+export function simulatedPull(step: Step): SimulatedPull {
+  const tool = simulatedToolNames.find((name) => step.toolName.toLowerCase().startsWith(name.toLowerCase()));
+  return {
+    ...(tool === undefined ? {} : { tool }),
+    direction: step.direction,
+    triggerS: step.plannedS + TRIGGER_OVERRUN_S,
+    delayS: OPERATOR_DELAY_S,
+  };
+}

@@ -1,0 +1,58 @@
+import { randomUUID } from 'node:crypto';
+import type { CalibrationPreview, RequestParams } from '../../shared-lib/api-contract.ts';
+import { AppError } from '../../shared-lib/app-error.ts';
+import type { CalibrationInput, CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
+import { computeCalibration } from '../../shared-lib/calibration/compute-calibration.ts';
+import { insertCalibration } from '../storage/calibration-repository.ts';
+import type { WritableDatabase } from '../storage/database.ts';
+import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
+
+export function previewCalibration(input: CalibrationInput): CalibrationPreview {
+  const computed = computeCalibration(input);
+  return {
+    forwardTorqueNm: computed.forwardTorqueNm,
+    reverseTorqueNm: computed.reverseTorqueNm,
+    forwardGainNmPerCount: computed.forward?.gainNmPerCount ?? null,
+    reverseGainNmPerCount: computed.reverse?.gainNmPerCount ?? null,
+    gravityMps2: computed.gravityMps2,
+    remarks: [...computed.remarks],
+  };
+}
+
+/** Stores a version and puts it to use. An earlier version stays, superseded with the reason. */
+export function saveCalibration(
+  database: WritableDatabase,
+  transducer: Transducer,
+  request: RequestParams<'saveCalibration'>,
+  context: { readonly operator: string; readonly now: string },
+): CalibrationVersion {
+  const computed = computeCalibration(request.input);
+  const isReplacing = transducer.activeCalibrationId !== null;
+  if (isReplacing && request.supersedeReason === null) {
+    throw new AppError(
+      'invalid-request',
+      'This transducer has a calibration in use. Say why the new one replaces it; the old one stays with its trials.',
+    );
+  }
+  const version: CalibrationVersion = {
+    id: randomUUID(),
+    transducerId: transducer.id,
+    label: request.label,
+    method: request.input.method,
+    forward: computed.forward,
+    reverse: computed.reverse,
+    enteredUncertaintyPercent: request.enteredUncertaintyPercent,
+    input: request.input,
+    operator: context.operator,
+    note: request.note,
+    createdAt: context.now,
+    supersededAt: null,
+    supersedeReason: null,
+  };
+  insertCalibration(
+    database,
+    version,
+    isReplacing && request.supersedeReason !== null ? { reason: request.supersedeReason } : null,
+  );
+  return version;
+}

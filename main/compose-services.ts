@@ -1,0 +1,242 @@
+import { join } from 'node:path';
+import { readyMadeProfiles } from '../shared-lib/amplifier/amplifier-profile.ts';
+import type { EventName, EventPayload } from '../shared-lib/api-contract.ts';
+import { createAcquisitionService } from './acquisition/acquisition-service.ts';
+import { createAmplifierSession } from './amplifier/amplifier-session.ts';
+import { createBenchService } from './bench/bench-service.ts';
+import { createDiskWatch } from './bench/disk-watch.ts';
+import { createSenseWatch } from './bench/sense-watch.ts';
+import { simulatedPull } from './bench/simulated-bench-target.ts';
+import { previewCalibration, saveCalibration } from './calibration/calibration-service.ts';
+import type { Platform } from './platform/platform.ts';
+import type { EventListener, RequestHandlers, Services } from './services.ts';
+import { createSettingsService } from './settings-service.ts';
+import { appendToBenchLog } from './storage/bench-log-repository.ts';
+import { listCalibrations } from './storage/calibration-repository.ts';
+import { openDatabase } from './storage/open-database.ts';
+import { listTransducers, updateTransducer } from './storage/transducer-repository.ts';
+import { getTrial, listTrials } from './storage/trial-repository.ts';
+import { createPacker } from './trials/packer.ts';
+import { createTrialRecorder } from './trials/trial-recorder.ts';
+import { createTrialRunner } from './trials/trial-runner.ts';
+import { createTrialService } from './trials/trial-service.ts';
+
+const TICK_MS = 50;
+const STATUS_INTERVAL_MS = 250;
+const DISK_INTERVAL_MS = 5000;
+
+/**
+ * The one composition root: everything but the door. Opens the data folder's database and recovers what a crash left.
+ *
+ * Errors: the AppErrors of `openDatabase`; nothing is left running then.
+ */
+export async function composeServices(platform: Platform): Promise<Services> {
+  const { clock, log, dataFolder } = platform;
+  const database = openDatabase({
+    filePath: join(dataFolder, 'proofarm.db'),
+    backupFolder: join(dataFolder, 'backups'),
+    now: () => clock.now(),
+    log,
+  });
+  const listeners = new Set<EventListener>();
+  const emit = <Name extends EventName>(name: Name, payload: EventPayload<Name>): void => {
+    for (const listener of listeners) listener(name, payload);
+  };
+  const now = (): string => clock.now().toISOString();
+
+  let isStatusDue = false;
+  const statusChanged = (): void => {
+    isStatusDue = true;
+    queueMicrotask(sendStatus);
+  };
+  const sendStatus = (): void => {
+    if (!isStatusDue) return;
+    isStatusDue = false;
+    emit('statusChanged', bench.status());
+  };
+  const trialsChanged = (trialId: string): void => {
+    emit('trialsChanged', { trialId });
+    packer.wake();
+  };
+
+  const settings = createSettingsService(database, (changed) => {
+    emit('settingsChanged', changed);
+    statusChanged();
+  });
+  const operator = (): string => settings.current().operator;
+  const levelsNm = (): readonly number[] => settings.current().levelsNm;
+  const disk = createDiskWatch(dataFolder, log);
+  const senseWatch = createSenseWatch();
+  const packer = createPacker(database, log, () => runner.state().phase);
+
+  const acquisition = createAcquisitionService({
+    onSamples(samples) {
+      senseWatch.receive(samples);
+      runner.receive(samples);
+    },
+    onLiveCurve(curve) {
+      emit('liveCurve', curve);
+    },
+  });
+  const recorder = createTrialRecorder({ clock, database, operator, levelsNm }, trialsChanged);
+  const runner = createTrialRunner(
+    { clock, log, acquisition, recorder },
+    {
+      onChange(state) {
+        if (state.phase === 'interrupted' && state.reason === 'storageFailed')
+          disk.noteFailure(state.sentence);
+        else if (state.phase === 'kept' || state.phase === 'reviewing') disk.noteFailure(null);
+        statusChanged();
+      },
+      onCue(cue) {
+        emit('soundCue', cue);
+      },
+      onOperatorMayStart({ plan, conditions }) {
+        if (conditions.transducer.isSimulated) amplifier.pull(simulatedPull(plan.step));
+      },
+      onOverload(torqueNm) {
+        bench.noteOverload(torqueNm);
+      },
+      onAbort(reason) {
+        appendToBenchLog(database, { at: now(), kind: 'abortBeforeOnset', text: reason });
+      },
+    },
+  );
+  const amplifier = createAmplifierSession(platform, {
+    onBlock(block) {
+      acquisition.receive(block);
+    },
+    onFault(fault) {
+      bench.noteFault(fault);
+    },
+    onChange() {
+      const { link } = amplifier.status();
+      if (link !== 'connected' && link !== 'silent') runner.amplifierLost();
+      statusChanged();
+    },
+  });
+  const bench = createBenchService(
+    { platform, amplifier, acquisition, runner, senseWatch, disk, settings, database },
+    statusChanged,
+  );
+  const trials = createTrialService({ database, clock, operator, levelsNm });
+  trials.recover();
+
+  const decide = (trialId: string, decision: 'kept' | 'voided' | 'restored', reason: string): void => {
+    const figures = trials.decide(trialId, decision, reason);
+    runner.decisionStored({ trialId, decision, figures });
+    trialsChanged(trialId);
+    statusChanged();
+  };
+
+  const handlers: RequestHandlers = {
+    getStatus: () => bench.status(),
+    getSettings: () => settings.current(),
+    updateSettings: (changes) => settings.update(changes),
+
+    listPorts: async () => ({ ports: await amplifier.listPorts() }),
+    listProfiles: () => ({ profiles: [...readyMadeProfiles] }),
+    async connectAmplifier(chosen) {
+      await bench.connectSerial(chosen);
+      settings.update({ amplifier: chosen });
+      return {};
+    },
+    async connectSimulatedBench() {
+      await bench.connectSimulated();
+      return {};
+    },
+    async disconnectAmplifier() {
+      await bench.disconnect();
+      return {};
+    },
+
+    listTransducers: () => ({ transducers: listTransducers(database) }),
+    updateTransducer(changes) {
+      bench.refuseDuringTrial('Changing the transducer');
+      const changed = updateTransducer(database, changes);
+      bench.reloadTransducer();
+      return changed;
+    },
+    confirmSense: () => bench.confirmSense(),
+
+    listCalibrations: () => ({ calibrations: listCalibrations(database, bench.activeTransducer().id) }),
+    previewCalibration,
+    saveCalibration(request) {
+      bench.refuseDuringTrial('Making a calibration');
+      const version = saveCalibration(database, bench.activeTransducer(), request, {
+        operator: operator(),
+        now: now(),
+      });
+      bench.reloadTransducer();
+      return version;
+    },
+    captureCounts: () => bench.captureCounts(),
+
+    takeZero() {
+      bench.takeZero();
+      return {};
+    },
+    confirmSafety() {
+      bench.confirmSafety();
+      return {};
+    },
+    armTrial() {
+      bench.arm();
+      return {};
+    },
+    stopTrial() {
+      runner.stop();
+      return {};
+    },
+
+    keepTrial({ trialId }) {
+      decide(trialId, 'kept', 'Kept by the operator.');
+      return {};
+    },
+    voidTrial({ trialId, reason }) {
+      decide(trialId, 'voided', reason);
+      return {};
+    },
+    restoreTrial({ trialId, reason }) {
+      decide(trialId, 'restored', reason);
+      return {};
+    },
+
+    listTrials: (query) => listTrials(database, query),
+    getTrial: ({ trialId }) => getTrial(database, trialId),
+    getTrialCurve: (request) => trials.curve(request),
+    getTrialCounts: ({ trialId }) => trials.counts(trialId),
+  };
+
+  await disk.refresh();
+  const timers = [
+    setInterval(() => {
+      amplifier.tick();
+      senseWatch.tick(clock.monotonicUs());
+      runner.tick();
+      bench.tick();
+    }, TICK_MS),
+    setInterval(() => {
+      if (amplifier.status().link !== 'disconnected') statusChanged();
+    }, STATUS_INTERVAL_MS),
+    setInterval(() => {
+      void disk.refresh();
+    }, DISK_INTERVAL_MS),
+  ];
+  packer.wake();
+
+  return {
+    handlers,
+    onEvent(listener) {
+      listeners.add(listener);
+      return () => listeners.delete(listener);
+    },
+    async close() {
+      for (const timer of timers) clearInterval(timer);
+      runner.endForShutdown();
+      amplifier.close();
+      await packer.close();
+      database.close();
+    },
+  };
+}

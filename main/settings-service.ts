@@ -1,0 +1,24 @@
+import type { RequestParams, Settings } from '../shared-lib/api-contract.ts';
+import type { WritableDatabase } from './storage/database.ts';
+import { loadSettings, saveSettings } from './storage/settings-repository.ts';
+
+export interface SettingsService {
+  current(): Settings;
+  update(changes: RequestParams<'updateSettings'>): Settings;
+}
+
+/** The settings in memory, and every change on disk before it counts. */
+export function createSettingsService(
+  database: WritableDatabase,
+  onChange: (settings: Settings) => void,
+): SettingsService {
+  let settings = loadSettings(database);
+  return {
+    current: () => settings,
+    update(changes) {
+      settings = saveSettings(database, changes);
+      onChange(settings);
+      return settings;
+    },
+  };
+}

@@ -1,0 +1,212 @@
+import { evaluateTrial } from '../../shared-lib/trial/evaluate-trial.ts';
+import { fitSampleClock } from '../../shared-lib/signal/fit-sample-clock.ts';
+import { countLostSlots, type SampleBlock } from '../../shared-lib/signal/sample-block.ts';
+import type { FaultEvent, InterruptionReason, TrialFigures } from '../../shared-lib/trial/trial-model.ts';
+import type { RecordingOutcome } from '../../shared-lib/trial/trial-state.ts';
+import type { LiveFault } from '../amplifier/amplifier-session.ts';
+import type { Clock } from '../platform/clock.ts';
+import type { WritableDatabase } from '../storage/database.ts';
+import {
+  appendBlock,
+  appendFault,
+  beginTrial,
+  finishRecording,
+  readRecording,
+  type StoredBlock,
+} from '../storage/recording-repository.ts';
+import { interruptionSentence } from './interruption-sentence.ts';
+import type { ArmedTrial } from './trial-runner.ts';
+
+export type FinishedRecord =
+  | { readonly kind: 'complete'; readonly figures: TrialFigures }
+  | { readonly kind: 'interrupted'; readonly sentence: string };
+
+export interface TrialRecorder {
+  /** Everything from the first block on is durable when this returns; so it is for `append` and `noteFault`. */
+  begin(armed: ArmedTrial, onsetSlot: number, blocks: readonly SampleBlock[]): void;
+  /** The first slot of the live segment that is not stored yet. */
+  nextSlot(): number;
+  append(blocks: readonly SampleBlock[]): void;
+  noteFault(fault: LiveFault): void;
+  finish(outcome: RecordingOutcome, zeroAfterCounts: number | null): FinishedRecord;
+}
+
+interface OpenRecord {
+  readonly armed: ArmedTrial;
+  readonly firstSlot: number;
+  readonly onsetSlot: number;
+  readonly faults: FaultEvent[];
+  nextSlot: number;
+  lostSlots: number;
+}
+
+/** Writes one trial at a time: blocks as they come, and at the end what was measured and how good it is. */
+export function createTrialRecorder(
+  tools: {
+    readonly clock: Clock;
+    readonly database: WritableDatabase;
+    readonly operator: () => string;
+    readonly levelsNm: () => readonly number[];
+  },
+  onTrialChanged: (trialId: string) => void,
+): TrialRecorder {
+  const { clock, database } = tools;
+  let open: OpenRecord | null = null;
+
+  const current = (): OpenRecord => {
+    if (!open) throw new Error('There is no open record');
+    return open;
+  };
+
+  const stored = (record: OpenRecord, block: SampleBlock): StoredBlock => ({
+    firstSlot: block.firstSlot - record.firstSlot,
+    counts: block.counts,
+    gaps: block.gaps,
+    arrivalUs: block.arrivalUs,
+  });
+
+  const advance = (record: OpenRecord, block: SampleBlock): void => {
+    record.nextSlot = block.firstSlot + block.counts.length;
+    record.lostSlots += countLostSlots(block.gaps);
+  };
+
+  const seconds = (record: OpenRecord, slot: number): number =>
+    (slot - record.firstSlot) / record.armed.sampleRateHz;
+
+  return {
+    begin(armed, onsetSlot, blocks) {
+      const first = blocks[0];
+      if (!first) throw new Error('A record begins without samples');
+      const record: OpenRecord = {
+        armed,
+        firstSlot: first.firstSlot,
+        onsetSlot,
+        faults: [],
+        nextSlot: first.firstSlot,
+        lostSlots: 0,
+      };
+      beginTrial(
+        database,
+        {
+          id: armed.plan.trialId,
+          sessionId: armed.sessionId,
+          startedAt: clock.now().toISOString(),
+          step: armed.plan.step,
+          conditions: armed.conditions,
+          onsetSlot: onsetSlot - record.firstSlot,
+          isSimulated: armed.conditions.transducer.isSimulated,
+        },
+        blocks.map((block) => stored(record, block)),
+      );
+      for (const block of blocks) advance(record, block);
+      open = record;
+      onTrialChanged(armed.plan.trialId);
+    },
+
+    nextSlot: () => current().nextSlot,
+
+    append(blocks) {
+      const record = current();
+      for (const block of blocks) {
+        appendBlock(database, record.armed.plan.trialId, stored(record, block));
+        advance(record, block);
+      }
+    },
+
+    noteFault(fault) {
+      const record = current();
+      const event: FaultEvent = {
+        kind: fault.kind,
+        at: clock.now().toISOString(),
+        atS: seconds(record, fault.slot ?? record.nextSlot),
+        count: fault.count,
+        sentence: fault.sentence,
+      };
+      appendFault(database, record.armed.plan.trialId, event);
+      record.faults.push(event);
+    },
+
+    finish(outcome, zeroAfterCounts) {
+      const record = current();
+      const { armed } = record;
+      const { trialId, step } = armed.plan;
+      const recording = readRecording(database, trialId);
+      const fit = fitSampleClock(recording.marks);
+      const sampleRateHz = fit?.sampleRateHz ?? armed.sampleRateHz;
+      const common = {
+        zeroAfterCounts,
+        sampleRateHz,
+        rateResidualUs: fit?.residualUs ?? null,
+        onsetSlot: record.onsetSlot - record.firstSlot,
+      };
+      open = null;
+      if (outcome !== 'complete') {
+        const sentence = interruptionSentence(
+          outcome,
+          (record.nextSlot - record.onsetSlot) / armed.sampleRateHz,
+          record.nextSlot - record.firstSlot - record.lostSlots,
+        );
+        finishInterrupted(trialId, outcome, sentence, common);
+        return { kind: 'interrupted', sentence };
+      }
+      const figures = evaluateTrial({
+        counts: recording.counts,
+        gaps: recording.gaps,
+        sampleRateHz,
+        conditions: armed.conditions,
+        calibration: armed.calibration,
+        step,
+        levelsNm: [...tools.levelsNm()],
+        zeroAfterCounts,
+        faults: record.faults,
+      });
+      const isGood = figures.quality.verdict === 'good';
+      finishRecording(database, trialId, {
+        ...common,
+        state: isGood ? 'kept' : 'reviewing',
+        interruption: null,
+        figures,
+        decision: isGood
+          ? {
+              decision: 'kept',
+              reason: 'Kept by itself: quality good, figures not shown before.',
+              figuresShown: false,
+              operator: tools.operator(),
+              at: clock.now().toISOString(),
+            }
+          : null,
+        finishedAt: clock.now().toISOString(),
+      });
+      onTrialChanged(trialId);
+      return { kind: 'complete', figures };
+    },
+  };
+
+  function finishInterrupted(
+    trialId: string,
+    outcome: InterruptionReason,
+    sentence: string,
+    common: {
+      zeroAfterCounts: number | null;
+      sampleRateHz: number;
+      rateResidualUs: number | null;
+      onsetSlot: number;
+    },
+  ): void {
+    finishRecording(database, trialId, {
+      ...common,
+      state: 'interrupted',
+      interruption: outcome,
+      figures: null,
+      decision: {
+        decision: 'interrupted',
+        reason: sentence,
+        figuresShown: false,
+        operator: tools.operator(),
+        at: clock.now().toISOString(),
+      },
+      finishedAt: clock.now().toISOString(),
+    });
+    onTrialChanged(trialId);
+  }
+}

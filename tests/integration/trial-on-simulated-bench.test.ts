@@ -1,0 +1,77 @@
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
+
+let folder: ReturnType<typeof makeDataFolder>;
+let bench: RunningServices;
+
+beforeEach(async () => {
+  folder = makeDataFolder();
+  bench = await startRealServices(folder.path);
+});
+afterEach(async () => {
+  await bench.close();
+  folder.remove();
+});
+
+describe('a trial on the simulated bench', () => {
+  it('is kept by itself before its figures show, and is found again after a restart', async () => {
+    await bench.handlers.connectSimulatedBench({});
+    await bench.handlers.updateSettings({
+      step: { toolName: 'Hollin H5 (demo)', kind: 'tighten', direction: 'forward', plannedS: 1 },
+    });
+    await bench.until('a bench without obstacles', (status) => status.obstacles.length === 0);
+    await bench.handlers.armTrial({});
+    await bench.untilPhase('run');
+    const { trials: duringRun } = await bench.handlers.listTrials({
+      search: '',
+      state: null,
+      offset: 0,
+      limit: 10,
+    });
+    expect(duringRun.map(({ state, sustainedTorqueNm }) => [state, sustainedTorqueNm])).toEqual([
+      ['recording', null],
+    ]);
+
+    const kept = await bench.untilPhase('kept', 20_000);
+    expect(kept.figures.quality).toEqual({ verdict: 'good', reasons: [] });
+    expect(bench.seen('soundCue').map(({ cue }) => cue)).toEqual([
+      'arm',
+      'count',
+      'count',
+      'count',
+      'go',
+      'stop',
+    ]);
+
+    const record = await bench.handlers.getTrial({ trialId: kept.trialId });
+    expect(record.summary).toMatchObject({ state: 'kept', isVoided: false, isSimulated: true });
+    expect(record.figures).toEqual(kept.figures);
+    expect(record.decisions).toMatchObject([{ decision: 'kept', figuresShown: false }]);
+    expect(record.lostSlots).toBe(0);
+    const counts = await bench.handlers.getTrialCounts({ trialId: kept.trialId });
+
+    await bench.close();
+    bench = await startRealServices(folder.path);
+    expect(await bench.handlers.getTrial({ trialId: kept.trialId })).toEqual(record);
+    expect((await bench.handlers.getTrialCounts({ trialId: kept.trialId })).counts).toEqual(counts.counts);
+  });
+
+  it('in reverse reads positive in its own direction', async () => {
+    await bench.handlers.connectSimulatedBench({});
+    await bench.handlers.updateSettings({
+      step: { toolName: 'Brindlow B4 (demo)', kind: 'tighten', direction: 'reverse', plannedS: 1 },
+    });
+    await bench.until('a bench without obstacles', (status) => status.obstacles.length === 0);
+    await bench.handlers.armTrial({});
+    const kept = await bench.untilPhase('kept', 20_000);
+    const sustained = kept.figures.sustainedTorqueNm;
+    expect('value' in sustained && sustained.value).toBeGreaterThan(100);
+    const curve = await bench.handlers.getTrialCurve({
+      trialId: kept.trialId,
+      fromS: null,
+      toS: null,
+      bins: 200,
+    });
+    expect(Math.min(...curve.minNm)).toBeLessThan(-100);
+  });
+});

@@ -1,0 +1,113 @@
+import { describe, expect, it } from 'vitest';
+import { listObstacles, type BenchReadiness } from '../../../../main/bench/list-obstacles.ts';
+
+const sense = { gainNmPerCount: 0.001, validToNm: 1000 };
+const ready: BenchReadiness = {
+  amplifier: {
+    source: 'serial',
+    link: 'connected',
+    portPath: '/dev/ttyUSB0',
+    profileName: 'counts',
+    nominalRateHz: 80,
+    measuredRateHz: 80.01,
+    clockSource: 'arrival',
+    counters: { samples: 100, badLines: 0, badChecksums: 0, lostSamples: 0, rails: 0 },
+    lastBadLine: null,
+    problem: null,
+  },
+  transducer: {
+    id: 'transducer-1',
+    name: 'Transducer 1',
+    isSimulated: false,
+    capacityNm: 1000,
+    rigLimitNm: null,
+    rigUnloading: 'holds',
+    senseSign: 1,
+    senseConfirmedAt: '2026-01-01T00:00:00.000Z',
+    activeCalibrationId: 'calibration-1',
+  },
+  calibration: {
+    id: 'calibration-1',
+    transducerId: 'transducer-1',
+    label: 'Bench weights',
+    method: 'direct',
+    forward: sense,
+    reverse: sense,
+    enteredUncertaintyPercent: 0.5,
+    input: null,
+    operator: '',
+    note: '',
+    createdAt: '2026-01-01T00:00:00.000Z',
+    supersededAt: null,
+    supersedeReason: null,
+  },
+  hasZero: true,
+  isSafetyConfirmed: true,
+  step: { toolName: 'Hollin H5', kind: 'tighten', direction: 'forward', plannedS: 5 },
+};
+const { amplifier, transducer, calibration } = ready;
+if (!transducer || !calibration) throw new Error('The ready bench is incomplete');
+
+const remedies = (changes: Partial<BenchReadiness>): string[] =>
+  listObstacles({ ...ready, ...changes }).map(({ code, remedy }) => `${code} -> ${remedy}`);
+
+describe('what stands in the way of a trial', () => {
+  it('is nothing when all is there', () => {
+    expect(remedies({})).toEqual([]);
+  });
+
+  it.each<[string, Partial<BenchReadiness>, string[]]>([
+    [
+      'no amplifier',
+      { amplifier: { ...amplifier, link: 'disconnected' } },
+      ['amplifier-not-connected -> setup'],
+    ],
+    ['a failed port', { amplifier: { ...amplifier, link: 'failed' } }, ['amplifier-not-connected -> setup']],
+    [
+      'a silent amplifier',
+      {
+        amplifier: {
+          ...amplifier,
+          link: 'silent',
+          problem: { code: 'amplifier-silent', sentence: 'No line comes.' },
+        },
+      },
+      ['amplifier-silent -> setup'],
+    ],
+    [
+      'an amplifier just being opened',
+      { amplifier: { ...amplifier, link: 'connecting' } },
+      ['amplifier-not-connected -> none'],
+    ],
+    [
+      'a rate without a measuring curve',
+      { amplifier: { ...amplifier, nominalRateHz: 10 } },
+      ['rate-too-low -> setup'],
+    ],
+    ['no capacity', { transducer: { ...transducer, capacityNm: null } }, ['transducer-incomplete -> setup']],
+    ['no calibration', { calibration: null }, ['calibration-missing -> calibrate']],
+    [
+      'a calibration without the sense of the step',
+      { calibration: { ...calibration, forward: null } },
+      ['calibration-sense-missing -> calibrate'],
+    ],
+    ['a safety list not gone through', { isSafetyConfirmed: false }, ['safety-not-confirmed -> safety']],
+    ['no zero', { hasZero: false }, ['not-unloaded -> zero']],
+    [
+      'a direction never confirmed',
+      { transducer: { ...transducer, senseConfirmedAt: null } },
+      ['sense-not-confirmed -> sense'],
+    ],
+  ])('names %s and where it is put right', (_, changes, expected) => {
+    expect(remedies(changes)).toEqual(expected);
+  });
+
+  it('puts the zero before the guided push, which needs it', () => {
+    const unconfirmed = { transducer: { ...transducer, senseConfirmedAt: null } };
+    expect(remedies({ ...unconfirmed, hasZero: false })).toEqual(['not-unloaded -> zero']);
+  });
+
+  it('does not mind a missing sense that the step does not use', () => {
+    expect(remedies({ calibration: { ...calibration, reverse: null } })).toEqual([]);
+  });
+});
