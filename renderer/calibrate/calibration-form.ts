@@ -1,0 +1,152 @@
+import type { TorqueUnit } from '../../shared-lib/api-contract.ts';
+import type { CalibrationInput, GravityInput } from '../../shared-lib/calibration/calibration-model.ts';
+import { formatNumber } from '../../shared-lib/format-quantity.ts';
+import { STANDARD_GRAVITY_MPS2 } from '../../shared-lib/quantities.ts';
+import type { QuantityReading } from '../ui/QuantityField.tsx';
+import { quantityReader, valueOf } from '../ui/read-quantity.ts';
+
+export type Method = CalibrationInput['method'];
+
+/** Everything as typed. Both forms share the counts, so that changing the method loses no reading. */
+export interface CalibrationForm {
+  readonly method: Method;
+  readonly zeroCounts: string;
+  readonly forwardCounts: string;
+  readonly reverseCounts: string;
+  readonly forwardTorque: string;
+  readonly reverseTorque: string;
+  readonly mass: string;
+  readonly materialDensity: string;
+  readonly armLength: string;
+  readonly armAngle: string;
+  readonly gravitySource: GravityInput['source'];
+  readonly gravity: string;
+  readonly latitude: string;
+  readonly height: string;
+  readonly airDensity: string;
+}
+
+export type CountsSlot = 'zeroCounts' | 'forwardCounts' | 'reverseCounts';
+
+export const emptyCalibrationForm: CalibrationForm = {
+  method: 'oneWeight',
+  zeroCounts: '',
+  forwardCounts: '',
+  reverseCounts: '',
+  forwardTorque: '',
+  reverseTorque: '',
+  mass: '',
+  materialDensity: '7850',
+  armLength: '',
+  armAngle: '0',
+  gravitySource: 'location',
+  gravity: String(STANDARD_GRAVITY_MPS2),
+  latitude: '',
+  height: '',
+  airDensity: '1.2',
+};
+
+/** 8000 is the reference density of OIML R 111; the other two are common practice, no source. */
+export const materialDensities = [
+  { key: '8000', label: 'Stainless steel, 8000' },
+  { key: '7850', label: 'Steel, 7850' },
+  { key: '7200', label: 'Cast iron, 7200' },
+] as const;
+
+/** The ranges of the contract, so that a field says at once what the services would refuse. */
+export const readers = {
+  mass: quantityReader({ kind: 'mass', unit: 'kg', min: 0, max: 5000, isMinExcluded: true }),
+  materialDensity: quantityReader({ kind: 'density', unit: 'kgPerM3', min: 500, max: 25_000 }),
+  armLength: quantityReader({ kind: 'length', unit: 'm', min: 0, max: 20, isMinExcluded: true }),
+  armAngle: quantityReader({ kind: 'angle', unit: 'deg', min: -30, max: 30 }),
+  gravity: quantityReader({ kind: 'acceleration', unit: 'mPerS2', min: 9.7, max: 9.9 }),
+  latitude: quantityReader({ kind: 'angle', unit: 'deg', min: -90, max: 90 }),
+  height: quantityReader({ kind: 'length', unit: 'm', min: -500, max: 9000 }),
+  airDensity: quantityReader({ kind: 'density', unit: 'kgPerM3', min: 0.5, max: 1.6 }),
+  uncertainty: quantityReader({ kind: 'percent', unit: 'percent', min: 0, max: 100 }),
+} as const;
+
+export function torqueReader(unit: TorqueUnit): (typed: string) => QuantityReading {
+  return quantityReader({ kind: 'torque', unit, min: 0, max: 1e6, isMinExcluded: true });
+}
+
+/** Counts are whole numbers of the converter; spaces between groups of digits are allowed. */
+export function readCounts(typed: string): QuantityReading {
+  const text = typed.replace(/\s/g, '').replaceAll('\u2212', '-');
+  const value = /^[+-]?\d+$/.test(text) ? Number(text) : NaN;
+  if (!Number.isSafeInteger(value)) return { problem: 'Counts are a whole number, such as −123456.' };
+  return { value, shown: `${formatNumber(value, 0)} counts` };
+}
+
+export type FormReading = { readonly input: CalibrationInput } | { readonly missing: readonly string[] };
+
+/** The input for the services, or what is still needed in the order of the form. */
+export function readCalibrationForm(form: CalibrationForm, unit: TorqueUnit): FormReading {
+  const reader = new FormReader();
+  const input = form.method === 'direct' ? readDirect(form, unit, reader) : readOneWeight(form, reader);
+  return reader.missing.length > 0 || input === null ? { missing: reader.missing } : { input };
+}
+
+class FormReader {
+  readonly missing: string[] = [];
+
+  needed(name: string, typed: string, read: (typed: string) => QuantityReading): number {
+    const value = valueOf(read(typed));
+    if (value !== null) return value;
+    this.missing.push(name);
+    return NaN;
+  }
+
+  /** Empty is allowed; what cannot be read is not. */
+  optional(name: string, typed: string, read: (typed: string) => QuantityReading): number | null {
+    return typed.trim() === '' ? null : this.needed(name, typed, read);
+  }
+}
+
+function readDirect(form: CalibrationForm, unit: TorqueUnit, reader: FormReader): CalibrationInput | null {
+  const readTorque = torqueReader(unit);
+  const zeroCounts = reader.needed('the counts without load', form.zeroCounts, readCounts);
+  const sense = (name: string, torque: string, counts: string) => {
+    if (torque.trim() === '' && counts.trim() === '') return null;
+    return {
+      torqueNm: reader.needed(`the ${name} torque`, torque, readTorque),
+      counts: reader.needed(`the counts at the ${name} torque`, counts, readCounts),
+    };
+  };
+  const forward = sense('forward', form.forwardTorque, form.forwardCounts);
+  const reverse = sense('reverse', form.reverseTorque, form.reverseCounts);
+  if (forward === null && reverse === null) {
+    reader.missing.push('a torque and its counts, forward, reverse or both');
+    return null;
+  }
+  return { method: 'direct', zeroCounts, forward, reverse };
+}
+
+function readOneWeight(form: CalibrationForm, reader: FormReader): CalibrationInput | null {
+  const needed = {
+    massKg: reader.needed('the mass', form.mass, readers.mass),
+    materialDensityKgM3: reader.needed('the material', form.materialDensity, readers.materialDensity),
+    armLengthM: reader.needed('the length of the arm', form.armLength, readers.armLength),
+    armAngleDeg: reader.needed('the angle of the arm', form.armAngle, readers.armAngle),
+    gravity: readGravity(form, reader),
+    airDensityKgM3: reader.needed('the air density', form.airDensity, readers.airDensity),
+    zeroCounts: reader.needed('the counts with the bare arm', form.zeroCounts, readCounts),
+  };
+  const forwardCounts = reader.optional('the forward counts', form.forwardCounts, readCounts);
+  const reverseCounts = reader.optional('the reverse counts', form.reverseCounts, readCounts);
+  if (forwardCounts === null && reverseCounts === null) {
+    reader.missing.push('the counts with the weight, forward, reverse or both');
+    return null;
+  }
+  return { method: 'oneWeight', ...needed, forwardCounts, reverseCounts };
+}
+
+function readGravity(form: CalibrationForm, reader: FormReader): GravityInput {
+  return form.gravitySource === 'entered'
+    ? { source: 'entered', gravityMps2: reader.needed('gravity', form.gravity, readers.gravity) }
+    : {
+        source: 'location',
+        latitudeDeg: reader.needed('the latitude', form.latitude, readers.latitude),
+        heightM: reader.needed('the height above the sea', form.height, readers.height),
+      };
+}
