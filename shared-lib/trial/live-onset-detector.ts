@@ -1,0 +1,98 @@
+import { AppError } from '../app-error.ts';
+import { measuringCurve, measuringWindowSamples, MIN_MEASURING_RATE_HZ } from '../signal/measuring-curve.ts';
+import { createHeldCrossing, crossingHoldSamples } from './held-crossing.ts';
+
+export interface LiveOnsetOptions {
+  readonly levelNm: number;
+  readonly nominalRateHz: number;
+  /** 1 for a forward step, -1 for a reverse one. */
+  readonly directionSign: 1 | -1;
+}
+
+export type LiveOnset = { readonly onsetSlot: number } | { readonly wrongDirection: true };
+
+export interface LiveOnsetDetector {
+  /**
+   * Takes the torque of the slots from `firstSlot` on, positive for forward; NaN where a sample was lost. Slots may be
+   * left out (nothing was received) but not repeated. Reports once, then null for ever: a new trial takes a new detector.
+   */
+  push(firstSlot: number, torqueNm: Float64Array): LiveOnset | null;
+}
+
+/**
+ * Watches a stream for onset, by the definition of `findOnset`, and for the same in the wrong direction (the measuring
+ * curve under minus the level for as long). It knows half a measuring window and the hold later, about 150 ms.
+ *
+ * Errors: AppError 'rate-too-low' under 36 Sa/s, where there is no measuring curve.
+ */
+export function createLiveOnsetDetector({
+  levelNm,
+  nominalRateHz,
+  directionSign,
+}: LiveOnsetOptions): LiveOnsetDetector {
+  const windowSamples = measuringWindowSamples(nominalRateHz);
+  if (windowSamples === null) {
+    throw new AppError(
+      'rate-too-low',
+      `Onset cannot be found at ${nominalRateHz} Sa/s; a trial needs at least ${MIN_MEASURING_RATE_HZ} Sa/s. ` +
+        'Nothing was recorded; set the amplifier to a higher rate.',
+    );
+  }
+  const half = (windowSamples - 1) / 2;
+  const crossingOptions = {
+    levelNm,
+    holdSamples: crossingHoldSamples(nominalRateHz),
+    mode: 'above',
+  } as const;
+  const rightWay = createHeldCrossing(crossingOptions);
+  const wrongWay = createHeldCrossing(crossingOptions);
+
+  /** The torque that windows still to come can reach back to. */
+  let recent = new Float64Array();
+  let nextSlot: number | null = null;
+  let nextCentre = 0;
+  let isDone = false;
+
+  const restartAt = (slot: number): void => {
+    recent = new Float64Array();
+    nextSlot = slot;
+    nextCentre = slot;
+  };
+
+  const advance = (fromSlot: number, torqueNm: Float64Array): LiveOnset | null => {
+    const bufferStart = fromSlot - recent.length;
+    const buffer = new Float64Array(recent.length + torqueNm.length);
+    buffer.set(recent);
+    buffer.set(torqueNm, recent.length);
+    nextSlot = fromSlot + torqueNm.length;
+
+    const curve = measuringCurve(buffer, windowSamples);
+    for (; nextCentre + half < nextSlot; nextCentre += 1) {
+      const stepTorqueNm = directionSign * (curve[nextCentre - bufferStart] ?? Number.NaN);
+      const onsetSlot = rightWay.push(nextCentre, stepTorqueNm);
+      if (onsetSlot !== null) return { onsetSlot };
+      if (wrongWay.push(nextCentre, -stepTorqueNm) !== null) return { wrongDirection: true };
+    }
+    recent = buffer.slice(Math.max(0, nextCentre - half - bufferStart));
+    return null;
+  };
+
+  return {
+    push(firstSlot, torqueNm) {
+      if (isDone) return null;
+      if (nextSlot === null) restartAt(firstSlot);
+      const expectedSlot = nextSlot ?? firstSlot;
+      const missing = firstSlot - expectedSlot;
+      if (missing < 0)
+        throw new RangeError(`Slot ${firstSlot} was pushed already; the next one is ${expectedSlot}.`);
+
+      // A gap as long as the window ends every window that began before it, so more of it changes nothing.
+      const gap = new Float64Array(Math.min(missing, windowSamples)).fill(Number.NaN);
+      const inGap = gap.length === 0 ? null : advance(expectedSlot, gap);
+      if (missing > windowSamples) restartAt(firstSlot);
+      const found = inGap ?? advance(firstSlot, torqueNm);
+      isDone = found !== null;
+      return found;
+    },
+  };
+}
