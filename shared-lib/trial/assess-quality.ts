@@ -1,0 +1,225 @@
+import { formatDuration, formatNumber, formatRate, formatTorque } from '../format-quantity.ts';
+import { MIN_MEASURING_RATE_HZ } from '../signal/measuring-curve.ts';
+import type { FaultEvent, Quality, QualityReason, Transducer } from './trial-model.ts';
+
+/** What is known about a trial that bears on whether its figures can be believed. */
+export interface QualityFacts {
+  readonly nominalRateHz: number;
+  readonly sampleRateHz: number;
+  readonly onsetLevelNm: number;
+  readonly hasOnset: boolean;
+  readonly plannedS: number;
+  /** From onset to the end of the record; 0 without onset. */
+  readonly recordedS: number;
+  readonly slotsInRun: number;
+  readonly lostSlotsInRun: number;
+  /** Samples at either end of the converter's range. */
+  readonly railSamples: number;
+  /** Magnitude; null where zero was not measured after the trial. */
+  readonly zeroShiftNm: number | null;
+  readonly capacityNm: number | null;
+  readonly overloadLimitNm: number | null;
+  /** Magnitude, over the whole record. */
+  readonly largestReadingNm: number;
+  /** The reading of the run farthest outside the calibrated range, positive in the step's direction; null where all lie inside. */
+  readonly beyondCalibrationNm: number | null;
+  readonly isSenseCalibrated: boolean;
+  /** After onset; null where the torque stayed. */
+  readonly earlyStopS: number | null;
+  readonly faults: readonly FaultEvent[];
+}
+
+/** Limits by our own judgement. A share is of the run's slots, a shift of the transducer's capacity. */
+const LOST_SHARE = { look: 0.001, notUsable: 0.02 } as const;
+const ZERO_SHIFT_SHARE = { look: 0.005, notUsable: 0.02 } as const;
+const RATE_OFF_SHARE = 0.02;
+
+/** A reading above the lower of the transducer's capacity and the rig's limit is an overload; null where neither is known. */
+export function overloadLimitNm(transducer: Pick<Transducer, 'capacityNm' | 'rigLimitNm'>): number | null {
+  const limits = [transducer.capacityNm, transducer.rigLimitNm].filter((limit) => limit !== null);
+  return limits.length === 0 ? null : Math.min(...limits);
+}
+
+/**
+ * Judges a trial by what the bench did, never by its figures: good, look, or not usable, with every reason and its number.
+ *
+ * An early stop is no fault: a tool's own stop is a result. It is said as "look" because only the operator knows whether
+ * it was the tool or the trigger.
+ */
+export function assessQuality(facts: QualityFacts): Quality {
+  const reasons = [
+    ...judgeCurve(facts),
+    ...judgeLostSamples(facts),
+    ...judgeConverter(facts),
+    ...judgeZero(facts),
+    ...judgeLoad(facts),
+    ...judgeRate(facts),
+    ...judgeFaults(facts),
+  ];
+  const isNotUsable = reasons.some((reason) => reason.severity === 'notUsable');
+  return { verdict: isNotUsable ? 'notUsable' : reasons.length > 0 ? 'look' : 'good', reasons };
+}
+
+function judgeCurve(facts: QualityFacts): QualityReason[] {
+  if (!(facts.nominalRateHz >= MIN_MEASURING_RATE_HZ)) {
+    return [
+      notUsable(
+        'rateTooLow',
+        `At ${formatRate(facts.nominalRateHz)} there is no measuring curve; a trial needs at least ${formatRate(MIN_MEASURING_RATE_HZ)}.`,
+      ),
+    ];
+  }
+  if (!facts.hasOnset) {
+    return [
+      notUsable(
+        'noOnset',
+        `Torque never rose above the onset level of ${formatTorque(facts.onsetLevelNm, 'Nm', 1)} and stayed there, so nothing can be timed.`,
+      ),
+    ];
+  }
+  const reasons: QualityReason[] = [];
+  if (facts.recordedS < facts.plannedS) {
+    reasons.push(
+      notUsable(
+        'recordShort',
+        `The record ends ${formatDuration(facts.recordedS, 2)} after onset; ${formatDuration(facts.plannedS, 1)} were planned.`,
+      ),
+    );
+  }
+  if (facts.earlyStopS !== null) {
+    reasons.push(
+      look(
+        'earlyStop',
+        `Torque fell away ${formatDuration(facts.earlyStopS, 2)} after onset; ${formatDuration(facts.plannedS, 1)} were planned. ` +
+          'Keep the trial if the tool stopped by itself: that is a result.',
+      ),
+    );
+  }
+  return reasons;
+}
+
+function judgeLostSamples({ lostSlotsInRun, slotsInRun }: QualityFacts): QualityReason[] {
+  const share = slotsInRun === 0 ? 0 : lostSlotsInRun / slotsInRun;
+  if (share <= LOST_SHARE.look) return [];
+  const isTooMuch = share > LOST_SHARE.notUsable;
+  const limit = isTooMuch ? LOST_SHARE.notUsable : LOST_SHARE.look;
+  return [
+    (isTooMuch ? notUsable : look)(
+      'lostSamples',
+      `${percent(share, 2)} of the run's samples are lost (${formatNumber(lostSlotsInRun, 0)} of ${formatNumber(slotsInRun, 0)}); ` +
+        `our limit is ${percent(limit, 1)}.`,
+    ),
+  ];
+}
+
+function judgeConverter({ railSamples }: QualityFacts): QualityReason[] {
+  if (railSamples === 0) return [];
+  return [
+    notUsable(
+      'rails',
+      `${railSamples === 1 ? '1 sample stands' : `${formatNumber(railSamples, 0)} samples stand`} at the end of the converter's range; ` +
+        'the torque beyond it was not seen.',
+    ),
+  ];
+}
+
+function judgeZero({ zeroShiftNm, capacityNm }: QualityFacts): QualityReason[] {
+  if (zeroShiftNm === null) {
+    return [
+      look('zeroNotMeasured', 'Zero was not measured after the trial, so a shift of zero would not be seen.'),
+    ];
+  }
+  const shift = formatTorque(zeroShiftNm, 'Nm', 2);
+  if (capacityNm === null) {
+    return [
+      look(
+        'zeroNotJudged',
+        `Zero moved by ${shift}; how much that is cannot be said without the transducer's capacity.`,
+      ),
+    ];
+  }
+  const share = zeroShiftNm / capacityNm;
+  if (share <= ZERO_SHIFT_SHARE.look) return [];
+  const isTooMuch = share > ZERO_SHIFT_SHARE.notUsable;
+  const limit = isTooMuch ? ZERO_SHIFT_SHARE.notUsable : ZERO_SHIFT_SHARE.look;
+  return [
+    (isTooMuch ? notUsable : look)(
+      'zeroShift',
+      `Zero moved by ${shift} over the trial, ${percent(share, 2)} of capacity; our limit is ${percent(limit, 1)}.`,
+    ),
+  ];
+}
+
+function judgeLoad(facts: QualityFacts): QualityReason[] {
+  const reasons: QualityReason[] = [];
+  const limitNm = facts.overloadLimitNm;
+  if (limitNm !== null && facts.largestReadingNm > limitNm) {
+    reasons.push(
+      notUsable(
+        'overload',
+        `A reading of ${formatTorque(facts.largestReadingNm, 'Nm', 1)} passed the limit of ${formatTorque(limitNm, 'Nm', 1)}. ` +
+          'Transducer and rig may have suffered: check both, and the zero, before the next trial.',
+      ),
+    );
+  }
+  if (!facts.isSenseCalibrated) {
+    reasons.push(
+      notUsable(
+        'senseNotCalibrated',
+        'The calibration has no load in the sense of this step; its torque rests on the gain of the other sense.',
+      ),
+    );
+  } else if (facts.beyondCalibrationNm !== null) {
+    reasons.push(
+      look(
+        'beyondCalibration',
+        `A reading of ${formatTorque(facts.beyondCalibrationNm, 'Nm', 1)} lies outside the calibrated range; what it is worth is not known.`,
+      ),
+    );
+  }
+  return reasons;
+}
+
+function judgeRate({ sampleRateHz, nominalRateHz }: QualityFacts): QualityReason[] {
+  const deviation = (sampleRateHz - nominalRateHz) / nominalRateHz;
+  if (Math.abs(deviation) <= RATE_OFF_SHARE) return [];
+  return [
+    look(
+      'rateOffNominal',
+      `The amplifier sent ${formatRate(sampleRateHz, 1)}, ${percent(Math.abs(deviation), 1)} ` +
+        `${deviation > 0 ? 'above' : 'below'} its nominal ${formatRate(nominalRateHz)}; more than 2 % deserves a look at the profile.`,
+    ),
+  ];
+}
+
+/** Faults that cannot be read from the curve itself; the others are judged by what they did to it. */
+function judgeFaults({ faults }: QualityFacts): QualityReason[] {
+  return [
+    ...fromFaults(faults, 'stuck', (sentence) => notUsable('stuck', sentence)),
+    ...fromFaults(faults, 'silence', (sentence) => look('silence', sentence)),
+  ];
+}
+
+function fromFaults(
+  faults: readonly FaultEvent[],
+  kind: FaultEvent['kind'],
+  toReason: (sentence: string) => QualityReason,
+): QualityReason[] {
+  const [firstFault, ...others] = faults.filter((fault) => fault.kind === kind);
+  if (firstFault === undefined) return [];
+  const times = others.length === 1 ? 'once more' : `${others.length} more times`;
+  const more = others.length === 0 ? '' : ` The same happened ${times}.`;
+  return [toReason(firstFault.sentence + more)];
+}
+
+function look(code: string, sentence: string): QualityReason {
+  return { code, severity: 'look', sentence };
+}
+
+function notUsable(code: string, sentence: string): QualityReason {
+  return { code, severity: 'notUsable', sentence };
+}
+
+function percent(share: number, decimals: number): string {
+  return `${formatNumber(share * 100, decimals)} %`;
+}

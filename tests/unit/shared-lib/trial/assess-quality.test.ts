@@ -1,0 +1,141 @@
+import { describe, expect, it } from 'vitest';
+import {
+  assessQuality,
+  overloadLimitNm,
+  type QualityFacts,
+} from '../../../../shared-lib/trial/assess-quality.ts';
+import type { FaultEvent, QualityReason } from '../../../../shared-lib/trial/trial-model.ts';
+
+const clean: QualityFacts = {
+  nominalRateHz: 1000,
+  sampleRateHz: 1000,
+  onsetLevelNm: 5,
+  hasOnset: true,
+  plannedS: 10,
+  recordedS: 11,
+  slotsInRun: 10_000,
+  lostSlotsInRun: 0,
+  railSamples: 0,
+  zeroShiftNm: 0,
+  capacityNm: 500,
+  overloadLimitNm: 450,
+  largestReadingNm: 400,
+  beyondCalibrationNm: null,
+  isSenseCalibrated: true,
+  earlyStopS: null,
+  faults: [],
+};
+
+const fault = (kind: FaultEvent['kind'], sentence: string): FaultEvent => ({
+  kind,
+  at: '2026-01-01T00:00:00.000Z',
+  atS: 2,
+  count: 1,
+  sentence,
+});
+
+describe('assessQuality', () => {
+  it('finds nothing to say about a clean trial', () => {
+    expect(assessQuality(clean)).toEqual({ verdict: 'good', reasons: [] });
+  });
+
+  it.each<[string, Partial<QualityFacts>, QualityReason['severity'], string]>([
+    [
+      'lostSamples',
+      { lostSlotsInRun: 11 },
+      'look',
+      "0.11 % of the run's samples are lost (11 of 10\u202f000)",
+    ],
+    ['lostSamples', { lostSlotsInRun: 200 }, 'look', 'our limit is 0.1 %'],
+    ['lostSamples', { lostSlotsInRun: 201 }, 'notUsable', "2.01 % of the run's samples are lost"],
+    ['rails', { railSamples: 1 }, 'notUsable', '1 sample stands at the end of the converter'],
+    [
+      'zeroShift',
+      { zeroShiftNm: 2.6 },
+      'look',
+      '2.60\u202fN·m over the trial, 0.52 % of capacity; our limit is 0.5 %',
+    ],
+    ['zeroShift', { zeroShiftNm: 10.1 }, 'notUsable', '2.02 % of capacity; our limit is 2.0 %'],
+    ['zeroNotMeasured', { zeroShiftNm: null }, 'look', 'was not measured'],
+    ['zeroNotJudged', { zeroShiftNm: 2, capacityNm: null }, 'look', 'Zero moved by 2.00\u202fN·m'],
+    [
+      'overload',
+      { largestReadingNm: 450.2 },
+      'notUsable',
+      'A reading of 450.2\u202fN·m passed the limit of 450.0\u202fN·m',
+    ],
+    ['senseNotCalibrated', { isSenseCalibrated: false }, 'notUsable', 'no load in the sense of this step'],
+    [
+      'beyondCalibration',
+      { beyondCalibrationNm: -3.2 },
+      'look',
+      'A reading of \u22123.2\u202fN·m lies outside',
+    ],
+    [
+      'earlyStop',
+      { earlyStopS: 3.21 },
+      'look',
+      'fell away 3.21\u202fs after onset; 10.0\u202fs were planned',
+    ],
+    [
+      'recordShort',
+      { recordedS: 4.5 },
+      'notUsable',
+      'ends 4.50\u202fs after onset; 10.0\u202fs were planned',
+    ],
+    [
+      'rateOffNominal',
+      { sampleRateHz: 1021 },
+      'look',
+      '1021.0\u202fSa/s, 2.1 % above its nominal 1000\u202fSa/s',
+    ],
+    ['rateOffNominal', { sampleRateHz: 979 }, 'look', '2.1 % below'],
+    ['noOnset', { hasOnset: false, recordedS: 0 }, 'notUsable', 'onset level of 5.0\u202fN·m'],
+    [
+      'rateTooLow',
+      { nominalRateHz: 20, sampleRateHz: 20, hasOnset: false },
+      'notUsable',
+      'at least 36\u202fSa/s',
+    ],
+    ['stuck', { faults: [fault('stuck', 'Stood still.')] }, 'notUsable', 'Stood still.'],
+    ['silence', { faults: [fault('silence', 'Nothing came.')] }, 'look', 'Nothing came.'],
+  ])('gives the reason %s for %o', (code, change, severity, sentence) => {
+    const { verdict, reasons } = assessQuality({ ...clean, ...change });
+    expect(reasons).toEqual([{ code, severity, sentence: expect.stringContaining(sentence) as string }]);
+    expect(verdict).toBe(severity);
+  });
+
+  it.each<[string, Partial<QualityFacts>]>([
+    ['0.1 % of lost samples', { lostSlotsInRun: 10 }],
+    ['a zero shift of 0.5 % of capacity', { zeroShiftNm: 2.5 }],
+    ['a reading on the limit', { largestReadingNm: 450 }],
+    ['a rate 2 % off', { sampleRateHz: 980 }],
+    ['no limit to pass', { overloadLimitNm: null, largestReadingNm: 1e5 }],
+    [
+      'faults that the curve itself tells of',
+      { faults: [fault('sequenceGap', '3 lost.'), fault('badLine', 'One.')] },
+    ],
+  ])('lets pass %s', (_, change) => {
+    expect(assessQuality({ ...clean, ...change }).verdict).toBe('good');
+  });
+
+  it('takes the worst of several reasons and says how often a fault came again', () => {
+    const { verdict, reasons } = assessQuality({
+      ...clean,
+      zeroShiftNm: null,
+      railSamples: 3,
+      faults: [fault('silence', 'Nothing came for 300 ms.'), fault('silence', 'x'), fault('silence', 'y')],
+    });
+    expect(verdict).toBe('notUsable');
+    expect(reasons.map((reason) => reason.code)).toEqual(['rails', 'zeroNotMeasured', 'silence']);
+    expect(reasons[2]?.sentence).toBe('Nothing came for 300 ms. The same happened 2 more times.');
+  });
+});
+
+describe('overloadLimitNm', () => {
+  it('is the lower of what is known', () => {
+    expect(overloadLimitNm({ capacityNm: 500, rigLimitNm: 400 })).toBe(400);
+    expect(overloadLimitNm({ capacityNm: 500, rigLimitNm: null })).toBe(500);
+    expect(overloadLimitNm({ capacityNm: null, rigLimitNm: null })).toBeNull();
+  });
+});
