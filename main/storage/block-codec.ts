@@ -1,3 +1,4 @@
+import { endianness } from 'node:os';
 import { brotliCompressSync, brotliDecompressSync, constants, crc32 } from 'node:zlib';
 import { AppError } from '../../shared-lib/app-error.ts';
 import { decodePlanes, encodePlanes } from '../../shared-lib/signal/block-planes.ts';
@@ -164,16 +165,16 @@ function inPairs(numbers: readonly number[]): [number, number][] {
 }
 
 function toLittleEndian(counts: Int32Array): Uint8Array {
-  const bytes = new Uint8Array(4 * counts.length);
-  const view = new DataView(bytes.buffer);
-  counts.forEach((count, index) => view.setInt32(4 * index, count, true));
-  return bytes;
+  const bytes = Buffer.from(counts.slice().buffer);
+  return endianness() === 'LE' ? bytes : bytes.swap32();
 }
 
 function fromLittleEndian(bytes: Uint8Array, slotCount: number): Int32Array {
   if (bytes.length !== 4 * slotCount) throw new RangeError(`${bytes.length} bytes for ${slotCount} slots`);
-  const view = new DataView(bytes.buffer, bytes.byteOffset, bytes.byteLength);
-  return new Int32Array(slotCount).map((_, index) => view.getInt32(4 * index, true));
+  // A copy starts at an address that 32-bit numbers may lie at.
+  const copy = Uint8Array.from(bytes);
+  if (endianness() === 'BE') Buffer.from(copy.buffer).swap32();
+  return new Int32Array(copy.buffer);
 }
 
 function pack(counts: Int32Array): Uint8Array {

@@ -20,6 +20,9 @@ export interface RunningInstance {
 /** `runningAt` null: another program holds the folder and has not said (yet) where it answers. */
 export type InstanceLock = HeldInstanceLock | { readonly runningAt: RunningInstance | null };
 
+/** Keeps each lock from being collected as garbage, which would free it under a program that goes on running. */
+const held = new Set<BetterSqlite3.Database>();
+
 /** A program that is ending lets go within this time. */
 const BUSY_TIMEOUT_MS = 300;
 
@@ -53,6 +56,7 @@ export function acquireInstanceLock(folder: string, now: () => Date = () => new 
     release() {
       rmSync(infoPath, { force: true });
       lock.close();
+      held.delete(lock);
     },
   };
 }
@@ -62,6 +66,7 @@ function holdExclusively(path: string): BetterSqlite3.Database | null {
   try {
     database = new BetterSqlite3(path, { timeout: BUSY_TIMEOUT_MS });
     database.exec('BEGIN EXCLUSIVE');
+    held.add(database);
     return database;
   } catch (error) {
     database?.close();

@@ -160,7 +160,8 @@ function backUp(
   const version = String(schemaVersionOf(database)).padStart(4, '0');
   const time = now().toISOString().replaceAll(/[:.-]/g, '');
   const copyPath = join(backupFolder, `form-${version}-${time}.sqlite`);
-  const partialPath = `${copyPath}.partial`;
+  // One name for all attempts: what is left of one that was cut off goes with the next.
+  const partialPath = join(backupFolder, 'unfinished.partial');
   log.info('The database is copied before its form changes.', { path: copyPath });
   try {
     mkdirSync(backupFolder, { recursive: true, mode: 0o700 });
@@ -171,8 +172,7 @@ function backUp(
     syncFolder(backupFolder);
     return copyPath;
   } catch (error) {
-    rmSync(partialPath, { force: true });
-    log.warn('The copy could not be made, so the database stays as it is.', { path: filePath, cause: error });
+    log.warn('The copy could not be made, so the database stays as it is.', { path: filePath });
     throw translateFolderError(error, backupFolder);
   }
 }

@@ -73,7 +73,7 @@ export function listTrials(
 }
 
 /** Only what was asked for, so that the planner sees a plain condition. */
-export function listCondition(
+function listCondition(
   search: string,
   state: RequestParams<'listTrials'>['state'],
 ): { readonly where: string; readonly values: readonly string[] } {

@@ -2,7 +2,9 @@ import type BetterSqlite3 from 'better-sqlite3';
 
 /**
  * Times are ISO 8601 text in UTC, which sorts by time. Positions in a record are slots: sample periods from its first one.
- * Tables that only grow have triggers that say so, since a figure must stay explainable years later.
+ * Tables that only grow have triggers that say so, since a figure must stay explainable years later. Lists of words that
+ * later forms will lengthen (methods, faults, reasons of an interruption) are not repeated here: a check can only be
+ * changed by building its table anew.
  */
 export function createTables(database: BetterSqlite3.Database): void {
   database.exec(bench);
@@ -36,7 +38,7 @@ CREATE TABLE calibration (
   id TEXT PRIMARY KEY,
   transducer_id TEXT NOT NULL REFERENCES transducer (id),
   label TEXT NOT NULL,
-  method TEXT NOT NULL CHECK (method IN ('direct', 'oneWeight', 'simulated')),
+  method TEXT NOT NULL,
   -- Torque is gain x (counts - zero); each sense has its own gain, null where it was not calibrated.
   forward_gain_nm_per_count REAL CHECK (forward_gain_nm_per_count <> 0),
   forward_valid_to_nm REAL CHECK (forward_valid_to_nm > 0),
@@ -74,8 +76,8 @@ BEGIN
   SELECT RAISE(ABORT, 'a calibration version is never deleted');
 END;
 
--- One sitting at the bench with one transducer.
 CREATE TABLE session (
+  -- One sitting at the bench with one transducer.
   id TEXT PRIMARY KEY,
   transducer_id TEXT NOT NULL REFERENCES transducer (id),
   started_at TEXT NOT NULL,
@@ -84,18 +86,18 @@ CREATE TABLE session (
   safety_confirmed_at TEXT
 ) STRICT;
 
--- The onset level of a step, fixed at its first arming in a session.
 CREATE TABLE session_step_level (
+  -- The onset level of a step, fixed at its first arming in a session.
   session_id TEXT NOT NULL REFERENCES session (id),
-  kind TEXT NOT NULL CHECK (kind IN ('tighten')),
+  kind TEXT NOT NULL CHECK (kind IN ('tighten', 'breakaway', 'stall', 'endurance')),
   direction TEXT NOT NULL CHECK (direction IN ('forward', 'reverse')),
   onset_level_nm REAL NOT NULL CHECK (onset_level_nm > 0),
   noise_nm REAL NOT NULL CHECK (noise_nm >= 0),
   PRIMARY KEY (session_id, kind, direction)
 ) STRICT, WITHOUT ROWID;
 
--- What happened at the bench without making a trial, such as an abort before onset.
 CREATE TABLE bench_log (
+  -- What happened at the bench without making a trial, such as an abort before onset.
   id INTEGER PRIMARY KEY,
   at TEXT NOT NULL,
   kind TEXT NOT NULL,
@@ -112,7 +114,7 @@ CREATE TABLE trial (
   tool_name TEXT NOT NULL,
   -- For the search: compatibility-normalised and in lower case, since SQLite folds ASCII only.
   tool_name_folded TEXT NOT NULL,
-  kind TEXT NOT NULL CHECK (kind IN ('tighten')),
+  kind TEXT NOT NULL CHECK (kind IN ('tighten', 'breakaway', 'stall', 'endurance')),
   direction TEXT NOT NULL CHECK (direction IN ('forward', 'reverse')),
   planned_s REAL NOT NULL CHECK (planned_s > 0),
   is_simulated INTEGER NOT NULL CHECK (is_simulated IN (0, 1)),
@@ -133,8 +135,7 @@ CREATE TABLE trial (
   state TEXT NOT NULL CHECK (state IN ('recording', 'reviewing', 'kept', 'interrupted')),
   is_voided INTEGER NOT NULL DEFAULT 0 CHECK (is_voided IN (0, 1)),
   -- Why it was cut short; stays when such a trial is kept.
-  interruption TEXT CHECK (interruption IN
-    ('operator', 'overload', 'disconnect', 'wrongDirection', 'segmentBreak', 'storageFailed', 'programEnded')),
+  interruption TEXT,
 
   -- Slots from the record's first one, as found live.
   onset_slot REAL NOT NULL,
@@ -150,8 +151,10 @@ CREATE TABLE trial (
   CHECK (state <> 'recording' OR is_voided = 0)
 ) STRICT;
 
--- All that finding and counting a page of the list needs, so that the wide rows are read for one page only.
-CREATE INDEX trial_by_start ON trial (started_at DESC, id DESC, tool_name_folded, state, is_voided);
+CREATE INDEX trial_by_start ON trial (
+  -- All that finding and counting a page of the list needs, so that the wide rows are read for one page only.
+  started_at DESC, id DESC, tool_name_folded, state, is_voided
+);
 CREATE INDEX trial_by_session ON trial (session_id, state, is_voided);
 CREATE INDEX trial_unsettled ON trial (state) WHERE state IN ('recording', 'interrupted');
 
@@ -170,8 +173,8 @@ END;
 `;
 
 const rawSamples = `
--- Raw counts, the truth behind every figure. A slot that no row covers, or that a row names as a gap, was lost.
 CREATE TABLE raw_block (
+  -- Raw counts, the truth behind every figure. A slot that no row covers, or that a row names as a gap, was lost.
   id INTEGER PRIMARY KEY,
   trial_id TEXT NOT NULL REFERENCES trial (id),
   first_slot INTEGER NOT NULL CHECK (first_slot >= 0),
@@ -194,8 +197,8 @@ CREATE TRIGGER raw_block_is_never_edited BEFORE UPDATE ON raw_block
 BEGIN
   SELECT RAISE(ABORT, 'raw samples are never edited');
 END;
--- Repacking puts the larger row first and then takes out the rows it was made from; nothing else may delete.
 CREATE TRIGGER raw_block_is_deleted_only_when_repacked BEFORE DELETE ON raw_block
+-- Repacking puts the larger row first and then takes out the rows it was made from; nothing else may delete.
 WHEN OLD.codec <> 0 OR NOT EXISTS (
   SELECT 1 FROM raw_block AS packed
   WHERE packed.trial_id = OLD.trial_id AND packed.codec <> 0
@@ -220,8 +223,8 @@ CREATE TABLE trial_fault (
 ) STRICT;
 CREATE INDEX trial_fault_by_trial ON trial_fault (trial_id);
 
--- Figures under one definition and one calibration. The newest row counts; older ones stay to explain what was shown.
 CREATE TABLE trial_evaluation (
+  -- Figures under one definition and one calibration. The newest row counts; older ones stay to explain what was shown.
   id INTEGER PRIMARY KEY,
   trial_id TEXT NOT NULL REFERENCES trial (id),
   definition_version INTEGER NOT NULL,
