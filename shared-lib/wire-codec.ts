@@ -22,9 +22,9 @@ const messageSchema = z.discriminatedUnion('kind', [
     kind: z.literal('request'),
     /** Chosen by the sender, unique among its requests under way. */
     id: z.int().min(0),
-    /** Not narrowed here: a request with a wrong name still has an id, and so gets an answer. */
-    name: z.unknown(),
-    params: z.unknown(),
+    /** Not narrowed here: a request with a wrong name or none still has an id, and so gets an answer. */
+    name: z.unknown().optional(),
+    params: z.unknown().optional(),
   }),
   z.strictObject({
     kind: z.literal('reply'),

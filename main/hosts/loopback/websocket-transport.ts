@@ -96,7 +96,7 @@ export function createWebSocketTransport(
   };
 }
 
-function readRequest(data: string | Uint8Array): { id: number; name: unknown; params: unknown } | null {
+function readRequest(data: string | Uint8Array): { id: number; name?: unknown; params?: unknown } | null {
   try {
     const message = decodeWireMessage(data);
     return message.kind === 'request' ? message : null;

@@ -1,0 +1,2 @@
+export const requestChannel = 'proofarm:request';
+export const eventChannel = 'proofarm:event';

@@ -1,0 +1,49 @@
+import { BrowserWindow, type Session } from 'electron';
+import { isOwnPage, pageAddress } from './page-files.ts';
+
+/** The one window. Its page gets the bridge of the preload script and nothing else of Electron or Node. */
+export function createMainWindow(preloadFile: string): BrowserWindow {
+  const window = new BrowserWindow({
+    width: 1440,
+    height: 900,
+    show: false,
+    title: 'Proofarm',
+    webPreferences: {
+      preload: preloadFile,
+      sandbox: true,
+      contextIsolation: true,
+      nodeIntegration: false,
+      webSecurity: true,
+      webviewTag: false,
+    },
+  });
+  const { webContents } = window;
+  webContents.setWindowOpenHandler(() => ({ action: 'deny' }));
+  webContents.on('will-navigate', (event) => {
+    event.preventDefault();
+  });
+  webContents.on('will-frame-navigate', (event) => {
+    if (!event.isMainFrame || !isOwnPage(event.url)) event.preventDefault();
+  });
+  webContents.on('will-attach-webview', (event) => {
+    event.preventDefault();
+  });
+  denyPermissions(webContents.session);
+  window.once('ready-to-show', () => {
+    window.show();
+  });
+  return window;
+}
+
+export async function loadPage(window: BrowserWindow): Promise<void> {
+  await window.loadURL(pageAddress);
+}
+
+/** Camera, microphone, location, devices, notifications: the page needs none of them. */
+function denyPermissions(session: Session): void {
+  session.setPermissionRequestHandler((_webContents, _permission, answer) => {
+    answer(false);
+  });
+  session.setPermissionCheckHandler(() => false);
+  session.setDevicePermissionHandler(() => false);
+}

@@ -1,0 +1,74 @@
+import { homedir } from 'node:os';
+import { resolve } from 'node:path';
+import { defaultDataFolder } from '../../platform/default-data-folder.ts';
+import type { RunningInstance } from '../../storage/instance-lock.ts';
+import { readerEntry, rendererFolder } from '../program-files.ts';
+import { startServices } from '../start-services.ts';
+import { forkReader } from './fork-reader.ts';
+import { startLoopbackServer } from './loopback-server.ts';
+
+export interface LoopbackHostOptions {
+  /** Null: the usual place of this system. */
+  readonly dataFolder: string | null;
+  /** 0: any free one; null: the usual one or the next that is free. */
+  readonly port: number | null;
+  readonly isSimulated: boolean;
+}
+
+export interface LoopbackHost {
+  readonly dataFolder: string;
+  readonly origin: string;
+  /** Opens the page with the token of this start. */
+  readonly url: string;
+  windowCount(): number;
+  /** Ends a trial under way as interrupted, stores, frees the data folder. */
+  close(): Promise<void>;
+}
+
+export type LoopbackStart =
+  | { readonly kind: 'started'; readonly host: LoopbackHost }
+  | {
+      readonly kind: 'alreadyRunning';
+      readonly dataFolder: string;
+      readonly runningAt: RunningInstance | null;
+    };
+
+/** Starts the services and their door for a browser. Errors: AppError, with a message for the terminal. */
+export async function startLoopbackHost(options: LoopbackHostOptions): Promise<LoopbackStart> {
+  const dataFolder = resolve(
+    options.dataFolder ?? defaultDataFolder(process.platform, process.env, homedir()),
+  );
+  const started = await startServices({
+    dataFolder,
+    host: 'browser',
+    isSimulated: options.isSimulated,
+    startReader: (log) => forkReader(readerEntry, log),
+  });
+  if ('runningAt' in started) return { kind: 'alreadyRunning', dataFolder, runningAt: started.runningAt };
+
+  const { services, lock, log } = started;
+  try {
+    const server = await startLoopbackServer({ services, rendererFolder, port: options.port, log });
+    lock.publish(server.url);
+    return {
+      kind: 'started',
+      host: {
+        dataFolder,
+        origin: server.origin,
+        url: server.url,
+        windowCount: () => server.windowCount(),
+        async close() {
+          server.beginShutdown();
+          await services.close();
+          await server.close();
+          lock.release();
+          log.info('ended');
+        },
+      },
+    };
+  } catch (error) {
+    await services.close();
+    lock.release();
+    throw error;
+  }
+}

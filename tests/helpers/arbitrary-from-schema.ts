@@ -1,0 +1,50 @@
+import fc from 'fast-check';
+import { z } from 'zod';
+
+/**
+ * Values that a schema of the contract accepts, so that tests can loop over the contract instead of repeating it.
+ *
+ * It knows the kinds of schema that the contract uses and refuses any other: a new kind is added here.
+ */
+export function arbitraryFromSchema(schema: z.core.$ZodType): fc.Arbitrary<unknown> {
+  const accepts = schema as z.ZodType;
+  // Bounds are met by construction; open bounds and refinements are left to chance, which finds them soon.
+  return arbitraryOfKind(accepts).filter((value) => accepts.safeParse(value).success);
+}
+
+function arbitraryOfKind(schema: z.ZodType): fc.Arbitrary<unknown> {
+  if (schema instanceof z.ZodObject) {
+    const members = Object.entries<z.ZodType>(schema.shape);
+    return fc.record(Object.fromEntries(members.map(([key, member]) => [key, arbitraryFromSchema(member)])), {
+      requiredKeys: members.filter(([, member]) => !(member instanceof z.ZodOptional)).map(([key]) => key),
+      noNullPrototype: true,
+    });
+  }
+  if (schema instanceof z.ZodArray) return fc.array(arbitraryFromSchema(schema.element), { maxLength: 4 });
+  if (schema instanceof z.ZodNullable) return fc.option(arbitraryFromSchema(schema.unwrap()), { nil: null });
+  if (schema instanceof z.ZodOptional) return arbitraryFromSchema(schema.unwrap());
+  if (schema instanceof z.ZodUnion) {
+    return fc.oneof(...schema.options.map((option) => arbitraryFromSchema(option)));
+  }
+  if (schema instanceof z.ZodLiteral) return fc.constantFrom(...schema.values);
+  if (schema instanceof z.ZodBoolean) return fc.boolean();
+  if (schema instanceof z.ZodString) return stringFrom(schema);
+  if (schema instanceof z.ZodNumber) return numberFrom(schema);
+  const arrays: fc.Arbitrary<unknown>[] = [fc.int32Array(), fc.float32Array(), fc.float64Array()];
+  const accepted = arrays.filter((array) => schema.safeParse(fc.sample(array, 1)[0]).success);
+  if (accepted.length === 0) throw new Error(`No values are known for a schema of kind ${schema.type}.`);
+  return fc.oneof(...accepted);
+}
+
+function stringFrom(schema: z.ZodString): fc.Arbitrary<string> {
+  const minLength = schema.minLength ?? 0;
+  return fc.string({ minLength, maxLength: Math.min(schema.maxLength ?? Infinity, minLength + 40) });
+}
+
+function numberFrom(schema: z.ZodNumber): fc.Arbitrary<number> {
+  const min = Math.max(schema.minValue ?? -Infinity, -1e9);
+  const max = Math.min(schema.maxValue ?? Infinity, 1e9);
+  if (schema.isInt) return fc.integer({ min, max });
+  // JSON has no minus zero.
+  return fc.double({ min, max, noNaN: true }).map((value) => (value === 0 ? 0 : value));
+}
