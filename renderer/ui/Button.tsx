@@ -1,4 +1,4 @@
-import type { ReactNode } from 'react';
+import type { ReactNode, Ref } from 'react';
 import { Button as AriaButton, type ButtonProps as AriaButtonProps } from 'react-aria-components';
 import './button.css';
 
@@ -8,6 +8,7 @@ export interface ButtonProps extends Omit<AriaButtonProps, 'className' | 'style'
   /** `bench`: at least 22 mm high, for gloves. */
   readonly size?: 'normal' | 'bench';
   readonly children: ReactNode;
+  readonly ref?: Ref<HTMLButtonElement>;
 }
 
 /** Says on its face what will happen ("Keep this trial"). `isPending` blocks it and is spoken. */

@@ -20,6 +20,7 @@ export interface SelectOption<Key extends string> {
 
 export interface SelectFieldProps<Key extends string> {
   readonly label: string;
+  readonly isLabelHidden?: boolean;
   readonly options: readonly SelectOption<Key>[];
   readonly selected: Key | null;
   readonly onSelect: (key: Key) => void;
@@ -32,6 +33,7 @@ export interface SelectFieldProps<Key extends string> {
 /** One of a longer list. For up to five choices `ChoiceField` shows them all at once. */
 export function SelectField<Key extends string>({
   label,
+  isLabelHidden = false,
   options,
   selected,
   onSelect,
@@ -51,8 +53,9 @@ export function SelectField<Key extends string>({
       }}
       placeholder={placeholder}
       isDisabled={isDisabled}
+      {...(isLabelHidden ? { 'aria-label': label } : {})}
     >
-      <Label className="ui-label">{label}</Label>
+      {isLabelHidden ? null : <Label className="ui-label">{label}</Label>}
       <Button className="ui-select-button">
         <SelectValue>
           {({ defaultChildren, isPlaceholder }) =>

@@ -1,0 +1,234 @@
+import { type CSSProperties, useState, useSyncExternalStore } from 'react';
+import { useLocation } from 'wouter';
+import type { BenchStatus, TrialView } from '../../shared-lib/bench-status.ts';
+import {
+  useConnection,
+  useLinkState,
+  useServiceProblem,
+  useSettings,
+  useStatus,
+} from '../api-client/ConnectionContext.tsx';
+import { useAction } from '../api-client/use-action.ts';
+import { useLetterKeys } from '../frame/use-letter-keys.ts';
+import { Button } from '../ui/Button.tsx';
+import { Notice } from '../ui/Notice.tsx';
+import { BigFigure } from './BigFigure.tsx';
+import { performPrimaryAction } from './bench-actions.ts';
+import {
+  type BenchSentences,
+  CANNOT_STOP_TOOL,
+  describeBench,
+  type PrimaryAction,
+} from './bench-sentences.ts';
+import { type BenchSizes, benchSizes } from './bench-sizes.ts';
+import { CurvePane } from './CurvePane.tsx';
+import { CutOffNotice } from './CutOffNotice.tsx';
+import { usualRestoreReasons, usualVoidReasons } from './decision-reasons.ts';
+import { FirstStart } from './FirstStart.tsx';
+import { NextStep } from './NextStep.tsx';
+import { PrimaryControl } from './PrimaryControl.tsx';
+import { ReasonDialog } from './ReasonDialog.tsx';
+import { ResultPanel } from './ResultPanel.tsx';
+import { ReviewPanel } from './ReviewPanel.tsx';
+import { SafetyDialog } from './SafetyDialog.tsx';
+import { SenseDialog } from './SenseDialog.tsx';
+import { StepEditor } from './StepEditor.tsx';
+import './bench.css';
+
+/** What lies over the Bench, one at a time. */
+type Overlay =
+  { readonly shows: 'safety' | 'sense' } | { readonly shows: 'void' | 'restore'; readonly trialId: string };
+
+/** Where trials are pulled: read from three metres, run with one key. */
+export function BenchPage() {
+  const status = useStatus();
+  const linkState = useLinkState();
+  const sentences = describeBench(status, linkState, useServiceProblem());
+  const sizes = useBenchSizes();
+  if (status === null) {
+    return (
+      <div className="bench" style={sizeProperties(sizes)}>
+        <h1 className="visually-hidden">Bench</h1>
+        <NextStep sentences={sentences} trial={null} />
+      </div>
+    );
+  }
+  const isNothingConnected =
+    status.amplifier.source === 'none' && status.trial.phase === 'idle' && linkState === 'open';
+  return (
+    <div className="bench" style={sizeProperties(sizes)}>
+      <h1 className="visually-hidden">Bench</h1>
+      <CutOffNotice trialIds={status.interruptedTrialIds} />
+      {isNothingConnected ? (
+        <FirstStart />
+      ) : (
+        <RunningBench status={status} sentences={sentences} axisPx={sizes.axisPx} />
+      )}
+    </div>
+  );
+}
+
+interface RunningBenchProps {
+  readonly status: BenchStatus;
+  readonly sentences: BenchSentences;
+  readonly axisPx: number;
+}
+
+function RunningBench({ status, sentences, axisPx }: RunningBenchProps) {
+  const connection = useConnection();
+  const [, navigate] = useLocation();
+  const [overlay, setOverlay] = useState<Overlay | null>(null);
+  const action = useAction();
+  const { trial } = status;
+
+  const act = (primary: PrimaryAction): void => {
+    void action.run(() =>
+      performPrimaryAction(primary, connection, {
+        goTo: (address) => navigate(address),
+        showSafetyList: () => setOverlay({ shows: 'safety' }),
+        showSenseCheck: () => setOverlay({ shows: 'sense' }),
+        askVoidReason: (trialId) => setOverlay({ shows: 'void', trialId }),
+      }),
+    );
+  };
+  const takeZero = (): void => void action.run(() => connection.request('takeZero', {}));
+  const canTakeZero = !sentences.isUnderWay && status.amplifier.link === 'connected';
+  useLetterKeys({
+    z: () => {
+      if (canTakeZero) takeZero();
+    },
+  });
+
+  return (
+    <>
+      <div className="bench-head">
+        <BigFigure status={status} />
+        <NextStep sentences={sentences} trial={trial} />
+      </div>
+      <div className="bench-middle">
+        <CurvePane status={status} axisPx={axisPx} />
+        {trial.phase === 'kept' ? <ResultPanel trial={trial} calibration={status.calibration} /> : null}
+        {trial.phase === 'reviewing' ? <ReviewPanel trial={trial} /> : null}
+      </div>
+      {action.error === null ? null : (
+        <Notice
+          kind="fault"
+          live="alert"
+          actions={
+            <Button look="quiet" onPress={action.clearError}>
+              Close
+            </Button>
+          }
+        >
+          {action.error.message}
+        </Notice>
+      )}
+      <div className="bench-foot">
+        {sentences.isUnderWay ? (
+          <p className="bench-warning">{CANNOT_STOP_TOOL}</p>
+        ) : (
+          <>
+            <StepEditor
+              step={status.step}
+              onChange={(step) => void action.run(() => connection.request('updateSettings', { step }))}
+              isDisabled={false}
+            />
+            <DecisionButtons trial={trial} primary={sentences.primary} onAct={act} onOpen={setOverlay} />
+            <Button size="bench" isDisabled={!canTakeZero} onPress={takeZero}>
+              Zero now
+            </Button>
+          </>
+        )}
+        <PrimaryControl action={sentences.primary} isBusy={action.isBusy} onAct={act} />
+      </div>
+      <BenchOverlay overlay={overlay} onClose={() => setOverlay(null)} />
+    </>
+  );
+}
+
+interface DecisionButtonsProps {
+  readonly trial: TrialView;
+  readonly primary: PrimaryAction;
+  readonly onAct: (action: PrimaryAction) => void;
+  readonly onOpen: (overlay: Overlay) => void;
+}
+
+/** What can be decided about the trial in sight, besides what the primary control does. */
+function DecisionButtons({ trial, primary, onAct, onOpen }: DecisionButtonsProps) {
+  if (trial.phase !== 'kept' && trial.phase !== 'reviewing') return null;
+  const { trialId } = trial;
+  if (primary.does === 'askVoidReason') {
+    return (
+      <Button size="bench" onPress={() => onAct({ does: 'keep', label: 'Keep', trialId })}>
+        Keep it all the same
+      </Button>
+    );
+  }
+  return trial.phase === 'kept' && trial.isVoided ? (
+    <Button size="bench" onPress={() => onOpen({ shows: 'restore', trialId })}>
+      Take the void back
+    </Button>
+  ) : (
+    <Button size="bench" onPress={() => onOpen({ shows: 'void', trialId })}>
+      Void
+    </Button>
+  );
+}
+
+function BenchOverlay({
+  overlay,
+  onClose,
+}: {
+  readonly overlay: Overlay | null;
+  readonly onClose: () => void;
+}) {
+  const connection = useConnection();
+  return (
+    <>
+      <SafetyDialog isOpen={overlay?.shows === 'safety'} onClose={onClose} />
+      <SenseDialog isOpen={overlay?.shows === 'sense'} onClose={onClose} />
+      {overlay?.shows === 'void' ? (
+        <ReasonDialog
+          title="Void this trial"
+          lead="It stays in the Logbook with its samples and this reason, is counted as voided, and can be taken back."
+          usualReasons={usualVoidReasons}
+          actionLabel="Void this trial"
+          onDecide={(reason) => connection.request('voidTrial', { trialId: overlay.trialId, reason })}
+          onClose={onClose}
+        />
+      ) : null}
+      {overlay?.shows === 'restore' ? (
+        <ReasonDialog
+          title="Take the void back"
+          lead="The trial counts as kept again; both decisions stay in its trail."
+          usualReasons={usualRestoreReasons}
+          actionLabel="Count it as kept again"
+          onDecide={(reason) => connection.request('restoreTrial', { trialId: overlay.trialId, reason })}
+          onClose={onClose}
+        />
+      ) : null}
+    </>
+  );
+}
+
+function useBenchSizes(): BenchSizes {
+  const screenPxPerMm = useSettings()?.screenPxPerMm ?? null;
+  const widthPx = useSyncExternalStore(subscribeToResize, () => innerWidth);
+  const heightPx = useSyncExternalStore(subscribeToResize, () => innerHeight);
+  return benchSizes({ widthPx, heightPx, screenPxPerMm });
+}
+
+function subscribeToResize(listener: () => void): () => void {
+  addEventListener('resize', listener);
+  return () => removeEventListener('resize', listener);
+}
+
+function sizeProperties({ figurePx, stepPx, controlPx, targetPx }: BenchSizes): CSSProperties {
+  const properties: Record<`--bench-${string}`, string> = {
+    '--bench-figure': `${figurePx}px`,
+    '--bench-step': `${stepPx}px`,
+    '--bench-control-type': `${controlPx}px`,
+    '--bench-target': `${targetPx}px`,
+  };
+  return properties as CSSProperties;
+}

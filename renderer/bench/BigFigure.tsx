@@ -1,0 +1,78 @@
+import type { BenchStatus } from '../../shared-lib/bench-status.ts';
+import { formatNumber } from '../../shared-lib/format-quantity.ts';
+import { useLiveReading } from '../live-curve/LiveFeedContext.tsx';
+import type { LiveReading } from '../live-curve/live-feed.ts';
+import { StateShape } from '../ui/StateShape.tsx';
+import { type TorqueDisplay, useTorqueDisplay } from '../ui/torque-display.ts';
+import './big-figure.css';
+
+/** Stands where there is no number. */
+const NO_FIGURE = '–';
+
+interface Figure {
+  readonly digits: string;
+  readonly unit: string;
+  readonly caption: string;
+  readonly caution: string | null;
+}
+
+/** The one figure that is read from three metres: the countdown, live torque, then the result. */
+export function BigFigure({ status }: { readonly status: BenchStatus }) {
+  const reading = useLiveReading();
+  const display = useTorqueDisplay();
+  const { digits, unit, caption, caution } = figureOf(status, reading, display);
+  return (
+    <div className="big-figure">
+      <p className="big-figure-line">
+        <span className="big-figure-digits">{digits}</span> <span className="big-figure-unit">{unit}</span>
+      </p>
+      <p className="big-figure-caption">
+        {caution === null ? (
+          caption
+        ) : (
+          <>
+            <StateShape shape="caution" /> {caution}
+          </>
+        )}
+      </p>
+    </div>
+  );
+}
+
+function figureOf(status: BenchStatus, reading: LiveReading | null, display: TorqueDisplay): Figure {
+  const { trial } = status;
+  if (trial.phase === 'countdown') {
+    return { digits: String(trial.secondsLeft), unit: '', caption: 'seconds to the go', caution: null };
+  }
+  if (trial.phase === 'kept') {
+    const sustained = trial.figures.sustainedTorqueNm;
+    return 'value' in sustained
+      ? {
+          digits: display.formatNumber(sustained.value),
+          unit: display.unitLabel,
+          caption: `sustained torque, ${trial.step.direction}`,
+          caution: null,
+        }
+      : {
+          digits: NO_FIGURE,
+          unit: display.unitLabel,
+          caption: 'sustained torque',
+          caution: sustained.refused,
+        };
+  }
+  return liveFigure(status, reading, display);
+}
+
+function liveFigure(status: BenchStatus, reading: LiveReading | null, display: TorqueDisplay): Figure {
+  const isCounts = reading === null ? status.calibration === null : reading.quantity === 'counts';
+  const unit = isCounts ? 'counts' : display.unitLabel;
+  if (status.amplifier.link !== 'connected' || reading?.mean == null) {
+    return { digits: NO_FIGURE, unit, caption: 'no reading', caution: null };
+  }
+  return {
+    digits: isCounts ? formatNumber(reading.mean, 0) : display.formatNumber(reading.mean),
+    unit,
+    caption: isCounts ? 'now, not calibrated' : 'torque now',
+    caution: reading.isOutsideCalibratedRange ? 'outside the calibrated range' : null,
+  };
+}

@@ -1,0 +1,37 @@
+import { useCallback, useState } from 'react';
+import type { BenchStatus } from '../../shared-lib/bench-status.ts';
+import { LiveCurve } from '../live-curve/LiveCurve.tsx';
+import { spanOf } from '../live-curve/trace-mapping.ts';
+import type { PlotArea } from '../live-curve/trace-painter.ts';
+import { useTorqueDisplay } from '../ui/torque-display.ts';
+import { summariseCurve } from './curve-summary.ts';
+import { TimeBand } from './TimeBand.tsx';
+import { useCurveView } from './use-curve-view.ts';
+import './curve-pane.css';
+
+/** The live curve, which takes most of the screen, and the band of time under it. */
+export function CurvePane({ status, axisPx }: { readonly status: BenchStatus; readonly axisPx: number }) {
+  const display = useTorqueDisplay();
+  const view = useCurveView(status, display.unit, axisPx);
+  const [plot, setPlot] = useState({ left: 0, width: 0 });
+  const onPlotArea = useCallback(
+    ({ left, width }: PlotArea) =>
+      setPlot((before) => (before.left === left && before.width === width ? before : { left, width })),
+    [],
+  );
+  return (
+    <div className="curve-pane">
+      <LiveCurve view={view} summary={summariseCurve(view, status.trial, display)} onPlotArea={onPlotArea} />
+      <div className="curve-pane-band">
+        {view.window.kind === 'run' ? (
+          <TimeBand
+            onsetSlot={view.window.onsetSlot}
+            plannedS={view.labelAtS}
+            leftPx={plot.left + (-view.window.fromS / spanOf(view.window)) * plot.width}
+            widthPx={(view.labelAtS / spanOf(view.window)) * plot.width}
+          />
+        ) : null}
+      </div>
+    </div>
+  );
+}

@@ -1,0 +1,97 @@
+import { useState } from 'react';
+import type { Direction, Step } from '../../shared-lib/trial/trial-model.ts';
+import { ChoiceField } from '../ui/ChoiceField.tsx';
+import { QuantityField } from '../ui/QuantityField.tsx';
+import { quantityReader, valueOf } from '../ui/read-quantity.ts';
+import { TextField } from '../ui/TextField.tsx';
+import './step-editor.css';
+
+const directions = [
+  { key: 'forward', label: 'Forward' },
+  { key: 'reverse', label: 'Reverse' },
+] as const satisfies readonly { key: Direction; label: string }[];
+
+const usualTimesS = [5, 10, 15] as const;
+const OWN_TIME = 'own';
+const timeChoices = [
+  ...usualTimesS.map((timeS) => ({ key: String(timeS), label: `${timeS} s` })),
+  { key: OWN_TIME, label: 'Own' },
+];
+const readTime = quantityReader({ kind: 'duration', unit: 's', min: 0.5, max: 120 });
+
+export interface StepEditorProps {
+  readonly step: Step;
+  readonly onChange: (step: Step) => void;
+  /** While a trial is under way its step stands fast. */
+  readonly isDisabled: boolean;
+}
+
+/** Tool, direction and time of the next run. Everything here is set before; nothing is typed during a run. */
+export function StepEditor({ step, onChange, isDisabled }: StepEditorProps) {
+  const isUsualTime = usualTimesS.some((timeS) => timeS === step.plannedS);
+  const [isOwnTimeWanted, setIsOwnTimeWanted] = useState(false);
+  const isOwnTime = isOwnTimeWanted || !isUsualTime;
+  return (
+    <div className="step-editor" role="group" aria-label="Next run">
+      <ToolNameField step={step} onChange={onChange} isDisabled={isDisabled} />
+      <ChoiceField
+        label="Direction"
+        choices={directions}
+        selected={step.direction}
+        onSelect={(direction) => onChange({ ...step, direction })}
+        isDisabled={isDisabled}
+      />
+      <ChoiceField
+        label="Time"
+        choices={timeChoices}
+        selected={isOwnTime ? OWN_TIME : String(step.plannedS)}
+        onSelect={(key) => {
+          setIsOwnTimeWanted(key === OWN_TIME);
+          if (key !== OWN_TIME) onChange({ ...step, plannedS: Number(key) });
+        }}
+        isDisabled={isDisabled}
+      />
+      {isOwnTime ? <OwnTimeField step={step} onChange={onChange} isDisabled={isDisabled} /> : null}
+    </div>
+  );
+}
+
+function ToolNameField({ step, onChange, isDisabled }: StepEditorProps) {
+  const [draft, setDraft] = useState<string | null>(null);
+  const typed = draft ?? step.toolName;
+  const name = typed.trim();
+  return (
+    <TextField
+      label="Tool"
+      value={typed}
+      onChange={setDraft}
+      onBlur={() => {
+        if (name === '') return;
+        if (name !== step.toolName) onChange({ ...step, toolName: name });
+        setDraft(null);
+      }}
+      problem={name === '' ? 'Name the tool.' : null}
+      maxLength={80}
+      isDisabled={isDisabled}
+    />
+  );
+}
+
+function OwnTimeField({ step, onChange, isDisabled }: StepEditorProps) {
+  const [draft, setDraft] = useState<string | null>(null);
+  return (
+    <QuantityField
+      label="Own time"
+      typed={draft ?? `${step.plannedS} s`}
+      onTyped={setDraft}
+      parse={readTime}
+      onBlur={() => {
+        const plannedS = draft === null ? null : valueOf(readTime(draft));
+        if (plannedS === null) return;
+        if (plannedS !== step.plannedS) onChange({ ...step, plannedS });
+        setDraft(null);
+      }}
+      isDisabled={isDisabled}
+    />
+  );
+}

@@ -1,0 +1,14 @@
+/** Usual reasons (common practice, no source); anything else goes into own words. */
+export const usualVoidReasons: readonly string[] = [
+  'Socket or adapter slipped',
+  'Trigger released too early',
+  'Wrong tool setting or mode',
+  'Wrong battery or pressure',
+  'Rig moved or came loose',
+  'Started by mistake',
+];
+
+export const usualRestoreReasons: readonly string[] = [
+  'Voided by mistake',
+  'Checked: the run was sound after all',
+];

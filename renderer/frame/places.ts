@@ -1,0 +1,14 @@
+/** The places of the program, each with a stable address and a key of its own. */
+export const places = [
+  { address: '/bench', name: 'Bench', key: 'b' },
+  { address: '/calibrate', name: 'Calibrate', key: 'c' },
+  { address: '/logbook', name: 'Logbook', key: 'l' },
+  { address: '/setup', name: 'Setup', key: 's' },
+] as const;
+
+export type Address = (typeof places)[number]['address'];
+
+/** Whether an address belongs to a place: /logbook/ID belongs to the Logbook. */
+export function isWithin(location: string, address: Address): boolean {
+  return location === address || location.startsWith(`${address}/`);
+}

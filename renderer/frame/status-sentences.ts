@@ -1,0 +1,116 @@
+import type { BenchStatus } from '../../shared-lib/bench-status.ts';
+import { formatRate, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
+import type { LinkState } from '../api-client/link-state.ts';
+import type { StateShapeName } from '../ui/StateShape.tsx';
+import type { Address } from './places.ts';
+
+/** One part of the status line: what it is about, how it stands, and the place where it is put right. */
+export interface StatusPart {
+  readonly key: 'amplifier' | 'calibration' | 'zero' | 'session' | 'disk';
+  readonly name: string;
+  readonly state: string;
+  readonly shape: StateShapeName | null;
+  readonly address: Address;
+}
+
+/** What is wrong, whole: what happened, what it means for the data, what to do. */
+export interface StatusAlarm {
+  readonly sentence: string;
+  /** Null: nothing in this window puts it right. */
+  readonly address: Address | null;
+}
+
+/** `nowMs` is wall clock, for the age of the zero. */
+export function describeStatusParts(status: BenchStatus, nowMs: number): StatusPart[] {
+  return [
+    describeAmplifier(status),
+    {
+      key: 'calibration',
+      name: 'Calibration',
+      state: status.calibration?.label ?? 'none: counts only',
+      shape: status.calibration === null ? 'caution' : null,
+      address: '/calibrate',
+    },
+    {
+      key: 'zero',
+      name: 'Zero',
+      state: status.zero === null ? 'none' : describeAge(nowMs - Date.parse(status.zero.takenAt)),
+      shape: status.zero === null ? 'off' : null,
+      address: '/bench',
+    },
+    { key: 'session', name: 'Session', state: describeSession(status), shape: null, address: '/logbook' },
+    {
+      key: 'disk',
+      name: 'Disk',
+      state: describeDisk(status),
+      shape: status.storage.state === 'failing' ? 'fault' : null,
+      address: '/setup',
+    },
+  ];
+}
+
+export function describeStatusAlarm(status: BenchStatus | null, linkState: LinkState): StatusAlarm | null {
+  if (linkState === 'lost') {
+    return {
+      sentence: 'The program is not reached. What is stored is safe; trying again.',
+      address: null,
+    };
+  }
+  if (linkState === 'refused') {
+    return {
+      sentence:
+        'This page belongs to an earlier start of the program. Use the window or address of this start.',
+      address: null,
+    };
+  }
+  if (status === null) return null;
+  if (status.storage.state === 'failing') {
+    const sentence = status.storage.sentence ?? 'Samples cannot be written; what was stored before is safe.';
+    return { sentence, address: '/setup' };
+  }
+  const { problem } = status.amplifier;
+  return problem === null ? null : { sentence: problem.sentence, address: '/setup' };
+}
+
+function describeAmplifier({ amplifier }: BenchStatus): StatusPart {
+  const part = { key: 'amplifier', name: 'Amplifier', address: '/setup' } as const;
+  switch (amplifier.link) {
+    case 'connected': {
+      const rate =
+        amplifier.measuredRateHz === null
+          ? 'connected'
+          : `connected, ${formatRate(amplifier.measuredRateHz, amplifier.measuredRateHz < 1000 ? 1 : 0)}`;
+      return { ...part, state: rate, shape: 'live' };
+    }
+    case 'disconnected':
+      return { ...part, state: 'not connected', shape: 'off' };
+    case 'connecting':
+      return { ...part, state: 'connecting', shape: 'off' };
+    case 'silent':
+      return { ...part, state: 'silent', shape: 'fault' };
+    case 'reconnecting':
+      return { ...part, state: 'lost, reconnecting', shape: 'fault' };
+    case 'failed':
+      return { ...part, state: 'failed', shape: 'fault' };
+  }
+}
+
+function describeSession({ session }: BenchStatus): string {
+  if (session === null) return 'no trial yet';
+  return `${session.keptCount}${THIN_SPACE}kept, ${session.voidedCount}${THIN_SPACE}voided`;
+}
+
+function describeDisk({ storage: { freeBytes, hoursLeft } }: BenchStatus): string {
+  if (hoursLeft === null) return `${(freeBytes / 1e9).toFixed(freeBytes < 1e10 ? 1 : 0)}${THIN_SPACE}GB free`;
+  if (hoursLeft >= 1000) return `over 1000${THIN_SPACE}h left`;
+  return hoursLeft >= 10
+    ? `${Math.floor(hoursLeft)}${THIN_SPACE}h left`
+    : `${Math.floor(hoursLeft * 60)}${THIN_SPACE}min left`;
+}
+
+function describeAge(ageMs: number): string {
+  const minutes = Math.floor(ageMs / 60_000);
+  if (minutes < 1) return 'just taken';
+  if (minutes < 120) return `${minutes}${THIN_SPACE}min ago`;
+  return `${Math.floor(minutes / 60)}${THIN_SPACE}h ago`;
+}
