@@ -1,0 +1,122 @@
+import { Link, useSearchParams } from 'wouter';
+import { useConnection } from '../api-client/ConnectionContext.tsx';
+import { useAction } from '../api-client/use-action.ts';
+import { formatNumber } from '../../shared-lib/format-quantity.ts';
+import { Button } from '../ui/Button.tsx';
+import { EmptyState } from '../ui/EmptyState.tsx';
+import { FailureNotice } from '../ui/FailureNotice.tsx';
+import { Page } from '../ui/Panel.tsx';
+import { SelectField } from '../ui/SelectField.tsx';
+import { TextField } from '../ui/TextField.tsx';
+import './logbook.css';
+import type { TrialQuery } from './trial-pages.ts';
+import { TrialTable } from './TrialTable.tsx';
+import { useTrialPages } from './use-trial-pages.ts';
+
+const everyState = 'every';
+const states = [
+  { key: everyState, label: 'Every state' },
+  { key: 'kept', label: 'Kept' },
+  { key: 'reviewing', label: 'To be decided' },
+  { key: 'interrupted', label: 'Interrupted' },
+  { key: 'voided', label: 'Voided' },
+] as const;
+type StateKey = (typeof states)[number]['key'];
+
+/** What is searched for stands in the address, so that going back from a trial finds the same list. */
+export function LogbookPage() {
+  const [params, setParams] = useSearchParams();
+  const search = (params.get('tool') ?? '').slice(0, 200);
+  const stateKey = states.find(({ key }) => key === params.get('state'))?.key ?? everyState;
+  const query: TrialQuery = { search, state: stateKey === everyState ? null : stateKey };
+  const pages = useTrialPages(query);
+  const isFiltered = search !== '' || stateKey !== everyState;
+
+  const change = (name: string, value: string) =>
+    setParams(
+      (before) => {
+        const next = new URLSearchParams(before);
+        if (value === '') next.delete(name);
+        else next.set(name, value);
+        return next;
+      },
+      { replace: true },
+    );
+  const clear = () => setParams(new URLSearchParams(), { replace: true });
+
+  return (
+    <div className="logbook-list">
+      <Page title="Logbook">
+        {pages.total === 0 && !isFiltered ? (
+          <NoTrialsYet />
+        ) : (
+          <>
+            <div className="logbook-filters" role="search">
+              <TextField
+                label="Tool"
+                value={search}
+                onChange={(tool) => change('tool', tool)}
+                placeholder="Part of its name"
+                maxLength={200}
+              />
+              <SelectField<StateKey>
+                label="State"
+                options={states}
+                selected={stateKey}
+                onSelect={(key) => change('state', key === everyState ? '' : key)}
+              />
+              <p className="logbook-count" role="status">
+                {pages.total === null ? '' : countSentence(pages.total, isFiltered)}
+              </p>
+            </div>
+            <FailureNotice error={pages.error} />
+            {pages.total === null ? null : pages.total === 0 ? (
+              <EmptyState title="Nothing matches" actions={<Button onPress={clear}>Show every trial</Button>}>
+                <p>
+                  No trial has such a tool and state. Trials are never deleted, so it may be under another
+                  name.
+                </p>
+              </EmptyState>
+            ) : (
+              <TrialTable key={`${search} ${stateKey}`} total={pages.total} pages={pages} />
+            )}
+          </>
+        )}
+      </Page>
+    </div>
+  );
+}
+
+function NoTrialsYet() {
+  const connection = useConnection();
+  const { run, isBusy, error } = useAction();
+  return (
+    <EmptyState
+      title="No trials yet"
+      actions={
+        <>
+          <Link href="/bench" className="logbook-link">
+            Go to the Bench
+          </Link>
+          <Button
+            onPress={() => void run(() => connection.request('connectSimulatedBench', {}))}
+            isPending={isBusy}
+          >
+            Use the simulated bench
+          </Button>
+        </>
+      }
+    >
+      <p>
+        Every trial will stand here with its curve, its figures, the calibration it was made with, and who
+        kept or voided it and why. Run one on the Bench; without hardware the simulated bench does.
+      </p>
+      <FailureNotice error={error} />
+    </EmptyState>
+  );
+}
+
+function countSentence(total: number, isFiltered: boolean): string {
+  const trials = total === 1 ? '1 trial' : `${formatNumber(total, 0)} trials`;
+  return isFiltered ? `${trials} match` : trials;
+}

@@ -1,0 +1,82 @@
+import { useState } from 'react';
+import type { TrialRecord } from '../../shared-lib/trial/trial-model.ts';
+import { useConnection } from '../api-client/ConnectionContext.tsx';
+import { useAction } from '../api-client/use-action.ts';
+import { usualRestoreReasons, usualVoidReasons } from '../bench/decision-reasons.ts';
+import { ReasonDialog } from '../bench/ReasonDialog.tsx';
+import { operatorWords } from '../calibrate/calibration-sentences.ts';
+import { Button } from '../ui/Button.tsx';
+import { formatDateTime } from '../ui/date-time.ts';
+import { FailureNotice } from '../ui/FailureNotice.tsx';
+import { ActionRow, Panel } from '../ui/Panel.tsx';
+import { decisionWords, possibleDecisions } from './trial-sentences.ts';
+
+/** What was decided about a trial and what still can be; nothing is ever taken out of the list. */
+export function TrialDecisions({ record }: { readonly record: TrialRecord }) {
+  const connection = useConnection();
+  const { run, isBusy, error } = useAction();
+  const [asked, setAsked] = useState<'void' | 'restore' | null>(null);
+  const trialId = record.summary.id;
+  const possible = possibleDecisions(record.summary);
+
+  return (
+    <Panel
+      title="Decisions"
+      actions={
+        <ActionRow>
+          {possible.includes('keep') ? (
+            <Button
+              look="primary"
+              isPending={isBusy}
+              onPress={() => void run(() => connection.request('keepTrial', { trialId }))}
+            >
+              Keep this trial
+            </Button>
+          ) : null}
+          {possible.includes('void') ? (
+            <Button onPress={() => setAsked('void')}>Void this trial</Button>
+          ) : null}
+          {possible.includes('restore') ? (
+            <Button onPress={() => setAsked('restore')}>Take the void back</Button>
+          ) : null}
+        </ActionRow>
+      }
+    >
+      <FailureNotice error={error} />
+      {record.decisions.length === 0 ? (
+        <p>Nothing has been decided yet.</p>
+      ) : (
+        <ol className="trial-decisions">
+          {record.decisions.map((decision) => (
+            <li key={`${decision.at} ${decision.decision}`}>
+              <span className="trial-aside">
+                {formatDateTime(decision.at)}, {operatorWords(decision.operator)}
+              </span>
+              <span>{decisionWords(decision)}</span>
+            </li>
+          ))}
+        </ol>
+      )}
+      {asked === 'void' ? (
+        <ReasonDialog
+          title="Void this trial"
+          lead="It stays in the Logbook with its reason, and can be taken back."
+          usualReasons={usualVoidReasons}
+          actionLabel="Void this trial"
+          onDecide={(reason) => connection.request('voidTrial', { trialId, reason })}
+          onClose={() => setAsked(null)}
+        />
+      ) : null}
+      {asked === 'restore' ? (
+        <ReasonDialog
+          title="Take the void back"
+          lead="The trial counts again. That it was voided, and why, stays in this list."
+          usualReasons={usualRestoreReasons}
+          actionLabel="Take the void back"
+          onDecide={(reason) => connection.request('restoreTrial', { trialId, reason })}
+          onClose={() => setAsked(null)}
+        />
+      ) : null}
+    </Panel>
+  );
+}

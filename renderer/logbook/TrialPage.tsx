@@ -1,0 +1,116 @@
+import { Link } from 'wouter';
+import type { TrialRecord } from '../../shared-lib/trial/trial-model.ts';
+import { useRequest } from '../api-client/use-request.ts';
+import { STATIC_CALIBRATION } from '../bench/bench-sentences.ts';
+import { QualityMark } from '../bench/QualityMark.tsx';
+import { uncertaintyWords } from '../calibrate/calibration-sentences.ts';
+import { DataList, DataRow } from '../ui/DataRow.tsx';
+import { formatDateTime } from '../ui/date-time.ts';
+import { FailureNotice } from '../ui/FailureNotice.tsx';
+import { Page, Panel } from '../ui/Panel.tsx';
+import { useTorqueDisplay } from '../ui/torque-display.ts';
+import { conditionRows } from './condition-rows.ts';
+import { CountsDownload } from './CountsDownload.tsx';
+import { figureRows } from './figure-rows.ts';
+import './logbook.css';
+import { TrialCurvePanel } from './TrialCurvePanel.tsx';
+import { TrialDecisions } from './TrialDecisions.tsx';
+import { TrialFaults } from './TrialFaults.tsx';
+import { interruptionWords, stateWords } from './trial-sentences.ts';
+
+export function TrialPage({ trialId }: { readonly trialId: string }) {
+  const { result: record, error } = useRequest('getTrial', { trialId }, 'trialsChanged');
+  const isThis = record?.summary.id === trialId;
+  return (
+    <Page
+      title={isThis ? `${record.summary.step.toolName}, ${record.summary.step.direction}` : 'Trial'}
+      actions={
+        <Link href="/logbook" className="logbook-link">
+          All trials
+        </Link>
+      }
+    >
+      <FailureNotice error={error} />
+      {isThis ? <TrialView record={record} /> : null}
+    </Page>
+  );
+}
+
+function TrialView({ record }: { readonly record: TrialRecord }) {
+  const { summary, interruption } = record;
+  return (
+    <>
+      <div className="trial-head">
+        <p>
+          {formatDateTime(summary.startedAt)}. <strong>{stateWords(summary)}</strong>
+          {interruption === null ? '' : `: ${interruptionWords(interruption)}`}.
+        </p>
+        {summary.isSimulated ? <span className="trial-mark">simulated</span> : null}
+      </div>
+      <TrialDecisions record={record} />
+      <TrialCurvePanel record={record} />
+      <div className="trial-columns">
+        <FiguresPanel record={record} />
+        <div className="trial-column">
+          <TrialFaults record={record} />
+          <ConditionsPanel record={record} />
+        </div>
+      </div>
+    </>
+  );
+}
+
+function FiguresPanel({ record }: { readonly record: TrialRecord }) {
+  const torque = useTorqueDisplay();
+  const calibration = useCalibration(record.conditions.calibrationId);
+  const { figures } = record;
+  if (figures === null) {
+    return (
+      <Panel title="Figures">
+        <p>
+          They show once the trial has been kept. Until then they stay hidden, so that nobody picks results by
+          them.
+        </p>
+      </Panel>
+    );
+  }
+  return (
+    <Panel title="Figures" lead="Positive in the direction of the trial.">
+      <QualityMark quality={figures.quality} />
+      <DataList label="Figures">
+        {figureRows(figures, torque.format).map(({ name, value, hint, isRefused }) => (
+          <DataRow key={name} name={name} kind={isRefused ? 'text' : 'figure'} note={hint}>
+            {value}
+          </DataRow>
+        ))}
+      </DataList>
+      <p className="trial-aside">
+        {STATIC_CALIBRATION} Uncertainty of the calibration:{' '}
+        {uncertaintyWords(calibration?.enteredUncertaintyPercent ?? null)}.
+      </p>
+    </Panel>
+  );
+}
+
+function ConditionsPanel({ record }: { readonly record: TrialRecord }) {
+  const torque = useTorqueDisplay();
+  const calibration = useCalibration(record.conditions.calibrationId);
+  return (
+    <Panel title="The bench as it was">
+      <DataList label="Conditions">
+        {conditionRows(record, calibration, torque).map(({ name, value }) => (
+          <DataRow key={name} name={name}>
+            {value}
+          </DataRow>
+        ))}
+      </DataList>
+      <CountsDownload record={record} />
+    </Panel>
+  );
+}
+
+function useCalibration(calibrationId: string) {
+  // A version that is superseded while the trial is open keeps its id, so the list need not be followed.
+  const { result } = useRequest('listCalibrations', {});
+  return result?.calibrations.find(({ id }) => id === calibrationId) ?? null;
+}

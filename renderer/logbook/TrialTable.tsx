@@ -1,0 +1,135 @@
+import { useVirtualizer } from '@tanstack/react-virtual';
+import { type KeyboardEvent, useEffect, useId, useRef, useState } from 'react';
+import { useLocation } from 'wouter';
+import { formatDateTime } from '../ui/date-time.ts';
+import { useTorqueDisplay } from '../ui/torque-display.ts';
+import { type TrialRow, trialRow } from './trial-rows.ts';
+import type { TrialPagesView } from './use-trial-pages.ts';
+
+/** The height of a row in logbook.css. */
+const ROW_PX = 40;
+const PAGE_ROWS = 10;
+
+interface TrialTableProps {
+  readonly total: number;
+  readonly pages: TrialPagesView;
+}
+
+/** Newest first. One stop for the Tab key; arrows choose a row, Enter opens it. */
+export function TrialTable({ total, pages }: TrialTableProps) {
+  const torque = useTorqueDisplay();
+  const [, navigate] = useLocation();
+  const scrollRef = useRef<HTMLDivElement>(null);
+  const [active, setActive] = useState(0);
+  const tableId = useId();
+  const virtualizer = useVirtualizer({
+    count: total,
+    getScrollElement: () => scrollRef.current,
+    estimateSize: () => ROW_PX,
+    overscan: 10,
+  });
+  const items = virtualizer.getVirtualItems();
+  const first = items[0]?.index ?? 0;
+  const last = items.at(-1)?.index ?? 0;
+  const { show, trials } = pages;
+  useEffect(() => show(first, last), [show, first, last]);
+
+  const activeRow = Math.min(active, total - 1);
+  const open = (index: number) => {
+    const trial = trials.get(index);
+    if (trial !== undefined) navigate(`/logbook/${trial.id}`);
+  };
+  const moveTo = (index: number) => {
+    const next = Math.min(Math.max(index, 0), total - 1);
+    setActive(next);
+    virtualizer.scrollToIndex(next);
+  };
+  const onKeyDown = (event: KeyboardEvent) => {
+    const target = keyTarget(event.key, activeRow, total);
+    if (event.key === 'Enter') open(activeRow);
+    else if (target !== null) moveTo(target);
+    else return;
+    event.preventDefault();
+  };
+
+  return (
+    <div
+      ref={scrollRef}
+      className="trial-table"
+      role="grid"
+      aria-label="Trials, newest first"
+      aria-rowcount={total + 1}
+      aria-colcount={columns.length}
+      aria-activedescendant={`${tableId}-${activeRow}`}
+      tabIndex={0}
+      onKeyDown={onKeyDown}
+    >
+      <div role="rowgroup" className="trial-table-head">
+        <div role="row" aria-rowindex={1} className="trial-table-row">
+          {columns.map(({ key, title }) => (
+            <div key={key} role="columnheader" className={`trial-table-${key}`}>
+              {key === 'sustained' ? `${title}, ${torque.unitLabel}` : title}
+            </div>
+          ))}
+        </div>
+      </div>
+      <div role="rowgroup" className="trial-table-body" style={{ height: virtualizer.getTotalSize() }}>
+        {items.map(({ index, start }) => {
+          const trial = trials.get(index);
+          const row = trial && trialRow(trial, formatDateTime, torque.formatNumber);
+          return (
+            <div
+              key={index}
+              id={`${tableId}-${index}`}
+              role="row"
+              aria-rowindex={index + 2}
+              aria-selected={index === activeRow}
+              className={`trial-table-row trial-table-entry${trial?.isVoided === true ? ' trial-table-voided' : ''}`}
+              style={{ transform: `translateY(${start}px)` }}
+              onClick={() => {
+                setActive(index);
+                open(index);
+              }}
+            >
+              {columns.map(({ key }) => (
+                <div key={key} role="gridcell" className={`trial-table-${key}`}>
+                  {row?.[key] ?? ''}
+                </div>
+              ))}
+            </div>
+          );
+        })}
+      </div>
+    </div>
+  );
+}
+
+const columns: readonly { readonly key: Exclude<keyof TrialRow, 'id'>; readonly title: string }[] = [
+  { key: 'when', title: 'When' },
+  { key: 'tool', title: 'Tool' },
+  { key: 'direction', title: 'Direction' },
+  { key: 'planned', title: 'Planned' },
+  { key: 'sustained', title: 'Sustained' },
+  { key: 'quality', title: 'Quality' },
+  { key: 'state', title: 'State' },
+  { key: 'mark', title: 'Mark' },
+];
+
+function keyTarget(key: string, active: number, total: number): number | null {
+  switch (key) {
+    case 'ArrowDown':
+      return active + 1;
+    case 'ArrowUp':
+      return active - 1;
+    case 'PageDown':
+      return active + PAGE_ROWS;
+    case 'PageUp':
+      return active - PAGE_ROWS;
+    case 'Home':
+      return 0;
+    case 'End':
+      return total - 1;
+    default:
+      return null;
+  }
+}

@@ -1,0 +1,211 @@
+import {
+  Chart,
+  type ChartConfiguration,
+  Filler,
+  LinearScale,
+  LineController,
+  LineElement,
+  PointElement,
+} from 'chart.js';
+import annotationPlugin, { type AnnotationOptions } from 'chartjs-plugin-annotation';
+import zoomPlugin from 'chartjs-plugin-zoom';
+import type { TrialCurve } from '../../shared-lib/api-contract.ts';
+import { formatNumber } from '../../shared-lib/format-quantity.ts';
+import type { CurveColors } from '../live-curve/curve-style.ts';
+import { dashPatternAt } from '../live-curve/curve-style.ts';
+import type { CurvePoint } from '../live-curve/earlier-curve.ts';
+import { snugRange, ticksOf } from '../live-curve/value-range.ts';
+import type { CurveWindow } from './curve-window.ts';
+
+Chart.register(LinearScale, LineController, LineElement, PointElement, Filler);
+
+export interface CurveChoice {
+  readonly raw: boolean;
+  readonly display: boolean;
+  readonly measuring: boolean;
+}
+
+export interface TrialPicture {
+  readonly curve: TrialCurve;
+  readonly choice: CurveChoice;
+  readonly window: CurveWindow;
+  readonly plannedS: number;
+  readonly faults: readonly { readonly number: number; readonly timeS: number }[];
+  readonly shownPerNm: number;
+  readonly unitLabel: string;
+  readonly colorIndex: number;
+  readonly colors: CurveColors;
+  readonly fontPx: number;
+}
+
+type TrialChartType = Chart<'line', CurvePoint[]>;
+type Dataset = ChartConfiguration<'line', CurvePoint[]>['data']['datasets'][number];
+
+/** A stored trial in Chart.js; a drag across it chooses the stretch to look at more closely. */
+export class TrialChart {
+  readonly #chart: TrialChartType;
+  readonly #onWindow: (window: CurveWindow) => void;
+
+  constructor(canvas: HTMLCanvasElement, picture: TrialPicture, onWindow: (window: CurveWindow) => void) {
+    this.#onWindow = onWindow;
+    this.#chart = new Chart(canvas, {
+      ...this.#configure(picture),
+      plugins: [annotationPlugin, zoomPlugin],
+    });
+  }
+
+  show(picture: TrialPicture): void {
+    const { data, options } = this.#configure(picture);
+    this.#chart.data = data;
+    if (options !== undefined) this.#chart.options = options;
+    this.#chart.update('none');
+  }
+
+  destroy(): void {
+    this.#chart.destroy();
+  }
+
+  #configure(picture: TrialPicture): ChartConfiguration<'line', CurvePoint[]> {
+    const { colors, curve, fontPx, shownPerNm } = picture;
+    const font = { family: colors.font, size: fontPx };
+    const range = snugRange(extentOf(curve, shownPerNm), 1e-3);
+    const tick = { color: colors.ink, font, maxRotation: 0, includeBounds: false };
+    return {
+      type: 'line',
+      data: { datasets: datasetsOf(picture) },
+      options: {
+        responsive: true,
+        maintainAspectRatio: false,
+        animation: false,
+        parsing: false,
+        normalized: true,
+        scales: {
+          x: {
+            type: 'linear',
+            min: picture.window.fromS,
+            max: picture.window.toS,
+            grid: { color: colors.line, tickLength: 0 },
+            border: { color: colors.lineStrong },
+            title: { display: true, text: 'Time from onset, s', color: colors.inkSoft, font },
+            ticks: { ...tick, callback: (value) => tickText(Number(value)) },
+          },
+          y: {
+            type: 'linear',
+            min: range.min,
+            max: range.max,
+            grid: {
+              color: (context) => (context.tick?.value === 0 ? colors.lineStrong : colors.line),
+              tickLength: 0,
+            },
+            border: { color: colors.lineStrong },
+            title: {
+              display: true,
+              text: `Torque, ${picture.unitLabel} (forward positive)`,
+              color: colors.inkSoft,
+              font,
+            },
+            afterBuildTicks: (axis) => {
+              axis.ticks = ticksOf(range).map((value) => ({ value }));
+            },
+            ticks: { ...tick, callback: (value) => tickText(Number(value)) },
+          },
+        },
+        plugins: {
+          annotation: { animations: {}, annotations: annotationsOf(picture) },
+          zoom: {
+            zoom: {
+              mode: 'x',
+              drag: { enabled: true, backgroundColor: colors.line, borderColor: colors.ink, borderWidth: 1 },
+              onZoomComplete: ({ chart }) => {
+                const { min, max } = chart.scales['x'] ?? { min: NaN, max: NaN };
+                this.#onWindow({ fromS: min, toS: max });
+              },
+            },
+          },
+        },
+      },
+    };
+  }
+}
+
+function datasetsOf({ curve, choice, colors, colorIndex, shownPerNm }: TrialPicture): Dataset[] {
+  const common = { pointRadius: 0, tension: 0, spanGaps: false } as const;
+  const datasets: Dataset[] = [];
+  if (choice.measuring) {
+    datasets.push({
+      ...common,
+      label: 'Measuring curve',
+      data: pointsOf(curve.measuringTimeS, curve.measuringNm, shownPerNm),
+      borderColor: colors.curves[colorIndex] ?? colors.ink,
+      borderWidth: 2.5,
+    });
+  }
+  if (choice.display) {
+    datasets.push({
+      ...common,
+      label: 'Display curve',
+      data: pointsOf(curve.displayTimeS, curve.displayNm, shownPerNm),
+      borderColor: colors.ink,
+      borderWidth: 1.5,
+      borderDash: dashPatternAt(2),
+    });
+  }
+  if (choice.raw) {
+    const timeS = curve.minNm.map((_, bin) => curve.binStartS + (bin + 0.5) * curve.binWidthS);
+    const band = { ...common, borderColor: colors.lineStrong, borderWidth: 1, backgroundColor: colors.line };
+    datasets.push(
+      { ...band, label: 'Raw, least', data: pointsOf(timeS, curve.minNm, shownPerNm), fill: '+1' },
+      { ...band, label: 'Raw, greatest', data: pointsOf(timeS, curve.maxNm, shownPerNm) },
+    );
+  }
+  return datasets;
+}
+
+function annotationsOf({
+  plannedS,
+  faults,
+  colors,
+  fontPx,
+}: TrialPicture): Record<string, AnnotationOptions> {
+  const font = { family: colors.font, size: fontPx };
+  const line = (timeS: number, content: string, position: 'start' | 'end'): AnnotationOptions => ({
+    type: 'line',
+    scaleID: 'x',
+    value: timeS,
+    borderColor: colors.ink,
+    borderWidth: 1,
+    borderDash: dashPatternAt(2),
+    label: {
+      display: true,
+      content,
+      position,
+      color: colors.ink,
+      backgroundColor: colors.surface,
+      font,
+      padding: 3,
+    },
+  });
+  return Object.fromEntries([
+    ['onset', line(0, 'onset', 'end')],
+    ['planned', line(plannedS, 'planned end', 'end')],
+    ...faults.map(({ number, timeS }) => [`fault ${number}`, line(timeS, `fault ${number}`, 'start')]),
+  ]);
+}
+
+function pointsOf(timeS: Float64Array, valuesNm: Float64Array, shownPerNm: number): CurvePoint[] {
+  return Array.from(valuesNm, (value, index) => ({ x: timeS[index] ?? NaN, y: value * shownPerNm }));
+}
+
+/** Of the raw curve, so that the axis stays when curves are switched on and off. */
+function extentOf({ minNm, maxNm }: TrialCurve, shownPerNm: number): { min: number; max: number } {
+  let min = 0;
+  let max = 0;
+  for (const value of minNm) if (value < min) min = value;
+  for (const value of maxNm) if (value > max) max = value;
+  return { min: min * shownPerNm, max: max * shownPerNm };
+}
+
+function tickText(value: number): string {
+  const decimals = String(Number(value.toFixed(6))).split('.')[1]?.length ?? 0;
+  return formatNumber(value, decimals);
+}

@@ -1,0 +1,131 @@
+import { assertNever } from '../../shared-lib/assert-never.ts';
+import { formatDuration, formatNumber, formatRate, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
+import type {
+  FaultEvent,
+  InterruptionReason,
+  TrialDecision,
+  TrialRecord,
+  TrialSummary,
+} from '../../shared-lib/trial/trial-model.ts';
+
+export function stateWords({ state, isVoided }: Pick<TrialSummary, 'state' | 'isVoided'>): string {
+  if (isVoided) return 'Voided';
+  switch (state) {
+    case 'recording':
+      return 'Recording';
+    case 'reviewing':
+      return 'To be decided';
+    case 'kept':
+      return 'Kept';
+    case 'interrupted':
+      return 'Interrupted';
+    default:
+      return assertNever(state, 'This trial state has no word');
+  }
+}
+
+/** Continues "Interrupted: ". */
+export function interruptionWords(reason: InterruptionReason): string {
+  switch (reason) {
+    case 'operator':
+      return 'stopped by the operator';
+    case 'overload':
+      return 'overload of transducer or rig';
+    case 'disconnect':
+      return 'the amplifier was lost';
+    case 'wrongDirection':
+      return 'torque in the wrong direction';
+    case 'segmentBreak':
+      return 'the amplifier started counting anew';
+    case 'storageFailed':
+      return 'writing to the disk failed';
+    case 'programEnded':
+      return 'the program ended';
+    default:
+      return assertNever(reason, 'This interruption has no words');
+  }
+}
+
+export function decisionWords({ decision, figuresShown, reason }: TrialDecision): string {
+  switch (decision) {
+    case 'kept':
+      return `Kept ${figuresShown ? 'after its figures had been shown' : 'before its figures were shown'}. ${reason}`;
+    case 'voided':
+      return `Voided ${figuresShown ? 'after its figures had been shown' : 'before its figures were shown'}. ${reason}`;
+    case 'restored':
+      return `Void taken back. ${reason}`;
+    case 'interrupted':
+      return `Interrupted. ${reason}`;
+    default:
+      return assertNever(decision, 'This decision has no words');
+  }
+}
+
+/** What can be decided about a trial now. */
+export function possibleDecisions({
+  state,
+  isVoided,
+}: Pick<TrialSummary, 'state' | 'isVoided'>): readonly ('keep' | 'void' | 'restore')[] {
+  if (isVoided) return ['restore'];
+  switch (state) {
+    case 'recording':
+      return [];
+    case 'reviewing':
+    case 'interrupted':
+      return ['keep', 'void'];
+    case 'kept':
+      return ['void'];
+    default:
+      return assertNever(state, 'What can be decided in this state is not known');
+  }
+}
+
+export interface FaultOnTimeLine {
+  /** In the list and at its mark on the time line. */
+  readonly number: number;
+  readonly fault: FaultEvent;
+  /** From onset; null where the fault is not tied to an instant of the record. */
+  readonly timeS: number | null;
+}
+
+/** Numbered in the order of time; stored times count from the first slot, shown ones from onset. */
+export function faultsOnTimeLine(faults: readonly FaultEvent[], recordStartS: number): FaultOnTimeLine[] {
+  return faults
+    .map((fault) => ({ fault, timeS: fault.atS === null ? null : fault.atS + recordStartS }))
+    .toSorted((one, other) => (one.timeS ?? Infinity) - (other.timeS ?? Infinity))
+    .map((entry, index) => ({ ...entry, number: index + 1 }));
+}
+
+/** The curve in words, for those who cannot see it and for those who want it at a glance. */
+export function summariseTrial(record: TrialRecord, formatTorque: (torqueNm: number) => string): string {
+  const { summary, figures, slotCount, lostSlots } = record;
+  const { toolName, direction, plannedS } = summary.step;
+  const parts = [
+    `${toolName}, ${direction}, ${formatDuration(plannedS, plannedS % 1 === 0 ? 0 : 1)} planned.`,
+  ];
+  if (figures === null) parts.push(noFiguresSentence(summary.state));
+  else {
+    const { sustainedTorqueNm, finalTorqueNm, timeTo90PercentS, highestReadingNm, sampleRateHz } = figures;
+    if ('value' in sustainedTorqueNm) {
+      const rise =
+        'value' in timeTo90PercentS
+          ? `, ${formatNumber(90, 0)}${THIN_SPACE}% of it reached after ${formatDuration(timeTo90PercentS.value, 2)}`
+          : '';
+      parts.push(`It held ${formatTorque(sustainedTorqueNm.value)} for 250${THIN_SPACE}ms${rise}.`);
+    }
+    if ('value' in finalTorqueNm) parts.push(`At the end ${formatTorque(finalTorqueNm.value)}.`);
+    if ('value' in highestReadingNm) {
+      parts.push(`Highest reading ${formatTorque(highestReadingNm.value)} at ${formatRate(sampleRateHz)}.`);
+    }
+  }
+  if (lostSlots > 0) {
+    parts.push(`${formatNumber(lostSlots, 0)} of ${formatNumber(slotCount, 0)} samples are missing.`);
+  }
+  return parts.join(' ');
+}
+
+function noFiguresSentence(state: TrialSummary['state']): string {
+  return state === 'reviewing' || state === 'interrupted'
+    ? 'Its figures show once it has been kept, so that nobody picks results.'
+    : 'It has no figures yet.';
+}

@@ -1,0 +1,75 @@
+import { readyMadeProfiles } from '../../../../shared-lib/amplifier/amplifier-profile.ts';
+import type { TrialFigures, TrialRecord, TrialSummary } from '../../../../shared-lib/trial/trial-model.ts';
+
+const [, sequenceProfile] = readyMadeProfiles;
+if (sequenceProfile === undefined) throw new Error('There are ready-made profiles.');
+
+/** Invented (demo) trials for the mappings from what is stored to what is shown. */
+export const demoSummary: TrialSummary = {
+  id: 'demo-1',
+  sessionId: 'session-1',
+  startedAt: '2026-03-04T10:20:30.000Z',
+  step: { toolName: 'Hollin H5', kind: 'tighten', direction: 'forward', plannedS: 5 },
+  state: 'kept',
+  isVoided: false,
+  isSimulated: true,
+  qualityVerdict: 'good',
+  sustainedTorqueNm: 412.34,
+};
+
+export const demoFigures: TrialFigures = {
+  definitionVersion: 1,
+  calibrationId: 'calibration-1',
+  sampleRateHz: 1000,
+  windowS: 0.101,
+  onsetLevelNm: 10,
+  onsetS: 1.002,
+  sustainedTorqueNm: { value: 412.34 },
+  finalTorqueNm: { value: 405.6 },
+  torqueAt: [
+    { atS: 1, torqueNm: { value: 390 } },
+    { atS: 5, torqueNm: { refused: 'The record ends before 5 s.' } },
+  ],
+  timeToLevel: [
+    { levelNm: 300, timeS: 0.4321 },
+    { levelNm: 600, timeS: null },
+  ],
+  timeTo90PercentS: { value: 0.87 },
+  highestReadingNm: { value: 455.5 },
+  quality: { verdict: 'good', reasons: [] },
+};
+
+export const demoRecord: TrialRecord = {
+  summary: demoSummary,
+  conditions: {
+    transducer: {
+      id: 'transducer-1',
+      name: 'Demo transducer',
+      isSimulated: true,
+      capacityNm: 1000,
+      rigLimitNm: null,
+      rigUnloading: 'holds',
+      senseSign: 1,
+      senseConfirmedAt: '2026-03-04T10:00:00.000Z',
+      activeCalibrationId: 'calibration-1',
+    },
+    calibrationId: 'calibration-1',
+    profile: sequenceProfile,
+    clockSource: 'sequence',
+    zeroCounts: 120.5,
+    noiseNm: 0.05,
+    onsetLevelNm: 10,
+    softwareVersion: '0.1.0',
+    definitionVersion: 1,
+  },
+  onsetSlot: 1002,
+  slotCount: 7000,
+  lostSlots: 0,
+  sampleRateHz: 999.987,
+  rateResidualUs: 41.6,
+  zeroAfterCounts: null,
+  interruption: null,
+  figures: demoFigures,
+  faults: [],
+  decisions: [],
+};
