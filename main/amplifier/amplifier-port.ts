@@ -11,6 +11,23 @@ export interface AmplifierPort {
   close(): Promise<void>;
 }
 
+/**
+ * A tty that hangs up while it is being read can leave the library (13.0.0, Linux) reading nothing for ever, without
+ * 'close'. Asking for the baud rate fails once the port is gone and does no harm while it lives.
+ */
+const HANG_UP_CHECK_MS = 250;
+
+function closeAfterHangUp(port: SerialPort): void {
+  const timer = setInterval(() => {
+    port.port?.getBaudRate().catch(() => {
+      if (port.isOpen && !port.closing) port.close();
+    });
+  }, HANG_UP_CHECK_MS);
+  port.once('close', () => {
+    clearInterval(timer);
+  });
+}
+
 export async function openSerialPort(path: string, profile: AmplifierProfile): Promise<AmplifierPort> {
   const port = new SerialPort({
     path,
@@ -30,6 +47,7 @@ export async function openSerialPort(path: string, profile: AmplifierProfile): P
       reject(new AppError(problem.code, problem.message, { path }, error));
     });
   });
+  closeAfterHangUp(port);
   return {
     bytes: port,
     close: () =>

@@ -1,4 +1,5 @@
 import type { AmplifierStatus, Obstacle } from '../../shared-lib/bench-status.ts';
+import { senseForDirection } from '../../shared-lib/calibration/apply-calibration.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import type { Step, Transducer } from '../../shared-lib/trial/trial-model.ts';
 
@@ -62,11 +63,12 @@ export function listObstacles(bench: BenchReadiness): Obstacle[] {
     );
     return obstacles;
   }
-  if (calibration[step.direction] === null) {
+  const sense = senseForDirection(step.direction, transducer.senseSign);
+  if (calibration[sense] === null) {
     add(
       'calibration-sense-missing',
       'calibrate',
-      `The calibration in use has no ${step.direction} sense. Calibrate it, or choose the other direction.`,
+      `A ${step.direction} run rests on the ${sense} sense of the calibration, which was not calibrated. Calibrate it, or choose the other direction.`,
     );
   }
   if (!bench.isSafetyConfirmed) {

@@ -28,9 +28,12 @@ export function readZero(input: {
 }): Zero {
   const { record, calibration, capacityNm, nominalRateHz, takenAt } = input;
   const rest = zeroRecord(Float64Array.from(record.counts), nominalRateHz);
-  const gainNmPerCount = (calibration?.forward ?? calibration?.reverse)?.gainNmPerCount ?? null;
+  const gains = [calibration?.forward, calibration?.reverse].flatMap((sense) =>
+    sense ? [Math.abs(sense.gainNmPerCount)] : [],
+  );
+  // Noise around zero lies in both senses; the larger gain is the cautious one.
   const noiseNm =
-    gainNmPerCount === null || rest.noiseCounts === null ? null : Math.abs(gainNmPerCount) * rest.noiseCounts;
+    gains.length === 0 || rest.noiseCounts === null ? null : Math.max(...gains) * rest.noiseCounts;
   if (noiseNm !== null && capacityNm !== null && noiseNm > STEADY_SHARE * capacityNm) {
     throw new AppError(
       'not-steady',

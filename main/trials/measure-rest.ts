@@ -4,8 +4,8 @@ import type { AcquisitionService } from '../acquisition/acquisition-service.ts';
 import type { ArmedTrial } from './trial-runner.ts';
 
 const REST_S = 0.5;
-/** Ours: below this share of the capacity the transducer counts as unloaded, and a shift of the zero can be judged. */
-const UNLOADED_SHARE = 0.02;
+/** Ours: below this share of the capacity the transducer counts as unloaded; well above the zero shift that spoils a trial. */
+const UNLOADED_SHARE = 0.05;
 /** Ours: the two halves of the rest differ by less than this share of the capacity, or by 3 times the noise. */
 const SETTLED_SHARE = 0.001;
 

@@ -107,6 +107,14 @@ describe('what stands in the way of a trial', () => {
     expect(remedies({ ...unconfirmed, hasZero: false })).toEqual(['not-unloaded -> zero']);
   });
 
+  it('looks at the sense that the direction rests on, which a reaction arm turns round', () => {
+    const turned = { transducer: { ...transducer, senseSign: -1 as const } };
+    expect(remedies({ ...turned, calibration: { ...calibration, forward: null } })).toEqual([]);
+    expect(remedies({ ...turned, calibration: { ...calibration, reverse: null } })).toEqual([
+      'calibration-sense-missing -> calibrate',
+    ]);
+  });
+
   it('does not mind a missing sense that the step does not use', () => {
     expect(remedies({ calibration: { ...calibration, reverse: null } })).toEqual([]);
   });
