@@ -2,6 +2,9 @@ import { type Settings, settingsSchema } from '../../shared-lib/api-contract.ts'
 import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
 import { fromJsonColumn } from './json-column.ts';
 
+/** What a tool is called as long as nobody has named one. */
+export const UNNAMED_TOOL = 'Tool 1';
+
 const defaults: Settings = {
   torqueUnit: 'Nm',
   theme: 'system',
@@ -9,7 +12,7 @@ const defaults: Settings = {
   soundVolume: 0.8,
   screenPxPerMm: null,
   levelsNm: [100, 200, 400],
-  step: { toolName: 'Tool 1', kind: 'tighten', direction: 'forward', plannedS: 5 },
+  step: { toolName: UNNAMED_TOOL, kind: 'tighten', direction: 'forward', plannedS: 5 },
   amplifier: null,
   connectAtStart: 'none',
 };

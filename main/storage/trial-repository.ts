@@ -178,7 +178,7 @@ export function newestFigures(database: ReadableDatabase, trialId: string): Tria
 
 function listFaults(database: ReadableDatabase, trialId: string): FaultEvent[] {
   return database
-    .prepare<[string], unknown>(
+    .prepare<[string]>(
       'SELECT kind, at, at_s AS atS, count, sentence FROM trial_fault WHERE trial_id = ? ORDER BY id',
     )
     .all(trialId)

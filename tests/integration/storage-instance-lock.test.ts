@@ -81,7 +81,7 @@ describe('the lock on a data folder', () => {
     expect(() => acquireInstanceLock(folder)).toThrow(
       expect.objectContaining({
         code: 'data-folder-unusable',
-        message: expect.stringContaining('delete it'),
+        message: expect.stringContaining('delete it') as string,
       }),
     );
     expect(readFileSync(path, 'utf8')).toContain('no database');

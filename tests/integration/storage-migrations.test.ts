@@ -20,6 +20,8 @@ import { temporaryFolder } from './storage-support/temporary-folder.ts';
 const fixtures = new URL('../fixtures/databases/', import.meta.url);
 const newest = allMigrations.at(-1)?.version ?? 0;
 
+const backupName = `form-${String(newest).padStart(4, '0')}-20260304T050607000Z.sqlite`;
+
 /** One step more than the program has. */
 function withStep(up: Migration['up']): readonly Migration[] {
   return [...allMigrations, { version: newest + 10, up }];
@@ -115,7 +117,7 @@ describe('a database of an older form', () => {
 
     const [copy, ...others] = readdirSync(join(folder, 'backups'));
     expect(others).toEqual([]);
-    expect(copy).toBe(`form-${String(newest).padStart(4, '0')}-20260304T050607000Z.sqlite`);
+    expect(copy).toBe(backupName);
     const restored = temporaryFolder();
     copyFileSync(join(folder, 'backups', copy ?? ''), databasePath(restored));
     const database = open(restored);
@@ -160,11 +162,11 @@ describe('a migration that fails', () => {
       database.exec('DELETE FROM setting; CREATE TABLE half_done (x INTEGER) STRICT');
       throw new Error('no more ideas');
     });
-    const [copy] = [join(folder, 'backups', `form-0010-20260304T050607000Z.sqlite`)];
+    const copy = join(folder, 'backups', backupName);
     expect(() => open(folder, { migrations })).toThrow(
       expect.objectContaining({
         code: 'migration-failed',
-        message: expect.stringContaining('no more ideas'),
+        message: expect.stringContaining('no more ideas') as string,
         details: { schemaVersion: newest + 10, backupPath: copy },
       }),
     );

@@ -216,15 +216,15 @@ describe('an unclean end', () => {
     database.close();
   });
 
-  /** The files of a database of 70 MB as they lie on the disk while the program runs, one page of a table overwritten. */
+  /** The files of a database of 20 MB as they lie on the disk while the program runs, one page of a table overwritten. */
   function copyLargeWithDamage(table: string, pageType: string): string {
     const folder = temporaryFolder();
     const database = open(folder);
-    // Flushing 70 MB is not what is tested here.
+    // Flushing 20 MB is not what is tested here.
     database.pragma('synchronous = OFF');
     beginTrial(database, newTrial(seedBench(database)), []);
     for (let part = 0; part < 7; part += 1) {
-      const slots = 2_500_000;
+      const slots = 720_000;
       appendBlock(database, 'trial-1', {
         ...block(part * slots, []),
         counts: new Int32Array(slots).fill(part),

@@ -26,6 +26,7 @@ import {
   seedBench,
   storeTrial,
 } from './storage-support/bench-fixture.ts';
+import { plansOf } from './storage-support/query-plans.ts';
 import { temporaryFolder } from './storage-support/temporary-folder.ts';
 
 function openBench(): { database: WritableDatabase; transducer: Transducer } {
@@ -277,6 +278,15 @@ describe('repacking an ended trial', () => {
     ]);
     expect(readRecording(database, 'trial-1')).toEqual(before);
     expect(listUnpacked(database)).toEqual([]);
+    database.close();
+  });
+
+  it('finds what is left to pack without reading what is packed', () => {
+    const { database } = openBench();
+    const plans = plansOf(database, (watched) => {
+      listUnpacked(watched);
+    });
+    expect(plans[0]?.[0]).toBe('SCAN raw_block USING COVERING INDEX raw_block_unpacked');
     database.close();
   });
 

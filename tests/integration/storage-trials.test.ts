@@ -22,6 +22,7 @@ import {
   sessionId,
   storeTrial,
 } from './storage-support/bench-fixture.ts';
+import { plansOf } from './storage-support/query-plans.ts';
 import { temporaryFolder } from './storage-support/temporary-folder.ts';
 
 function openBench(): { database: WritableDatabase; transducer: Transducer } {
@@ -268,24 +269,7 @@ describe('the list of trials', () => {
     { search: 'h5', state: 'voided' },
   ])('is read from its index, in order and without the wide rows of other pages: %o', (request) => {
     const { database } = openBench();
-    const statements: string[] = [];
-    // The statements that really run, seen by SQLite itself.
-    const watched = new Proxy(database, {
-      get: (target, property) =>
-        property === 'prepare'
-          ? (sql: string) => {
-              statements.push(sql);
-              return target.prepare(sql);
-            }
-          : Reflect.get(target, property),
-    });
-    listTrials(watched, { ...everything, ...request });
-    const plans = statements.map((sql) =>
-      database
-        .prepare<unknown[], { detail: string }>(`EXPLAIN QUERY PLAN ${sql}`)
-        .all(...Array.from({ length: sql.split('?').length - 1 }, () => 1))
-        .map(({ detail }) => detail),
-    );
+    const plans = plansOf(database, (watched) => listTrials(watched, { ...everything, ...request }));
     expect(plans).toHaveLength(2);
     expect(plans[0]).toEqual([expect.stringMatching(/^SCAN trial USING COVERING INDEX/)]);
     expect(plans[1]?.[0]).toBe('SCAN trial USING INDEX trial_by_start');

@@ -193,6 +193,8 @@ CREATE TABLE raw_block (
   UNIQUE (trial_id, first_slot, codec)
 ) STRICT;
 
+CREATE INDEX raw_block_unpacked ON raw_block (trial_id, first_slot) WHERE codec = 0;
+
 CREATE TRIGGER raw_block_is_never_edited BEFORE UPDATE ON raw_block
 BEGIN
   SELECT RAISE(ABORT, 'raw samples are never edited');
