@@ -1,12 +1,12 @@
 import { join } from 'node:path';
-import { readyMadeProfiles } from '../shared-lib/amplifier/amplifier-profile.ts';
+import { readyMadeProfiles, type AmplifierSettings } from '../shared-lib/amplifier/amplifier-profile.ts';
 import type { EventName, EventPayload } from '../shared-lib/api-contract.ts';
 import { createAcquisitionService } from './acquisition/acquisition-service.ts';
 import { createAmplifierSession } from './amplifier/amplifier-session.ts';
 import { createBenchService } from './bench/bench-service.ts';
 import { createDiskWatch } from './bench/disk-watch.ts';
 import { createSenseWatch } from './bench/sense-watch.ts';
-import { simulatedPull } from './bench/simulated-bench-target.ts';
+import { SIMULATED_TOOL_NAME, simulatedPull } from './bench/simulated-bench-target.ts';
 import { previewCalibration, saveCalibration } from './calibration/calibration-service.ts';
 import type { Platform } from './platform/platform.ts';
 import type { EventListener, RequestHandlers, Services } from './services.ts';
@@ -14,6 +14,7 @@ import { createSettingsService } from './settings-service.ts';
 import { appendToBenchLog } from './storage/bench-log-repository.ts';
 import { listCalibrations } from './storage/calibration-repository.ts';
 import { openDatabase } from './storage/open-database.ts';
+import { UNNAMED_TOOL } from './storage/settings-repository.ts';
 import { listTransducers, updateTransducer } from './storage/transducer-repository.ts';
 import { getTrial, listTrials } from './storage/trial-repository.ts';
 import { createPacker } from './trials/packer.ts';
@@ -129,6 +130,16 @@ export async function composeServices(platform: Platform): Promise<Services> {
     statusChanged();
   };
 
+  const connectSerial = async (chosen: AmplifierSettings): Promise<void> => {
+    await bench.connectSerial(chosen);
+    settings.update({ amplifier: chosen });
+  };
+  const connectSimulated = async (): Promise<void> => {
+    await bench.connectSimulated();
+    const { step } = settings.current();
+    if (step.toolName === UNNAMED_TOOL) settings.update({ step: { ...step, toolName: SIMULATED_TOOL_NAME } });
+  };
+
   const handlers: RequestHandlers = {
     getStatus: () => bench.status(),
     getSettings: () => settings.current(),
@@ -137,12 +148,11 @@ export async function composeServices(platform: Platform): Promise<Services> {
     listPorts: async () => ({ ports: await amplifier.listPorts() }),
     listProfiles: () => ({ profiles: [...readyMadeProfiles] }),
     async connectAmplifier(chosen) {
-      await bench.connectSerial(chosen);
-      settings.update({ amplifier: chosen });
+      await connectSerial(chosen);
       return {};
     },
     async connectSimulatedBench() {
-      await bench.connectSimulated();
+      await connectSimulated();
       return {};
     },
     async disconnectAmplifier() {

@@ -58,6 +58,9 @@ function simulatedProfile(): AmplifierProfile {
   return { ...profile, nominalRateHz: SIMULATED_RATE_HZ, baudRate: 921_600 };
 }
 
+/** The tool that a newcomer meets: the one the simulated bench pulls by itself. */
+export const SIMULATED_TOOL_NAME = 'Hollin H5 (demo)';
+
 const OPERATOR_DELAY_S = 0.6;
 /** The simulated operator holds the trigger a little past the stop, as a person does. */
 const TRIGGER_OVERRUN_S = 0.3;

@@ -44,7 +44,7 @@ export async function startServices(
       startReader: () => options.startReader(log),
     });
     log.info(`started ${softwareVersion} as ${host} on Node ${process.version}`, { path: dataFolder });
-    if (isSimulated) await connectSimulatedBench(services, log);
+    void connectAtStart(services, log, isSimulated);
     return { services, lock, log };
   } catch (error) {
     lock.release();
@@ -52,12 +52,17 @@ export async function startServices(
   }
 }
 
-/** The program is of use without it (Setup, Logbook), so a failure is shown by the status and does not end it. */
-async function connectSimulatedBench(services: Services, log: Logger): Promise<void> {
+/** Not waited for: the program is of use without an amplifier, and a failure shows in its status. */
+async function connectAtStart(services: Services, log: Logger, isSimulated: boolean): Promise<void> {
+  const { handlers } = services;
   try {
-    await services.handlers.connectSimulatedBench({});
+    const { connectAtStart: wanted, amplifier } = await handlers.getSettings({});
+    if (isSimulated || wanted === 'simulated') await handlers.connectSimulatedBench({});
+    else if (wanted === 'serial' && amplifier) await handlers.connectAmplifier(amplifier);
   } catch (error) {
-    if (!(error instanceof AppError)) throw error;
-    log.warn('the simulated bench could not be connected', { code: error.code, cause: error });
+    log.warn('the amplifier could not be connected at the start', {
+      ...(error instanceof AppError ? { code: error.code } : {}),
+      cause: error,
+    });
   }
 }
