@@ -6,7 +6,9 @@ if (folder === undefined) throw new Error('Which folder?');
 const lock = acquireInstanceLock(folder);
 if ('runningAt' in lock) throw new Error('Another one was first');
 if (process.argv[3] !== undefined) lock.publish(process.argv[3]);
-// The lock must outlive every reference to it.
-globalThis.gc?.();
-process.stdout.write(`${process.pid}\n`);
+// The lock must outlive every reference to it, and the code up here holds one until it has run to its end.
+setImmediate(() => {
+  globalThis.gc?.();
+  process.stdout.write(`${process.pid}\n`);
+});
 setInterval(() => undefined, 1000);
