@@ -166,7 +166,7 @@ function DecisionButtons({ trial, primary, onAct, onOpen }: DecisionButtonsProps
   }
   return trial.phase === 'kept' && trial.isVoided ? (
     <Button size="bench" onPress={() => onOpen({ shows: 'restore', trialId })}>
-      Take the void back
+      Undo the void
     </Button>
   ) : (
     <Button size="bench" onPress={() => onOpen({ shows: 'void', trialId })}>

@@ -24,7 +24,10 @@ export function BigFigure({ status }: { readonly status: BenchStatus }) {
   return (
     <div className="big-figure">
       <p className="big-figure-line">
-        <span className="big-figure-digits">{digits}</span> <span className="big-figure-unit">{unit}</span>
+        <span className="big-figure-digits" style={{ fontSize: `${digitScale(digits)}em` }}>
+          {digits}
+        </span>{' '}
+        {unit === '' ? null : <span className="big-figure-unit">{unit}</span>}
       </p>
       <p className="big-figure-caption">
         {caution === null ? (
@@ -39,6 +42,14 @@ export function BigFigure({ status }: { readonly status: BenchStatus }) {
   );
 }
 
+/** What the column holds at full size beside the unit: three figures and a little; widths in em of Inter. */
+const COLUMN_EM = 2.1;
+
+function digitScale(digits: string): number {
+  const widthEm = Array.from(digits).reduce((sum, mark) => sum + (/[\d−–]/.test(mark) ? 0.62 : 0.26), 0);
+  return Math.min(1, COLUMN_EM / widthEm);
+}
+
 function figureOf(status: BenchStatus, reading: LiveReading | null, display: TorqueDisplay): Figure {
   const { trial } = status;
   if (trial.phase === 'countdown') {
@@ -50,7 +61,7 @@ function figureOf(status: BenchStatus, reading: LiveReading | null, display: Tor
       ? {
           digits: display.formatNumber(sustained.value),
           unit: display.unitLabel,
-          caption: `sustained torque, ${trial.step.direction}`,
+          caption: trial.isVoided ? 'voided, not counted' : `sustained torque, ${trial.step.direction}`,
           caution: null,
         }
       : {

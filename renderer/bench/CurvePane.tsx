@@ -1,5 +1,5 @@
 import { useCallback, useState } from 'react';
-import type { BenchStatus } from '../../shared-lib/bench-status.ts';
+import type { BenchStatus, TrialView } from '../../shared-lib/bench-status.ts';
 import { LiveCurve } from '../live-curve/LiveCurve.tsx';
 import { spanOf } from '../live-curve/trace-mapping.ts';
 import type { PlotArea } from '../live-curve/trace-painter.ts';
@@ -8,6 +8,11 @@ import { summariseCurve } from './curve-summary.ts';
 import { TimeBand } from './TimeBand.tsx';
 import { useCurveView } from './use-curve-view.ts';
 import './curve-pane.css';
+
+/** Once a run has been decided its time is over, while the samples go on coming. */
+function isTimed(phase: TrialView['phase']): boolean {
+  return phase === 'run' || phase === 'tail' || phase === 'unloading' || phase === 'saving';
+}
 
 /** The live curve, which takes most of the screen, and the band of time under it. */
 export function CurvePane({ status, axisPx }: { readonly status: BenchStatus; readonly axisPx: number }) {
@@ -23,7 +28,7 @@ export function CurvePane({ status, axisPx }: { readonly status: BenchStatus; re
     <div className="curve-pane">
       <LiveCurve view={view} summary={summariseCurve(view, status.trial, display)} onPlotArea={onPlotArea} />
       <div className="curve-pane-band">
-        {view.window.kind === 'run' ? (
+        {view.window.kind === 'run' && isTimed(status.trial.phase) ? (
           <TimeBand
             onsetSlot={view.window.onsetSlot}
             plannedS={view.labelAtS}

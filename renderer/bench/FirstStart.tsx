@@ -13,7 +13,7 @@ export function FirstStart() {
   return (
     <div className="bench-first">
       <EmptyState
-        title="Torque, live, as soon as something measures it"
+        title="Live torque will be here"
         actions={
           <>
             <Button

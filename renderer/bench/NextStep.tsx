@@ -6,6 +6,9 @@ import { StateShape } from '../ui/StateShape.tsx';
 import type { BenchSentences } from './bench-sentences.ts';
 import './next-step.css';
 
+/** A fault is spoken by the status line already. */
+const liveness = { calm: 'polite', caution: 'polite', act: 'assertive', fault: 'off' } as const;
+
 /** What is next, in words that are read from three metres; spoken when it changes. */
 export function NextStep({
   sentences: { next, detail, tone },
@@ -16,7 +19,7 @@ export function NextStep({
 }) {
   return (
     <div className={`next-step next-step-${tone}`}>
-      <div aria-live={tone === 'act' || tone === 'fault' ? 'assertive' : 'polite'} aria-atomic="true">
+      <div aria-live={liveness[tone]} aria-atomic="true">
         <p className="next-step-next">
           {tone === 'fault' || tone === 'caution' ? <StateShape shape={tone} /> : null}
           <span>{next}</span>

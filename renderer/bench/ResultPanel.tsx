@@ -21,8 +21,12 @@ export function ResultPanel({ trial, calibration }: ResultPanelProps) {
   return (
     <section className="result-panel" aria-label="Result">
       <QualityMark quality={figures.quality} />
-      <p className="result-panel-step">
-        {describeStep(trial.step)}. <strong>{isVoided ? 'Voided.' : 'Kept.'}</strong>
+      <p className="result-panel-note">
+        <strong>
+          {describeStep(trial.step)}, {isVoided ? 'voided' : 'kept'}.
+        </strong>{' '}
+        {STATIC_CALIBRATION} {describeUncertainty(calibration)}{' '}
+        <Link href={`/logbook/${trial.trialId}`}>Open in the Logbook</Link>
       </p>
       <DataList label="Figures">
         <MeasureRow name="Final torque" measure={figures.finalTorqueNm} format={display.format} />
@@ -42,10 +46,6 @@ export function ResultPanel({ trial, calibration }: ResultPanelProps) {
           note={`at ${formatRate(figures.sampleRateHz)}; compares with nothing else`}
         />
       </DataList>
-      <p className="result-panel-note">
-        {STATIC_CALIBRATION} {describeUncertainty(calibration)}{' '}
-        <Link href={`/logbook/${trial.trialId}`}>Open in the Logbook</Link>
-      </p>
     </section>
   );
 }

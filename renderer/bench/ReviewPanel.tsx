@@ -12,9 +12,9 @@ export function ReviewPanel({ trial }: ReviewPanelProps) {
   return (
     <section className="result-panel" aria-label="Decide about this trial">
       <QualityMark quality={trial.quality} />
-      <p className="result-panel-step">{describeStep(trial.step)}. Not decided yet.</p>
-      <p>
-        Its samples are stored either way. A voided trial stays in the Logbook with its reason and is counted.
+      <p className="result-panel-note">
+        <strong>{describeStep(trial.step)}, not decided yet.</strong> Its samples are stored either way. A
+        voided trial stays in the Logbook with its reason and is counted.
       </p>
     </section>
   );

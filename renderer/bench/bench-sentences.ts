@@ -87,9 +87,9 @@ function describeLink(linkState: LinkState): BenchSentences | null {
     case 'lost':
       return {
         ...silent,
-        next: 'Program not reached',
+        next: 'No connection',
         detail:
-          'This page has lost the program. What is stored is safe, and a run under way goes on there. The page tries again by itself; if nothing changes, start the program again.',
+          'The program is not reached. What is stored is safe, and a run under way goes on there. Trying again.',
         tone: 'fault',
       };
     case 'refused':
@@ -97,7 +97,7 @@ function describeLink(linkState: LinkState): BenchSentences | null {
         ...silent,
         next: 'Page out of date',
         detail:
-          'This page belongs to an earlier start of the program. Nothing is lost. Use the window that the program opened, or the address that it printed.',
+          'This page belongs to an earlier start of the program. Nothing is lost: use the window or the address of this start.',
         tone: 'fault',
       };
     default:
@@ -194,9 +194,12 @@ function describeInterrupted(
 function nextStart(status: BenchStatus, lastStep: Step | null): BenchSentences {
   const isUnderWay = false;
   const obstacle = status.obstacles[0];
+  const isRepeat = lastStep !== null && describeStep(lastStep) === describeStep(status.step);
+  const start: PrimaryAction = { does: 'start', label: isRepeat ? 'Repeat' : 'Start' };
   const alarm = describeAlarm(status);
   if (alarm !== null) {
-    const primary = obstacle === undefined ? nothing('Not ready') : remedyOf(obstacle);
+    // Where nothing stands in the way the services may be asked: a disk with room again shows by a trial that is stored.
+    const primary = obstacle === undefined ? start : remedyOf(obstacle);
     return { ...alarm, tone: 'fault', primary, isUnderWay };
   }
   if (obstacle !== undefined) {
@@ -208,12 +211,11 @@ function nextStart(status: BenchStatus, lastStep: Step | null): BenchSentences {
       isUnderWay,
     };
   }
-  const isRepeat = lastStep !== null && describeStep(lastStep) === describeStep(status.step);
   return {
     next: describeStep(status.step),
     detail: 'One press starts it: three counts, then pull.',
     tone: 'calm',
-    primary: { does: 'start', label: isRepeat ? 'Repeat' : 'Start' },
+    primary: start,
     isUnderWay,
   };
 }

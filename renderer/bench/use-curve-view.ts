@@ -1,6 +1,6 @@
 import { useMemo } from 'react';
 import type { TorqueUnit } from '../../shared-lib/api-contract.ts';
-import type { BenchStatus, TrialView } from '../../shared-lib/bench-status.ts';
+import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import type { CurveView } from '../live-curve/curve-chart.ts';
 import { curveColorIndex } from '../live-curve/curve-style.ts';
 import { useLiveFeed } from '../live-curve/LiveFeedContext.tsx';
@@ -20,7 +20,9 @@ export function useCurveView(status: BenchStatus, unit: TorqueUnit, axisPx: numb
   const feed = useLiveFeed();
   const { trial } = status;
   const trialId = 'trialId' in trial ? trial.trialId : null;
-  const onsetSlot = onsetSlotOf(trial, (id) => feed.onsetSlotOf(id));
+  const place = trialId === null ? null : feed.placeOf(trialId);
+  const onsetSlot = 'onsetSlot' in trial ? trial.onsetSlot : (place?.onsetSlot ?? null);
+  const untilSlot = place?.untilSlot ?? null;
   const step = 'step' in trial ? trial.step : status.step;
   const isKept = trial.phase === 'kept';
   const stored = useStoredCurves(step.direction, trialId, isKept && onsetSlot === null);
@@ -30,7 +32,7 @@ export function useCurveView(status: BenchStatus, unit: TorqueUnit, axisPx: numb
 
   return useMemo(
     () => ({
-      window: windowOf(onsetSlot, plannedS, isKept),
+      window: windowOf(onsetSlot, untilSlot, plannedS, isKept),
       labelAtS: plannedS,
       unit,
       leastTopNm,
@@ -39,19 +41,19 @@ export function useCurveView(status: BenchStatus, unit: TorqueUnit, axisPx: numb
       live: { label: 'this run', colorIndex: curveColorIndex(toolName), isFinished },
       fontPx: axisPx,
     }),
-    [onsetSlot, plannedS, isKept, unit, leastTopNm, stored, toolName, isFinished, axisPx],
+    [onsetSlot, untilSlot, plannedS, isKept, unit, leastTopNm, stored, toolName, isFinished, axisPx],
   );
 }
 
-function onsetSlotOf(trial: TrialView, remembered: (trialId: string) => number | null): number | null {
-  if ('onsetSlot' in trial) return trial.onsetSlot;
-  return 'trialId' in trial ? remembered(trial.trialId) : null;
-}
-
 /** Without an onset on the live curve a kept trial shows its stored curve, anything else the rolling picture. */
-function windowOf(onsetSlot: number | null, plannedS: number, isKept: boolean): TimeWindow {
+function windowOf(
+  onsetSlot: number | null,
+  untilSlot: number | null,
+  plannedS: number,
+  isKept: boolean,
+): TimeWindow {
   const fromS = -BEFORE_ONSET_S;
   const toS = plannedS + AFTER_END_S;
-  if (onsetSlot !== null) return { kind: 'run', onsetSlot, fromS, toS };
+  if (onsetSlot !== null) return { kind: 'run', onsetSlot, fromS, toS, untilSlot };
   return isKept ? { kind: 'stored', fromS, toS } : { kind: 'rolling', spanS: ROLLING_SPAN_S };
 }

@@ -98,6 +98,7 @@ export class AxisChart {
       data: {
         datasets: curves.map((curve) => ({
           label: curve.label,
+          order: curve === picture.own ? 0 : 1,
           data: curve.points.map(({ x, y }) => ({ x, y: y * picture.shownPerNm })),
           borderColor: colors.curves[curve.colorIndex] ?? colors.ink,
           borderWidth: curve === picture.own ? OWN_LINE_WIDTH : EARLIER_LINE_WIDTH,

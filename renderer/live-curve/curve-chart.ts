@@ -100,7 +100,6 @@ export class CurveChart {
   #drawNewest(now: number): void {
     const { dataset } = this.#feed;
     if (dataset.generation !== this.#generation) {
-      this.#range = null;
       this.#drawAll();
       return;
     }
@@ -138,6 +137,7 @@ export class CurveChart {
     const height = this.#host.clientHeight;
     if (width === 0 || height === 0) return;
     const { dataset } = this.#feed;
+    if (dataset.generation !== this.#generation) this.#range = null;
     this.#generation = dataset.generation;
     this.#checkedBin = dataset.endBin;
     this.#range ??= snugRange(this.#wholeExtent(), this.#leastTop());
@@ -193,6 +193,7 @@ export class CurveChart {
     return {
       area: this.#areaInDevicePixels(),
       mapping,
+      endBin: this.#binsInWindow()[1],
       minValue: range.min / shownPerValue,
       maxValue: range.max / shownPerValue,
       color: this.#colors.curves[this.#view.live.colorIndex] ?? this.#colors.ink,
@@ -255,7 +256,10 @@ export class CurveChart {
       case 'run':
         return [
           Math.floor((window.onsetSlot + window.fromS * sampleRateHz) / samplesPerBin),
-          Math.ceil((window.onsetSlot + window.toS * sampleRateHz) / samplesPerBin),
+          Math.ceil(
+            Math.min(window.onsetSlot + window.toS * sampleRateHz, window.untilSlot ?? Infinity) /
+              samplesPerBin,
+          ),
         ];
     }
   }

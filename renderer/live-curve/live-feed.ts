@@ -15,10 +15,12 @@ export interface LiveReading {
 const READING_INTERVAL_MS = 100;
 
 /** Where the newest run lies on the slot axis of one generation of the curve. */
-interface RunPlace {
+export interface RunPlace {
   readonly trialId: string;
   readonly onsetSlot: number;
   readonly generation: number | null;
+  /** Where the recording was cut short; what came after it is not the run's. */
+  readonly untilSlot: number | null;
 }
 
 /** Takes the live curve from the connection to those who draw it. React sees the throttled reading only. */
@@ -62,17 +64,20 @@ export class LiveFeed {
 
   readonly getReading = (): LiveReading | null => this.#shown;
 
-  /** Onset of a trial on the live curve; null where the curve no longer holds it (a reload, another zero). */
-  onsetSlotOf(trialId: string): number | null {
+  /** Where a trial lies on the live curve; null where the curve no longer holds it (a reload, another zero). */
+  placeOf(trialId: string): RunPlace | null {
     const run = this.#run;
     if (run === null || run.trialId !== trialId || run.generation !== this.dataset.generation) return null;
-    return run.onsetSlot >= this.dataset.startBin * this.dataset.samplesPerBin ? run.onsetSlot : null;
+    return run.onsetSlot >= this.dataset.startBin * this.dataset.samplesPerBin ? run : null;
   }
 
   #followTrial({ trial }: BenchStatus): void {
     if (trial.phase === 'run' || trial.phase === 'tail') {
       const { trialId, onsetSlot } = trial;
-      this.#run = { trialId, onsetSlot, generation: this.dataset.generation };
+      this.#run = { trialId, onsetSlot, generation: this.dataset.generation, untilSlot: null };
+    }
+    if (trial.phase === 'interrupted' && trial.trialId === this.#run?.trialId) {
+      this.#run = { ...this.#run, untilSlot: this.#run.untilSlot ?? this.dataset.endSlot };
     }
   }
 
@@ -86,16 +91,14 @@ export class LiveFeed {
       sampleRateHz: piece.sampleRateHz,
     };
     for (const listener of this.#pieceListeners) listener();
-    if (this.#timer === null) {
-      this.#show();
-      this.#timer = setTimeout(() => {
-        this.#timer = null;
-        if (this.#shown !== this.#newest) this.#show();
-      }, READING_INTERVAL_MS);
-    }
+    if (this.#timer === null) this.#show();
   }
 
   #show(): void {
+    this.#timer = setTimeout(() => {
+      this.#timer = null;
+      if (this.#shown !== this.#newest) this.#show();
+    }, READING_INTERVAL_MS);
     this.#shown = this.#newest;
     for (const listener of this.#readingListeners) listener();
   }

@@ -6,7 +6,14 @@
  */
 export type TimeWindow =
   | { readonly kind: 'rolling'; readonly spanS: number }
-  | { readonly kind: 'run'; readonly onsetSlot: number; readonly fromS: number; readonly toS: number }
+  | {
+      readonly kind: 'run';
+      readonly onsetSlot: number;
+      readonly fromS: number;
+      readonly toS: number;
+      /** Nothing from this slot on is drawn; null: no such end. */
+      readonly untilSlot: number | null;
+    }
   | { readonly kind: 'stored'; readonly fromS: number; readonly toS: number };
 
 export function spanOf(window: TimeWindow): number {

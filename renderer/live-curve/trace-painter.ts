@@ -12,6 +12,8 @@ export interface PlotArea {
 export interface TraceScale {
   readonly area: PlotArea;
   readonly mapping: ColumnMapping;
+  /** One past the last bin that may be drawn. */
+  readonly endBin: number;
   /** Values are in the unit of the dataset. */
   readonly minValue: number;
   readonly maxValue: number;
@@ -79,7 +81,7 @@ export class TracePainter {
   #drawNewBins(dataset: CurveDataset, scale: TraceScale): void {
     const { mapping, area } = scale;
     const { toBin } = binsInPicture(mapping, dataset.samplesPerBin);
-    const endBin = Math.min(dataset.endBin, toBin + 1);
+    const endBin = Math.min(dataset.endBin, toBin + 1, scale.endBin);
     if (this.#nextBin >= endBin) return;
 
     const context = this.#context;

@@ -41,9 +41,10 @@ export function snugRange(extent: Extent, leastTop: number): ValueRange {
   const down = Math.max(-extent.min, 0);
   const { top, step } = roundTopFor(Math.max(up, down, leastTop));
   const far = top * FAR_SIDE_SHARE;
-  return up >= down
-    ? { min: -Math.max(far, down > far ? ceilTo(down, step) : 0), max: top, step }
-    : { min: -top, max: Math.max(far, up > far ? ceilTo(up, step) : 0), step };
+  // Noise below zero does not turn the picture over: only what has no room on the far side does.
+  return up >= down || down <= far
+    ? { min: down > far ? -ceilTo(down, step) : -far, max: top, step }
+    : { min: -top, max: up > far ? ceilTo(up, step) : far, step };
 }
 
 /** The next range in calm steps: the same as long as it holds the extent and is not far too large. */

@@ -3,8 +3,8 @@ export type StateShapeName = 'fault' | 'caution' | 'information' | 'good' | 'liv
 
 const paths: Record<StateShapeName, { readonly outline: string; readonly mark: string | null }> = {
   fault: { outline: 'M7 1h10l6 6v10l-6 6H7l-6-6V7z', mark: 'M7.5 7.5l9 9m0-9l-9 9' },
-  caution: { outline: 'M12 1.5L23.5 22H.5z', mark: 'M12 8.5v6.5m0 2.2v2.3' },
-  information: { outline: 'M12 1a11 11 0 1 0 0 22 11 11 0 0 0 0-22z', mark: 'M12 11v7m0-12v2.6' },
+  caution: { outline: 'M12 1.5L23.5 22H.5z', mark: 'M12 9v5.4m0 4v.1' },
+  information: { outline: 'M12 1a11 11 0 1 0 0 22 11 11 0 0 0 0-22z', mark: 'M12 11v6.5m0-11v.1' },
   good: { outline: 'M12 1a11 11 0 1 0 0 22 11 11 0 0 0 0-22z', mark: 'M6.5 12.5l4 4 7.5-8.5' },
   live: { outline: 'M12 3a9 9 0 1 0 0 18 9 9 0 0 0 0-18z', mark: null },
   off: { outline: 'M12 3a9 9 0 1 0 0 18 9 9 0 0 0 0-18zm0 3a6 6 0 1 1 0 12 6 6 0 0 1 0-12z', mark: null },
