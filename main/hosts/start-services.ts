@@ -5,11 +5,7 @@ import { openLogFile } from '../platform/log-file.ts';
 import type { Logger } from '../platform/logger.ts';
 import type { Platform, ReaderHandle } from '../platform/platform.ts';
 import type { Services } from '../services.ts';
-import {
-  acquireInstanceLock,
-  type HeldInstanceLock,
-  type RunningInstance,
-} from '../storage/instance-lock.ts';
+import { acquireInstanceLock, type RunningInstance } from '../storage/instance-lock.ts';
 import { readSoftwareVersion } from './program-files.ts';
 
 export interface ServicesOptions {
@@ -21,8 +17,11 @@ export interface ServicesOptions {
 
 export interface StartedServices {
   readonly services: Services;
-  readonly lock: HeldInstanceLock;
   readonly log: Logger;
+  /** Says where the program answers, for a second start to find. */
+  publish(address: string): void;
+  /** Ends a trial under way as interrupted, stores, frees the data folder. */
+  end(): Promise<void>;
 }
 
 /** What both hosts do first. `runningAt`: another program works on this folder, and nothing was started. */
@@ -45,7 +44,24 @@ export async function startServices(
     });
     log.info(`started ${softwareVersion} as ${host} on Node ${process.version}`, { path: dataFolder });
     void connectAtStart(services, log, isSimulated);
-    return { services, lock, log };
+
+    const logCrash = (error: unknown): void => {
+      log.error('the program crashed', { cause: error });
+    };
+    process.on('uncaughtExceptionMonitor', logCrash);
+    return {
+      services,
+      log,
+      publish: (address) => {
+        lock.publish(address);
+      },
+      async end() {
+        await services.close();
+        lock.release();
+        log.info('ended');
+        process.off('uncaughtExceptionMonitor', logCrash);
+      },
+    };
   } catch (error) {
     lock.release();
     throw error;

@@ -52,16 +52,16 @@ async function run(): Promise<void> {
     );
   }
 
-  const { services, lock, log } = started;
+  const { services, log } = started;
   const dispatcher = createDispatcher(services.handlers, log);
   protocol.handle(pageScheme, (request) => respondWithPageFile(rendererFolder, request.url));
   const window = createMainWindow(preloadFile);
-  const stopServing = serveWindow(window.webContents, dispatcher, services.onEvent, log);
+  const stopServing = serveWindow(window.webContents, dispatcher, services, log);
   app.on('second-instance', () => {
     if (window.isMinimized()) window.restore();
     window.focus();
   });
-  lock.publish(pageAddress);
+  started.publish(pageAddress);
 
   // The first request to quit waits until everything is stored.
   let isStoring = false;
@@ -72,11 +72,10 @@ async function run(): Promise<void> {
     if (isStoring) return;
     isStoring = true;
     dispatcher.beginShutdown();
-    services.close().then(
+    started.end().then(
       () => {
         isStored = true;
         stopServing();
-        lock.release();
         app.quit();
       },
       (error: unknown) => {

@@ -10,7 +10,7 @@ import { isOwnPage } from './page-files.ts';
 export function serveWindow(
   window: WebContents,
   dispatcher: Dispatcher,
-  onEvent: Services['onEvent'],
+  services: Pick<Services, 'onEvent'>,
   log: Logger,
 ): () => void {
   const isOwnWindow = (event: IpcMainInvokeEvent): boolean =>
@@ -24,7 +24,7 @@ export function serveWindow(
     log.warn('a request from a frame that is not the own window was refused');
     return Promise.resolve(notAuthorised);
   });
-  const stopListening = onEvent((name, payload) => {
+  const stopListening = services.onEvent((name, payload) => {
     if (!window.isDestroyed()) window.send(eventChannel, name, payload);
   });
   return () => {

@@ -46,10 +46,10 @@ export async function startLoopbackHost(options: LoopbackHostOptions): Promise<L
   });
   if ('runningAt' in started) return { kind: 'alreadyRunning', dataFolder, runningAt: started.runningAt };
 
-  const { services, lock, log } = started;
+  const { services, log } = started;
   try {
     const server = await startLoopbackServer({ services, rendererFolder, port: options.port, log });
-    lock.publish(server.url);
+    started.publish(server.url);
     return {
       kind: 'started',
       host: {
@@ -59,16 +59,13 @@ export async function startLoopbackHost(options: LoopbackHostOptions): Promise<L
         windowCount: () => server.windowCount(),
         async close() {
           server.beginShutdown();
-          await services.close();
+          await started.end();
           await server.close();
-          lock.release();
-          log.info('ended');
         },
       },
     };
   } catch (error) {
-    await services.close();
-    lock.release();
+    await started.end();
     throw error;
   }
 }

@@ -46,7 +46,7 @@ export async function startLoopbackServer(options: LoopbackServerOptions): Promi
   const dispatcher = createDispatcher(services.handlers, log, {
     checksResults: options.checksResults ?? false,
   });
-  const transport = createWebSocketTransport(dispatcher, services.onEvent, log);
+  const transport = createWebSocketTransport(dispatcher, services, log);
 
   // The page is read, and everything else goes over the socket: no request has a body.
   const server = createFastify({ bodyLimit: 1024, requestTimeout: 10_000, forceCloseConnections: true });

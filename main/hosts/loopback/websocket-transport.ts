@@ -1,5 +1,5 @@
 import { randomUUID } from 'node:crypto';
-import type { WebSocket } from 'ws';
+import type { WebSocket } from '@fastify/websocket';
 import type { EventName } from '../../../shared-lib/api-contract.ts';
 import { decodeWireMessage, encodeWireMessage, type WireFrame } from '../../../shared-lib/wire-codec.ts';
 import { type Dispatcher, internalFailure } from '../../dispatch-request.ts';
@@ -30,7 +30,7 @@ export interface WebSocketTransport {
 /** Answers the requests of every open window and passes it the events. */
 export function createWebSocketTransport(
   dispatcher: Dispatcher,
-  onEvent: Services['onEvent'],
+  services: Pick<Services, 'onEvent'>,
   log: Logger,
 ): WebSocketTransport {
   const sockets = new Set<WebSocket>();
@@ -74,7 +74,7 @@ export function createWebSocketTransport(
     }
   }
 
-  const stopListening = onEvent(passOn);
+  const stopListening = services.onEvent(passOn);
 
   return {
     accept(socket) {

@@ -1,0 +1,138 @@
+import { createHash } from 'node:crypto';
+import {
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
+import { dirname, join } from 'node:path';
+import { inProject, projectRoot } from './project-root.mjs';
+
+/**
+ * @typedef {object} Part
+ * @property {string} name
+ * @property {string} folder where it is built, under dist/
+ * @property {string[]} sources folders and files that it is made of
+ * @property {(folder: string) => Promise<void>} build
+ */
+
+/** What every part depends on: versions of packages and the way it is built. */
+const commonSources = ['package-lock.json', 'tsconfig.json', 'scripts/build-parts.mjs', 'shared-lib'];
+
+/** @type {readonly Part[]} */
+const parts = [
+  { name: 'the page', folder: 'renderer', sources: [...commonSources, 'renderer'], build: buildPage },
+  { name: 'the services', folder: 'main', sources: [...commonSources, 'main'], build: buildServices },
+];
+
+/**
+ * Builds what is missing or older than its sources, and says so. Parts that are up to date cost some milliseconds.
+ *
+ * @param {(line: string) => void} say
+ * @returns {Promise<void>}
+ */
+export async function buildStaleParts(say) {
+  for (const part of parts) {
+    const fingerprint = fingerprintOf(part.sources);
+    const stampFile = inProject('dist', `${part.folder}.stamp`);
+    const folder = inProject('dist', part.folder);
+    if (existsSync(folder) && existsSync(stampFile) && readFileSync(stampFile, 'utf8') === fingerprint)
+      continue;
+
+    const startedAt = performance.now();
+    // Beside its place and then moved there, so that a build that fails or is stopped leaves no half of it.
+    const fresh = `${folder}.${String(process.pid)}`;
+    try {
+      await part.build(fresh);
+      rmSync(stampFile, { force: true });
+      rmSync(folder, { recursive: true, force: true });
+      renameSync(fresh, folder);
+      writeFileSync(stampFile, fingerprint);
+    } finally {
+      rmSync(fresh, { recursive: true, force: true });
+    }
+    say(`Built ${part.name} in ${((performance.now() - startedAt) / 1000).toFixed(1)} s.`);
+  }
+}
+
+/** @param {string} folder */
+async function buildPage(folder) {
+  // Under a test runner it says 'test', which would bring React's slow development form.
+  process.env['NODE_ENV'] = 'production';
+  const { build } = await import('vite');
+  await build({
+    configFile: inProject('renderer', 'vite.config.ts'),
+    logLevel: 'warn',
+    build: { outDir: folder },
+  });
+}
+
+/** @param {string} folder */
+async function buildServices(folder) {
+  const { build } = await import('esbuild');
+  /** @type {import('esbuild').BuildOptions} */
+  const common = {
+    absWorkingDir: projectRoot,
+    bundle: true,
+    platform: 'node',
+    target: 'node22',
+    outdir: folder,
+    legalComments: 'none',
+    logLevel: 'warning',
+  };
+  mkdirSync(folder, { recursive: true });
+  await build({
+    ...common,
+    entryPoints: {
+      'loopback-main': 'main/hosts/loopback/loopback-main.ts',
+      'electron-main': 'main/hosts/electron/electron-main.ts',
+      'reader-process': 'main/amplifier/reader-process.ts',
+    },
+    format: 'esm',
+    // Bundled, the host is ready in less than half the time; what holds native code stays a package.
+    external: ['electron', 'better-sqlite3', 'serialport'],
+    // Some bundled packages are CommonJS and ask for Node's own modules at run time.
+    banner: {
+      js: "import { createRequire } from 'node:module';\nconst require = createRequire(import.meta.url);",
+    },
+  });
+  await build({
+    ...common,
+    entryPoints: { preload: 'main/hosts/electron/preload.ts' },
+    // A preload script in the sandbox can only be CommonJS.
+    format: 'cjs',
+    outExtension: { '.js': '.cjs' },
+    external: ['electron'],
+  });
+}
+
+/**
+ * Changes when a file is added, removed, renamed or written to.
+ *
+ * @param {string[]} sources
+ * @returns {string}
+ */
+function fingerprintOf(sources) {
+  const hash = createHash('sha256');
+  for (const path of sources.flatMap(filesIn)) {
+    const { size, mtimeMs } = statSync(inProject(path));
+    hash.update(`${path} ${String(size)} ${String(mtimeMs)}\n`);
+  }
+  return hash.digest('hex');
+}
+
+/**
+ * @param {string} path
+ * @returns {string[]}
+ */
+function filesIn(path) {
+  if (!statSync(inProject(path)).isDirectory()) return [path];
+  return readdirSync(inProject(path), { recursive: true, withFileTypes: true })
+    .filter((entry) => entry.isFile())
+    .map((entry) => join(entry.parentPath, entry.name).slice(dirname(inProject(path)).length + 1))
+    .sort();
+}

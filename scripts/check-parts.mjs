@@ -1,0 +1,40 @@
+import { runPart } from './run-part.mjs';
+
+/** @typedef {import('./run-part.mjs').PartResult} PartResult */
+
+export const fastTestsReport = 'test-results/fast.json';
+
+/**
+ * Types, lint, form, layers and the fast tests. Lint is the longest part by far and runs beside all the others.
+ *
+ * @returns {Promise<PartResult[]>}
+ */
+export async function runChecks() {
+  const lint = runPart('lint', ['eslint', '.']);
+  /** @type {PartResult[]} */
+  const results = [];
+  for (const folder of ['shared-lib', 'main', 'renderer', 'tests', 'scripts']) {
+    results.push(await runPart(`types: ${folder}`, ['tsc', '-p', folder]));
+  }
+  results.push(await runPart('form', ['prettier', '--check', '--log-level', 'warn', '.']));
+  results.push(await runPart('layers', ['depcruise', 'shared-lib', 'main', 'renderer']));
+  results.push(await runPart('unit and contract tests', vitest(['unit', 'contract'], fastTestsReport)));
+  results.push(await lint);
+  return results;
+}
+
+/**
+ * @param {string[]} projects
+ * @param {string} reportFile
+ * @returns {string[]}
+ */
+export function vitest(projects, reportFile) {
+  return [
+    'vitest',
+    'run',
+    ...projects.flatMap((project) => ['--project', project]),
+    '--reporter=default',
+    '--reporter=json',
+    `--outputFile.json=${reportFile}`,
+  ];
+}

@@ -1,0 +1,27 @@
+#!/usr/bin/env node
+import './require-node.mjs';
+
+const usage = `proofarm start [options]      start the program (proofarm start --help)
+proofarm simulate [options]   serve a simulated amplifier on a pseudo-terminal (proofarm simulate --help)
+proofarm --help               this text
+`;
+
+const [command, ...options] = process.argv.slice(2);
+switch (command) {
+  case 'start': {
+    const { startProgram } = await import('./start-program.mjs');
+    await startProgram(options);
+    break;
+  }
+  case 'simulate': {
+    const { simulateAmplifier } = await import('./simulate-amplifier.ts');
+    await simulateAmplifier(options);
+    break;
+  }
+  case '--help':
+    process.stdout.write(usage);
+    break;
+  default:
+    process.stderr.write(command === undefined ? usage : `There is no command "${command}".\n\n${usage}`);
+    process.exitCode = 2;
+}
