@@ -79,7 +79,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
       emit('liveCurve', curve);
     },
   });
-  const recorder = createTrialRecorder({ clock, database, operator, levelsNm }, trialsChanged);
+  const recorder = createTrialRecorder({ clock, log, database, operator, levelsNm }, trialsChanged);
   const runner = createTrialRunner(
     { clock, log, acquisition, recorder },
     {
@@ -120,7 +120,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
     { platform, amplifier, acquisition, runner, senseWatch, disk, settings, database },
     statusChanged,
   );
-  const trials = createTrialService({ database, clock, operator, levelsNm });
+  const trials = createTrialService({ database, clock, log, operator, levelsNm });
   trials.recover();
 
   const decide = (trialId: string, decision: 'kept' | 'voided' | 'restored', reason: string): void => {
@@ -224,6 +224,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
       amplifier.tick();
       senseWatch.tick(clock.monotonicUs());
       runner.tick();
+      recorder.settle();
       bench.tick();
     }, TICK_MS),
     setInterval(() => {
@@ -241,12 +242,13 @@ export async function composeServices(platform: Platform): Promise<Services> {
       listeners.add(listener);
       return () => listeners.delete(listener);
     },
-    async close() {
+    close() {
       for (const timer of timers) clearInterval(timer);
       runner.endForShutdown();
       amplifier.close();
-      await packer.close();
+      packer.close();
       database.close();
+      return Promise.resolve();
     },
   };
 }

@@ -5,10 +5,11 @@ import { listUnpacked, repackNextRun } from '../storage/repack-trial.ts';
 
 export interface Packer {
   wake(): void;
-  close(): Promise<void>;
+  close(): void;
 }
 
 const PAUSE_MS = 20;
+const BUSY_PAUSE_MS = 1000;
 /** While a run is on, nothing competes with writing it. */
 const BUSY_PHASES: readonly TrialPhase[] = ['countdown', 'waiting', 'run', 'tail', 'unloading', 'saving'];
 
@@ -16,23 +17,25 @@ const BUSY_PHASES: readonly TrialPhase[] = ['countdown', 'waiting', 'run', 'tail
 export function createPacker(database: WritableDatabase, log: Logger, phase: () => TrialPhase): Packer {
   let timer: NodeJS.Timeout | null = null;
   let isClosed = false;
+  /** A trial that cannot be packed stays as it was written, which is whole, and does not hold up the others. */
+  const unpackable = new Set<string>();
 
   const step = (): void => {
     timer = null;
     if (isClosed) return;
+    if (BUSY_PHASES.includes(phase())) {
+      schedule(BUSY_PAUSE_MS);
+      return;
+    }
+    const trialId = listUnpacked(database).find((id) => !unpackable.has(id));
+    if (trialId === undefined) return;
     try {
-      if (BUSY_PHASES.includes(phase())) {
-        schedule(1000);
-        return;
-      }
-      const [trialId] = listUnpacked(database);
-      if (trialId === undefined) return;
       repackNextRun(database, trialId);
-      schedule(PAUSE_MS);
     } catch (cause) {
-      // The rows stay as they were written, which is whole; the next trial or start tries again.
+      unpackable.add(trialId);
       log.warn('A trial could not be packed', { code: 'storage-failed', cause });
     }
+    schedule(PAUSE_MS);
   };
   const schedule = (delayMs: number): void => {
     if (!isClosed) timer ??= setTimeout(step, delayMs);
@@ -45,7 +48,6 @@ export function createPacker(database: WritableDatabase, log: Logger, phase: () 
     close() {
       isClosed = true;
       if (timer) clearTimeout(timer);
-      return Promise.resolve();
     },
   };
 }

@@ -5,7 +5,8 @@ import type { FaultEvent, InterruptionReason, TrialFigures } from '../../shared-
 import type { RecordingOutcome } from '../../shared-lib/trial/trial-state.ts';
 import type { LiveFault } from '../amplifier/amplifier-session.ts';
 import type { Clock } from '../platform/clock.ts';
-import type { WritableDatabase } from '../storage/database.ts';
+import type { Logger } from '../platform/logger.ts';
+import { writing, type WritableDatabase } from '../storage/database.ts';
 import {
   appendBlock,
   appendFault,
@@ -29,7 +30,13 @@ export interface TrialRecorder {
   append(blocks: readonly SampleBlock[]): void;
   noteFault(fault: LiveFault): void;
   finish(outcome: RecordingOutcome, zeroAfterCounts: number | null): FinishedRecord;
+  /** Writing failed: the open record becomes an interrupted trial as soon as the disk takes it, see `settle`. */
+  abandon(): void;
+  /** Ends abandoned records as far as writing works again; to be called now and then. */
+  settle(): void;
 }
+
+const SETTLE_INTERVAL_US = 2_000_000;
 
 interface OpenRecord {
   readonly armed: ArmedTrial;
@@ -44,6 +51,7 @@ interface OpenRecord {
 export function createTrialRecorder(
   tools: {
     readonly clock: Clock;
+    readonly log: Logger;
     readonly database: WritableDatabase;
     readonly operator: () => string;
     readonly levelsNm: () => readonly number[];
@@ -52,6 +60,8 @@ export function createTrialRecorder(
 ): TrialRecorder {
   const { clock, database } = tools;
   let open: OpenRecord | null = null;
+  const abandoned: OpenRecord[] = [];
+  let nextSettleUs = 0;
 
   const current = (): OpenRecord => {
     if (!open) throw new Error('There is no open record');
@@ -107,10 +117,10 @@ export function createTrialRecorder(
 
     append(blocks) {
       const record = current();
-      for (const block of blocks) {
-        appendBlock(database, record.armed.plan.trialId, stored(record, block));
-        advance(record, block);
-      }
+      writing(database, () => {
+        for (const block of blocks) appendBlock(database, record.armed.plan.trialId, stored(record, block));
+      });
+      for (const block of blocks) advance(record, block);
     },
 
     noteFault(fault) {
@@ -139,7 +149,6 @@ export function createTrialRecorder(
         rateResidualUs: fit?.residualUs ?? null,
         onsetSlot: record.onsetSlot - record.firstSlot,
       };
-      open = null;
       if (outcome !== 'complete') {
         const sentence = interruptionSentence(
           outcome,
@@ -147,6 +156,7 @@ export function createTrialRecorder(
           record.nextSlot - record.firstSlot - record.lostSlots,
         );
         finishInterrupted(trialId, outcome, sentence, common);
+        open = null;
         return { kind: 'interrupted', sentence };
       }
       const figures = evaluateTrial({
@@ -177,8 +187,34 @@ export function createTrialRecorder(
           : null,
         finishedAt: clock.now().toISOString(),
       });
+      open = null;
       onTrialChanged(trialId);
       return { kind: 'complete', figures };
+    },
+
+    abandon() {
+      if (open) abandoned.push(open);
+      open = null;
+      nextSettleUs = clock.monotonicUs() + SETTLE_INTERVAL_US;
+    },
+
+    settle() {
+      const [record] = abandoned;
+      if (!record || clock.monotonicUs() < nextSettleUs) return;
+      nextSettleUs = clock.monotonicUs() + SETTLE_INTERVAL_US;
+      const { trialId } = record.armed.plan;
+      try {
+        const fit = fitSampleClock(readRecording(database, trialId).marks);
+        finishInterrupted(trialId, 'storageFailed', 'The samples could not be written any more.', {
+          zeroAfterCounts: null,
+          sampleRateHz: fit?.sampleRateHz ?? record.armed.sampleRateHz,
+          rateResidualUs: fit?.residualUs ?? null,
+          onsetSlot: record.onsetSlot - record.firstSlot,
+        });
+        abandoned.shift();
+      } catch (cause) {
+        tools.log.warn('An interrupted trial still cannot be written', { code: 'storage-failed', cause });
+      }
     },
   };
 

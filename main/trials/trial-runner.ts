@@ -104,6 +104,7 @@ export function createTrialRunner(
       work();
     } catch (cause) {
       log.error('Measured data could not be written', { code: 'storage-failed', cause });
+      recorder.abandon();
       dispatch({ type: 'persistFailed' });
     }
   };

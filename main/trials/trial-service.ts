@@ -7,6 +7,7 @@ import { measuringCurve, measuringWindowSamples } from '../../shared-lib/signal/
 import { evaluateTrial } from '../../shared-lib/trial/evaluate-trial.ts';
 import type { TrialDecision, TrialFigures, TrialRecord } from '../../shared-lib/trial/trial-model.ts';
 import type { Clock } from '../platform/clock.ts';
+import type { Logger } from '../platform/logger.ts';
 import { getCalibration } from '../storage/calibration-repository.ts';
 import type { WritableDatabase } from '../storage/database.ts';
 import {
@@ -29,10 +30,11 @@ export interface TrialService {
 export function createTrialService(tools: {
   readonly database: WritableDatabase;
   readonly clock: Clock;
+  readonly log: Logger;
   readonly operator: () => string;
   readonly levelsNm: () => readonly number[];
 }): TrialService {
-  const { database, clock } = tools;
+  const { database, clock, log } = tools;
   const now = (): string => clock.now().toISOString();
 
   const rateOf = (record: TrialRecord, recording: Recording): number =>
@@ -52,6 +54,22 @@ export function createTrialService(tools: {
       zeroAfterCounts: record.zeroAfterCounts,
       faults: record.faults,
     });
+
+  const completeRecord = (trialId: string): void => {
+    const record = getTrial(database, trialId);
+    const fit = fitSampleClock(readRecording(database, trialId).marks);
+    completeRecovered(
+      database,
+      trialId,
+      {
+        sampleRateHz: fit?.sampleRateHz ?? record.conditions.profile.nominalRateHz,
+        rateResidualUs: fit?.residualUs ?? null,
+        onsetSlot: record.onsetSlot,
+        figures: null,
+      },
+      now(),
+    );
+  };
 
   const decide: TrialService['decide'] = (trialId, decision, reason) => {
     const before = getTrial(database, trialId);
@@ -75,19 +93,15 @@ export function createTrialService(tools: {
 
     recover() {
       for (const trialId of recoverUnfinished(database, now())) {
-        const record = getTrial(database, trialId);
-        const fit = fitSampleClock(readRecording(database, trialId).marks);
-        completeRecovered(
-          database,
-          trialId,
-          {
-            sampleRateHz: fit?.sampleRateHz ?? record.conditions.profile.nominalRateHz,
-            rateResidualUs: fit?.residualUs ?? null,
-            onsetSlot: record.onsetSlot,
-            figures: null,
-          },
-          now(),
-        );
+        try {
+          completeRecord(trialId);
+        } catch (cause) {
+          // It stays an interrupted trial; whoever opens it is told what is wrong with its samples.
+          log.error('A trial could not be completed after the program had ended', {
+            code: 'storage-failed',
+            cause,
+          });
+        }
       }
     },
 

@@ -173,8 +173,12 @@ describe('a trial that goes wrong', () => {
     other.close();
     findRun(amplifier.written.counts, await storedCounts(trialId));
 
-    await bench.close();
-    bench = await startRealServices(folder.path);
-    expect((await bench.status()).interruptedTrialIds).toEqual([trialId]);
+    // Once writing works again the trial is there to decide, without a restart.
+    await bench.until(
+      'the interrupted trial',
+      (status) => status.interruptedTrialIds.includes(trialId),
+      8000,
+    );
+    expect((await bench.handlers.getTrial({ trialId })).interruption).toBe('storageFailed');
   });
 });

@@ -1,0 +1,44 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Browser } from 'playwright-core';
+import { makeDataFolder } from '../helpers/running-services.ts';
+import { openBrowser, openPage, startProgram, type RunningProgram } from '../helpers/running-program.ts';
+
+let folder: ReturnType<typeof makeDataFolder>;
+let program: RunningProgram;
+let browser: Browser;
+
+beforeAll(async () => {
+  folder = makeDataFolder();
+  program = await startProgram(folder.path);
+  browser = await openBrowser();
+});
+afterAll(async () => {
+  await browser.close();
+  await program.end();
+  folder.remove();
+});
+
+describe('a first start without hardware', () => {
+  it('leads to a kept trial with its figures in at most 3 actions and 60 s', async () => {
+    const { page, complaints } = await openPage(browser, program.url);
+    const began = Date.now();
+    let actions = 0;
+
+    await page.getByRole('button', { name: 'Try it on the simulated bench' }).click();
+    actions += 1;
+    await page.getByRole('button', { name: /^Start/ }).waitFor();
+    await page.keyboard.press('Space');
+    actions += 1;
+    await page.getByText('Quality: Good').waitFor({ timeout: 30_000 });
+
+    const result = page.getByRole('region', { name: /result/i });
+    await result.getByText('Final torque').waitFor();
+    await page
+      .getByText('static calibration; dynamic error not included', { exact: false })
+      .first()
+      .waitFor();
+    expect(actions).toBeLessThanOrEqual(3);
+    expect(Date.now() - began).toBeLessThan(60_000);
+    expect(complaints).toEqual([]);
+  });
+});

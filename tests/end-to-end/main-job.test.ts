@@ -1,0 +1,160 @@
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Browser, Page } from 'playwright-core';
+import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
+import { simulatedCalibration } from '../../shared-lib/simulation/simulated-transducer.ts';
+import { openDatabase } from '../../main/storage/open-database.ts';
+import { readRecording } from '../../main/storage/recording-repository.ts';
+import { findRun } from '../helpers/find-run.ts';
+import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import { makeDataFolder } from '../helpers/running-services.ts';
+import { openBrowser, openPage, startProgram } from '../helpers/running-program.ts';
+
+const [counts, sequenceCounts, checked] = readyMadeProfiles as [
+  AmplifierProfile,
+  AmplifierProfile,
+  AmplifierProfile,
+];
+
+let browser: Browser;
+beforeAll(async () => {
+  browser = await openBrowser();
+});
+afterAll(async () => {
+  await browser.close();
+});
+
+async function fill(page: Page, label: string | RegExp, value: string): Promise<void> {
+  await page.getByLabel(label).fill(value);
+  await page.keyboard.press('Tab');
+}
+
+/** Setup and Calibrate as a person goes through them for a new amplifier. */
+async function setUpBench(
+  page: Page,
+  amplifier: RunningPtyAmplifier,
+  profile: AmplifierProfile,
+  rateHz: number,
+) {
+  await page.getByRole('link', { name: 'Setup' }).click();
+  const anotherPort = page.getByRole('radio', { name: /Another port/ });
+  if (await anotherPort.isVisible()) await page.getByText('Another port').click();
+  await fill(page, 'Path of the port', amplifier.path);
+  await page.getByRole('button', { name: /What a line holds/ }).click();
+  await page.getByRole('option', { name: profile.name, exact: true }).click();
+  await fill(page, 'Baud rate', '921600');
+  await fill(page, 'Nominal rate', String(rateHz));
+  await page.getByRole('button', { name: 'Connect this amplifier' }).click();
+  await page.getByRole('button', { name: 'Connect again with these' }).waitFor();
+  await fill(page, 'Transducer capacity', '1500 N·m');
+  await fill(page, 'Rig limit', '1450');
+  await page.getByText('Releases', { exact: false }).first().click();
+
+  await page.getByRole('link', { name: 'Calibrate' }).click();
+  await page.getByText('Known torque, known counts').click();
+  const zeroCounts = amplifier.simulated?.bench.truth.zeroCounts ?? 0;
+  const countsAt = (sense: 'forward' | 'reverse'): string => {
+    const sign = sense === 'forward' ? 1 : -1;
+    return String(Math.round(zeroCounts + (sign * 1500) / simulatedCalibration[sense].gainNmPerCount));
+  };
+  await fill(page, 'Counts without load', String(Math.round(zeroCounts)));
+  await fill(page, 'Forward torque', '1500 N·m');
+  await page.getByLabel('Counts at it').first().fill(countsAt('forward'));
+  await fill(page, 'Reverse torque', '1500 N·m');
+  await page.getByLabel('Counts at it').last().fill(countsAt('reverse'));
+  await fill(page, 'Label', 'From the certificate');
+  await page.getByRole('button', { name: /^Save/ }).click();
+  await page.getByRole('heading', { name: 'From the certificate' }).waitFor();
+}
+
+/** The way from a connected bench to the first trial: safety list, zero, guided push. */
+async function makeReady(page: Page, amplifier: RunningPtyAmplifier): Promise<void> {
+  await page.getByRole('link', { name: 'Bench' }).click();
+  await page.getByRole('button', { name: /safety/i }).click();
+  await page.getByRole('dialog').getByRole('button').last().click();
+  await page.getByRole('button', { name: /zero/i }).last().click();
+  await page.getByRole('button', { name: /direction|push/i }).click();
+  await page.waitForTimeout(300);
+  amplifier.simulated?.bench.push(80, 1);
+  await page.getByRole('button', { name: /^Start/ }).waitFor();
+}
+
+describe('the main job over a real serial device', () => {
+  it.each([
+    ['counts', 80, counts],
+    ['sequence, time, counts, checksum', 1000, checked],
+    ['sequence, counts', 10_000, sequenceCounts],
+  ])(
+    'lines in, curve on screen, trial kept and still there after a restart, count for count: %s, at %i lines/s',
+    async (_name, rateHz, profile) => {
+      const folder = makeDataFolder();
+      let program = await startProgram(folder.path);
+      const amplifier = startPtyAmplifier({ profile, rateHz, bench: { seed: 5 } });
+      try {
+        const { page, complaints } = await openPage(browser, program.url);
+        await setUpBench(page, amplifier, profile, rateHz);
+        await makeReady(page, amplifier);
+        // The push has died away before the zero is checked.
+        await page.waitForTimeout(2500);
+        await page.keyboard.press('Space');
+        await page.getByText('Pull', { exact: false }).first().waitFor();
+        await page.waitForTimeout(3600);
+        amplifier.simulated?.bench.pull({ direction: 'forward', triggerS: 5.4, delayS: 0.3 });
+        await page.getByText('Keep pulling').waitFor();
+        await page.waitForTimeout(2500);
+        const inked = await page.evaluate(countInkedColumns);
+        expect(inked, 'columns of the live layer with a trace').toBeGreaterThan(100);
+        await page.getByText('Quality: Good').waitFor({ timeout: 20_000 });
+
+        await page.reload();
+        await page.getByText('Quality: Good').waitFor();
+        expect(complaints).toEqual([]);
+        await page.close();
+        expect(await program.end()).toBe(0);
+
+        program = await startProgram(folder.path);
+        const again = await openPage(browser, program.url);
+        await again.page.getByRole('link', { name: 'Logbook' }).click();
+        await again.page.getByRole('row').filter({ hasText: 'Tool 1' }).click();
+        await again.page.getByText('Final torque').first().waitFor();
+        const trialId = new URL(again.page.url()).pathname.split('/').at(-1) ?? '';
+        expect(again.complaints).toEqual([]);
+        await again.page.close();
+        expect(await program.end()).toBe(0);
+
+        const database = openDatabase({
+          filePath: join(folder.path, 'proofarm.db'),
+          backupFolder: join(folder.path, 'backups'),
+          now: () => new Date(),
+          log: { info: () => undefined, warn: () => undefined },
+        });
+        const recording = readRecording(database, trialId);
+        database.close();
+        expect(recording.gaps).toEqual([]);
+        const first = findRun(amplifier.written.counts, recording.counts);
+        expect(amplifier.written.counts.slice(first, first + recording.counts.length)).toEqual([
+          ...recording.counts,
+        ]);
+        expect(recording.counts.length).toBeGreaterThan(6 * rateHz);
+      } finally {
+        amplifier.close();
+        await program.end();
+        folder.remove();
+      }
+    },
+  );
+});
+
+/** Runs in the page: how many pixel columns of the topmost canvas of the live curve carry ink. */
+function countInkedColumns(): number {
+  const canvases = [...document.querySelectorAll('canvas')];
+  const layer = canvases[canvases.length - 1];
+  const context = layer?.getContext('2d');
+  if (!layer || !context) return 0;
+  const { data } = context.getImageData(0, 0, layer.width, layer.height);
+  const columns = new Set<number>();
+  for (let pixel = 0; pixel < data.length / 4; pixel += 1) {
+    if ((data[pixel * 4 + 3] ?? 0) > 0) columns.add(pixel % layer.width);
+  }
+  return columns.size;
+}

@@ -1,0 +1,69 @@
+import { spawn, type ChildProcess } from 'node:child_process';
+import { once } from 'node:events';
+import { createInterface } from 'node:readline';
+import { fileURLToPath } from 'node:url';
+import { chromium, type Browser, type Page } from 'playwright-core';
+import { findTestBrowser, sandboxArguments } from '../../scripts/find-browser.mjs';
+
+const startScript = fileURLToPath(new URL('../../scripts/start.mjs', import.meta.url));
+
+export interface RunningProgram {
+  /** Opens the page with the token of this start. */
+  readonly url: string;
+  readonly process: ChildProcess;
+  /** Asks it to end as Ctrl+C does, and waits; gives the exit code. */
+  end(): Promise<number | null>;
+}
+
+/** The program as `npm start` starts it, without a window of its own. */
+export async function startProgram(
+  dataFolder: string,
+  options: readonly string[] = [],
+): Promise<RunningProgram> {
+  const child = spawn(
+    process.execPath,
+    [startScript, '--no-window', '--port', '0', '--data', dataFolder, ...options],
+    { stdio: ['ignore', 'pipe', 'inherit'] },
+  );
+  const exited = once(child, 'exit');
+  const url = await new Promise<string>((resolve, reject) => {
+    const lines = createInterface({ input: child.stdout });
+    lines.on('line', (line) => {
+      const address = /^Address: (http\S+)$/.exec(line)?.[1];
+      if (address !== undefined) resolve(address);
+    });
+    void exited.then(([code]) => {
+      reject(new Error(`The program ended with ${String(code)} before it said its address`));
+    });
+  });
+  return {
+    url,
+    process: child,
+    async end() {
+      child.kill('SIGINT');
+      const [code] = (await exited) as [number | null];
+      return code;
+    },
+  };
+}
+
+export async function openBrowser(): Promise<Browser> {
+  const found = await findTestBrowser();
+  if (found === null) throw new Error('There is no Chromium-family browser; "npm test" gets one');
+  return chromium.launch({
+    executablePath: found,
+    args: sandboxArguments(),
+  });
+}
+
+/** A page on the program's address; anything it complains of fails the test at its end. */
+export async function openPage(browser: Browser, url: string): Promise<{ page: Page; complaints: string[] }> {
+  const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+  const complaints: string[] = [];
+  page.on('pageerror', (error) => complaints.push(error.message));
+  page.on('console', (message) => {
+    if (message.type() === 'error') complaints.push(message.text());
+  });
+  await page.goto(url);
+  return { page, complaints };
+}
