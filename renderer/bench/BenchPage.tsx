@@ -224,11 +224,12 @@ function subscribeToResize(listener: () => void): () => void {
 }
 
 function sizeProperties({ figurePx, stepPx, controlPx, targetPx }: BenchSizes): CSSProperties {
-  const properties: Record<`--bench-${string}`, string> = {
+  // React's type of a style does not know custom properties.
+  const properties: CSSProperties & Record<`--bench-${string}`, string> = {
     '--bench-figure': `${figurePx}px`,
     '--bench-step': `${stepPx}px`,
     '--bench-control-type': `${controlPx}px`,
     '--bench-target': `${targetPx}px`,
   };
-  return properties as CSSProperties;
+  return properties;
 }

@@ -77,13 +77,14 @@ function figureOf(status: BenchStatus, reading: LiveReading | null, display: Tor
 function liveFigure(status: BenchStatus, reading: LiveReading | null, display: TorqueDisplay): Figure {
   const isCounts = reading === null ? status.calibration === null : reading.quantity === 'counts';
   const unit = isCounts ? 'counts' : display.unitLabel;
-  if (status.amplifier.link !== 'connected' || reading?.mean == null) {
+  const mean = reading?.mean ?? null;
+  if (status.amplifier.link !== 'connected' || mean === null) {
     return { digits: NO_FIGURE, unit, caption: 'no reading', caution: null };
   }
   return {
-    digits: isCounts ? formatNumber(reading.mean, 0) : display.formatNumber(reading.mean),
+    digits: isCounts ? formatNumber(mean, 0) : display.formatNumber(mean),
     unit,
     caption: isCounts ? 'now, not calibrated' : 'torque now',
-    caution: reading.isOutsideCalibratedRange ? 'outside the calibrated range' : null,
+    caution: reading?.isOutsideCalibratedRange ? 'outside the calibrated range' : null,
   };
 }

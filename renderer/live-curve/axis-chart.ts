@@ -140,7 +140,7 @@ export class AxisChart {
             min: range.min,
             max: range.max,
             grid: {
-              color: (context) => (context.tick?.value === 0 ? colors.lineStrong : colors.line),
+              color: (context) => (context.tick.value === 0 ? colors.lineStrong : colors.line),
               tickLength: 0,
             },
             border: { color: colors.lineStrong },

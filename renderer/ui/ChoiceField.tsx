@@ -1,4 +1,4 @@
-import { Label, Radio, RadioGroup, Text } from 'react-aria-components';
+import { Label, RadioButton, RadioField, RadioGroup, Text } from 'react-aria-components';
 import './fields.css';
 
 export interface Choice<Key extends string> {
@@ -48,14 +48,16 @@ export function ChoiceField<Key extends string>({
       {isLabelHidden ? null : <Label className="ui-label">{label}</Label>}
       <div className="ui-choice-options">
         {choices.map((choice) => (
-          <Radio key={choice.key} value={choice.key} className="ui-choice-option">
-            <span>
-              {choice.label}
-              {choice.note === undefined || layout === 'row' ? null : (
-                <span className="ui-choice-note"> {choice.note}</span>
-              )}
-            </span>
-          </Radio>
+          <RadioField key={choice.key} value={choice.key} className="ui-choice-field">
+            <RadioButton className="ui-choice-option">
+              <span>
+                {choice.label}
+                {choice.note === undefined || layout === 'row' ? null : (
+                  <span className="ui-choice-note"> {choice.note}</span>
+                )}
+              </span>
+            </RadioButton>
+          </RadioField>
         ))}
       </div>
       {help === undefined ? null : (

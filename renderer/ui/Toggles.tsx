@@ -1,6 +1,6 @@
 import type { ReactNode } from 'react';
 import { Check } from 'lucide-react';
-import { Checkbox as AriaCheckbox, Switch as AriaSwitch } from 'react-aria-components';
+import { CheckboxButton, CheckboxField, SwitchButton, SwitchField } from 'react-aria-components';
 import './fields.css';
 
 export interface ToggleProps {
@@ -13,21 +13,25 @@ export interface ToggleProps {
 /** Something that is agreed to or belongs to a list; takes effect with the form it stands in. */
 export function Checkbox({ isSelected, onChange, isDisabled = false, children }: ToggleProps) {
   return (
-    <AriaCheckbox className="ui-check" isSelected={isSelected} onChange={onChange} isDisabled={isDisabled}>
-      <span className="ui-check-mark" aria-hidden="true">
-        {isSelected ? <Check size={18} strokeWidth={3} /> : null}
-      </span>
-      <span>{children}</span>
-    </AriaCheckbox>
+    <CheckboxField isSelected={isSelected} onChange={onChange} isDisabled={isDisabled}>
+      <CheckboxButton className="ui-check">
+        <span className="ui-check-mark" aria-hidden="true">
+          {isSelected ? <Check size={18} strokeWidth={3} /> : null}
+        </span>
+        <span>{children}</span>
+      </CheckboxButton>
+    </CheckboxField>
   );
 }
 
 /** Something that is on or off at once. */
 export function Switch({ isSelected, onChange, isDisabled = false, children }: ToggleProps) {
   return (
-    <AriaSwitch className="ui-switch" isSelected={isSelected} onChange={onChange} isDisabled={isDisabled}>
-      <span className="ui-switch-track" aria-hidden="true" />
-      <span>{children}</span>
-    </AriaSwitch>
+    <SwitchField isSelected={isSelected} onChange={onChange} isDisabled={isDisabled}>
+      <SwitchButton className="ui-switch">
+        <span className="ui-switch-track" aria-hidden="true" />
+        <span>{children}</span>
+      </SwitchButton>
+    </SwitchField>
   );
 }
