@@ -15,7 +15,7 @@ import { appendToBenchLog } from './storage/bench-log-repository.ts';
 import { listCalibrations } from './storage/calibration-repository.ts';
 import { openDatabase } from './storage/open-database.ts';
 import { UNNAMED_TOOL } from './storage/settings-repository.ts';
-import { listTransducers, updateTransducer } from './storage/transducer-repository.ts';
+import { ensureRealTransducer, listTransducers, updateTransducer } from './storage/transducer-repository.ts';
 import { getTrial, listTrials } from './storage/trial-repository.ts';
 import { createPacker } from './trials/packer.ts';
 import { createTrialRecorder } from './trials/trial-recorder.ts';
@@ -122,6 +122,8 @@ export async function composeServices(platform: Platform): Promise<Services> {
   );
   const trials = createTrialService({ database, clock, log, operator, levelsNm });
   trials.recover();
+  // There from the start, so that capacity and rig can be entered before anything is connected.
+  ensureRealTransducer(database);
 
   const decide = (trialId: string, decision: 'kept' | 'voided' | 'restored', reason: string): void => {
     const figures = trials.decide(trialId, decision, reason);

@@ -96,14 +96,11 @@ export const requests = {
   disconnectAmplifier: { params: empty, result: empty },
 
   listTransducers: { params: empty, result: z.strictObject({ transducers: z.array(transducerSchema) }) },
+  /** Only what is given changes, so that two fields saved one after the other cannot undo each other. */
   updateTransducer: {
-    params: transducerSchema.pick({
-      id: true,
-      name: true,
-      capacityNm: true,
-      rigLimitNm: true,
-      rigUnloading: true,
-    }),
+    params: transducerSchema
+      .pick({ id: true, name: true, capacityNm: true, rigLimitNm: true, rigUnloading: true })
+      .partial({ name: true, capacityNm: true, rigLimitNm: true, rigUnloading: true }),
     result: transducerSchema,
   },
   /** Watches for a guided clockwise push; ends with the sense stored, or `no-onset` after 15 s without one. */

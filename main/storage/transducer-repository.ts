@@ -1,4 +1,5 @@
 import { randomUUID } from 'node:crypto';
+import type { RequestParams } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import { type Transducer, transducerSchema } from '../../shared-lib/trial/trial-model.ts';
 import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
@@ -82,18 +83,25 @@ function ensure(database: WritableDatabase, transducer: Transducer): Transducer 
   });
 }
 
+/** Changes what is given and leaves the rest. */
 export function updateTransducer(
   database: WritableDatabase,
-  changes: Pick<Transducer, 'id' | 'name' | 'capacityNm' | 'rigLimitNm' | 'rigUnloading'>,
+  changes: RequestParams<'updateTransducer'>,
 ): Transducer {
-  const { id, name, capacityNm, rigLimitNm, rigUnloading } = changes;
   return writing(database, () => {
+    const before = getTransducer(database, changes.id);
+    const {
+      name = before.name,
+      capacityNm = before.capacityNm,
+      rigLimitNm = before.rigLimitNm,
+      rigUnloading = before.rigUnloading,
+    } = changes;
     database
       .prepare(
         'UPDATE transducer SET name = ?, capacity_nm = ?, rig_limit_nm = ?, rig_unloading = ? WHERE id = ?',
       )
-      .run(name, capacityNm, rigLimitNm, rigUnloading, id);
-    return getTransducer(database, id);
+      .run(name, capacityNm, rigLimitNm, rigUnloading, changes.id);
+    return getTransducer(database, changes.id);
   });
 }
 

@@ -28,10 +28,7 @@ export function TransducerForm({ transducer, isInUse, canConfirmSense, onSaved }
   const torqueRule: QuantityRule<'torque'> = { kind: 'torque', unit, min: 0, max: 1e6, isMinExcluded: true };
 
   const save = async (change: Partial<RequestParams<'updateTransducer'>>): Promise<boolean> => {
-    const { id, name, capacityNm, rigLimitNm, rigUnloading } = transducer;
-    const isSaved = await run(() =>
-      connection.request('updateTransducer', { id, name, capacityNm, rigLimitNm, rigUnloading, ...change }),
-    );
+    const isSaved = await run(() => connection.request('updateTransducer', { ...change, id: transducer.id }));
     if (isSaved) onSaved();
     return isSaved;
   };
@@ -57,7 +54,7 @@ export function TransducerForm({ transducer, isInUse, canConfirmSense, onSaved }
           saved={transducer.capacityNm}
           save={(capacityNm) => save({ capacityNm })}
           help="As rated by its maker; N·m or ft·lbf may be typed"
-          placeholder={unit === 'Nm' ? '1000 N·m' : '750 ft·lbf'}
+          placeholder={unit === 'Nm' ? 'such as 1000 N·m' : 'such as 750 ft·lbf'}
         />
         <SavedQuantityField
           label="Rig limit"
@@ -65,7 +62,7 @@ export function TransducerForm({ transducer, isInUse, canConfirmSense, onSaved }
           saved={transducer.rigLimitNm}
           save={(rigLimitNm) => save({ rigLimitNm })}
           help="What the weakest part of the rig stands: frame, bolts, sockets"
-          placeholder={unit === 'Nm' ? '900 N·m' : '650 ft·lbf'}
+          placeholder={unit === 'Nm' ? 'such as 900 N·m' : 'such as 650 ft·lbf'}
         />
       </FieldGrid>
       <ChoiceField
