@@ -37,8 +37,11 @@ async function setUpBench(
   rateHz: number,
 ) {
   await page.getByRole('link', { name: 'Setup' }).click();
-  const anotherPort = page.getByRole('radio', { name: /Another port/ });
-  if (await anotherPort.isVisible()) await page.getByText('Another port').click();
+  await page.getByRole('button', { name: 'Look for ports again' }).waitFor();
+  const path = page.getByLabel('Path of the port');
+  const anotherPort = page.getByText('Another port');
+  await path.or(anotherPort).first().waitFor();
+  if (!(await path.isVisible())) await anotherPort.click();
   await fill(page, 'Path of the port', amplifier.path);
   await page.getByRole('button', { name: /What a line holds/ }).click();
   await page.getByRole('option', { name: profile.name, exact: true }).click();
@@ -48,7 +51,7 @@ async function setUpBench(
   await page.getByRole('button', { name: 'Connect again with these' }).waitFor();
   await fill(page, 'Transducer capacity', '1500 N·m');
   await fill(page, 'Rig limit', '1450');
-  await page.getByText('Releases', { exact: false }).first().click();
+  await page.getByText('releases by itself').click();
 
   await page.getByRole('link', { name: 'Calibrate' }).click();
   await page.getByText('Known torque, known counts').click();
@@ -70,11 +73,12 @@ async function setUpBench(
 /** The way from a connected bench to the first trial: safety list, zero, guided push. */
 async function makeReady(page: Page, amplifier: RunningPtyAmplifier): Promise<void> {
   await page.getByRole('link', { name: 'Bench' }).click();
-  await page.getByRole('button', { name: /safety/i }).click();
-  await page.getByRole('dialog').getByRole('button').last().click();
-  await page.getByRole('button', { name: /zero/i }).last().click();
-  await page.getByRole('button', { name: /direction|push/i }).click();
-  await page.waitForTimeout(300);
+  await page.getByRole('button', { name: 'Open the safety list' }).click();
+  await page.getByRole('button', { name: 'All of this is so' }).click();
+  await page.getByRole('button', { name: 'Take zero' }).click();
+  await page.getByRole('button', { name: 'Check the sense' }).click();
+  await page.getByRole('button', { name: 'I am ready to push' }).click();
+  await page.getByText('Watching: push clockwise now.').waitFor();
   amplifier.simulated?.bench.push(80, 1);
   await page.getByRole('button', { name: /^Start/ }).waitFor();
 }
@@ -97,8 +101,8 @@ describe('the main job over a real serial device', () => {
         // The push has died away before the zero is checked.
         await page.waitForTimeout(2500);
         await page.keyboard.press('Space');
-        await page.getByText('Pull', { exact: false }).first().waitFor();
-        await page.waitForTimeout(3600);
+        await page.getByText('Get ready').waitFor();
+        await page.getByText('Pull the trigger').waitFor();
         amplifier.simulated?.bench.pull({ direction: 'forward', triggerS: 5.4, delayS: 0.3 });
         await page.getByText('Keep pulling').waitFor();
         await page.waitForTimeout(2500);
