@@ -11,6 +11,9 @@ export interface BenchSnapshot {
   readonly problem: AppError | null;
 }
 
+/** Unreadable lines alone can change the status fifty times a second; a window that draws each falls behind its answers. */
+const STATUS_INTERVAL_MS = 50;
+
 /**
  * What every place needs to know of the bench, kept whole for `useSyncExternalStore`.
  *
@@ -20,6 +23,9 @@ export class BenchStore {
   readonly connection: LinkedConnection;
   readonly #listeners = new Set<() => void>();
   #snapshot: BenchSnapshot;
+  /** Came while the last one had hardly been shown; only the newest of such counts, as each status is whole. */
+  #waitingStatus: BenchStatus | null = null;
+  #statusTimer: ReturnType<typeof setTimeout> | null = null;
 
   constructor(connection: LinkedConnection) {
     this.connection = connection;
@@ -36,12 +42,29 @@ export class BenchStore {
   /** Returns the function that stops following. */
   start(): () => void {
     const stops = [
-      this.connection.subscribe('statusChanged', (status) => this.#update({ status, problem: null })),
+      this.connection.subscribe('statusChanged', (status) => this.#takeStatus(status)),
       this.connection.subscribe('settingsChanged', (settings) => this.#update({ settings })),
       this.connection.subscribeToLinkState(() => this.#followLink()),
     ];
     this.#followLink();
-    return () => stops.forEach((stop) => stop());
+    return () => {
+      stops.forEach((stop) => stop());
+      if (this.#statusTimer !== null) clearTimeout(this.#statusTimer);
+      this.#statusTimer = null;
+    };
+  }
+
+  #takeStatus(status: BenchStatus): void {
+    if (this.#statusTimer !== null) {
+      this.#waitingStatus = status;
+      return;
+    }
+    this.#waitingStatus = null;
+    this.#update({ status, problem: null });
+    this.#statusTimer = setTimeout(() => {
+      this.#statusTimer = null;
+      if (this.#waitingStatus !== null) this.#takeStatus(this.#waitingStatus);
+    }, STATUS_INTERVAL_MS);
   }
 
   #followLink(): void {
@@ -56,6 +79,7 @@ export class BenchStore {
         this.connection.request('getStatus', {}),
         this.connection.request('getSettings', {}),
       ]);
+      this.#waitingStatus = null;
       this.#update({ status, settings, problem: null });
     } catch (error) {
       if (!(error instanceof AppError)) throw error;

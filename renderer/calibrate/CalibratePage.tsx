@@ -1,4 +1,6 @@
-import { useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
+import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
+import { Link } from 'wouter';
 import { useStatus } from '../api-client/ConnectionContext.tsx';
 import { useRequest } from '../api-client/use-request.ts';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
@@ -12,7 +14,10 @@ export function CalibratePage() {
   const status = useStatus();
   const { result: transducerList } = useRequest('listTransducers', {});
   const { result, error, reload } = useRequest('listCalibrations', {});
-  const [savedLabel, setSavedLabel] = useState<string | null>(null);
+  const [saved, setSaved] = useState<CalibrationVersion | null>(null);
+  const savedRef = useRef<HTMLDivElement>(null);
+  // The form below starts anew, so the eye and the keyboard go to what became of it.
+  useEffect(() => savedRef.current?.focus(), [saved]);
 
   // Without an amplifier a calibration belongs to the real transducer, as the services have it.
   const transducer =
@@ -24,17 +29,20 @@ export function CalibratePage() {
   return (
     <Page title="Calibrate">
       <FailureNotice error={error} />
-      {savedLabel === null ? null : (
-        <Notice kind="information" live="status">
-          “{savedLabel}” is saved and in use. Take a new zero on the Bench before the next trial.
-        </Notice>
+      {saved === null ? null : (
+        <div ref={savedRef} tabIndex={-1} className="calibrate-saved">
+          <Notice kind="information" live="status" actions={<Link href="/bench">Go to the Bench</Link>}>
+            “{saved.label}” is saved and in use. Take a new zero before the next trial.
+          </Notice>
+        </div>
       )}
       {result === null ? null : <ActiveCalibration version={active} />}
       <NewCalibration
+        key={saved?.id}
         transducer={transducer}
         active={active}
         onSaved={(version) => {
-          setSavedLabel(version.label);
+          setSaved(version);
           reload();
         }}
       />

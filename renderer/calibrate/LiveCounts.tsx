@@ -1,5 +1,5 @@
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
-import { formatNumber, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
+import { formatNumber } from '../../shared-lib/format-quantity.ts';
 import { useLiveReading } from '../live-curve/LiveFeedContext.tsx';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
 
@@ -9,18 +9,22 @@ export function LiveCounts({ status }: { readonly status: BenchStatus | null }) 
   const torque = useTorqueDisplay();
   const isConnected = status?.amplifier.link === 'connected';
   const mean = isConnected ? (reading?.mean ?? null) : null;
-  const isTorque = reading?.quantity === 'torqueNm';
+  if (reading === null || mean === null) {
+    return (
+      <p className="calibrate-live calibrate-aside">
+        {isConnected
+          ? 'Waiting for the first reading.'
+          : 'No amplifier is connected, so readings can only be typed.'}
+      </p>
+    );
+  }
+  const isTorque = reading.quantity === 'torqueNm';
   return (
     <div className="calibrate-live" aria-hidden="true">
-      <span className="calibrate-live-name">
-        {!isConnected ? 'No amplifier connected' : isTorque ? 'Now, by the calibration in use' : 'Now'}
-      </span>
+      <span className="calibrate-live-name">{isTorque ? 'Now, by the calibration in use' : 'Now'}</span>
       <span className="calibrate-live-value">
-        {mean === null ? '–' : isTorque ? torque.formatNumber(mean) : formatNumber(mean, 0)}
-        <span className="calibrate-live-unit">
-          {THIN_SPACE}
-          {isTorque ? torque.unitLabel : 'counts'}
-        </span>
+        {isTorque ? torque.formatNumber(mean) : formatNumber(mean, 0)}
+        <span className="calibrate-live-unit">{isTorque ? torque.unitLabel : 'counts'}</span>
       </span>
     </div>
   );

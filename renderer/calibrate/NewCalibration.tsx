@@ -16,6 +16,7 @@ import {
   emptyCalibrationForm,
   readCalibrationForm,
   readCounts,
+  readers,
   torqueReader,
 } from './calibration-form.ts';
 import { CalibrationPreview } from './CalibrationPreview.tsx';
@@ -32,6 +33,7 @@ interface NewCalibrationProps {
   readonly onSaved: (version: CalibrationVersion) => void;
 }
 
+/** Mounted anew for each calibration, so that none begins with what another one left. */
 export function NewCalibration({ transducer, active, onSaved }: NewCalibrationProps) {
   const status = useStatus();
   const { unit } = useTorqueDisplay();
@@ -66,7 +68,7 @@ export function NewCalibration({ transducer, active, onSaved }: NewCalibrationPr
       typed={form[slot]}
       onTyped={(typed) => change({ [slot]: typed })}
       parse={torqueReader(unit)}
-      placeholder={unit === 'Nm' ? '200 N·m' : '150 ft·lbf'}
+      placeholder={unit === 'Nm' ? 'such as 200 N·m' : 'such as 150 ft·lbf'}
     />
   );
 
@@ -99,13 +101,17 @@ export function NewCalibration({ transducer, active, onSaved }: NewCalibrationPr
               </Step>
               <Step title="Forward">
                 <FieldGrid>{torqueField('forwardTorque', 'Forward torque')}</FieldGrid>
-                {countsReading('forwardCounts', 'Counts at it', 'Clockwise, seen from behind the tool.')}
+                {countsReading(
+                  'forwardCounts',
+                  'Counts at the forward torque',
+                  'Clockwise, seen from behind the tool.',
+                )}
               </Step>
               <Step title="Reverse">
                 <FieldGrid>{torqueField('reverseTorque', 'Reverse torque')}</FieldGrid>
                 {countsReading(
                   'reverseCounts',
-                  'Counts at it',
+                  'Counts at the reverse torque',
                   'Counter-clockwise; the torque is entered without a sign.',
                 )}
               </Step>
@@ -145,11 +151,7 @@ export function NewCalibration({ transducer, active, onSaved }: NewCalibrationPr
             <ArmDrawing
               mass={form.mass.trim() || 'mass'}
               armLength={form.armLength.trim() || 'length'}
-              armAngle={
-                /^[\d.,+-]+$/.test(form.armAngle.trim())
-                  ? `${form.armAngle.trim()}°`
-                  : form.armAngle || 'angle'
-              }
+              armAngleDeg={valueOf(readers.armAngle(form.armAngle))}
               gravity="gravity"
             />
           )}
@@ -166,11 +168,7 @@ export function NewCalibration({ transducer, active, onSaved }: NewCalibrationPr
       <SaveCalibration
         input={preview === null || error !== null ? null : input}
         active={active}
-        onSaved={(version) => {
-          setForm(emptyCalibrationForm);
-          setCaptures({});
-          onSaved(version);
-        }}
+        onSaved={onSaved}
       />
     </Panel>
   );

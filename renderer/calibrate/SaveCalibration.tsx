@@ -55,7 +55,7 @@ export function SaveCalibration({ input, active, onSaved }: SaveCalibrationProps
           label="Label"
           value={label}
           onChange={setLabel}
-          placeholder="20 kg on the 0.5 m arm, March"
+          placeholder="such as 20 kg on the 0.5 m arm"
           maxLength={120}
           isRequired
         />
@@ -64,7 +64,7 @@ export function SaveCalibration({ input, active, onSaved }: SaveCalibrationProps
           typed={uncertainty}
           onTyped={setUncertainty}
           parse={readers.uncertainty}
-          placeholder="0.5 %"
+          placeholder="such as 0.5 %"
           help="In percent, if you know it; it is shown “as entered”"
         />
         <TextField label="Note" value={note} onChange={setNote} maxLength={500} />

@@ -24,7 +24,7 @@ export function WeightFields({ form, onChange }: WeightFieldsProps) {
           typed={form.mass}
           onTyped={(mass) => onChange({ mass })}
           parse={readers.mass}
-          placeholder="20 kg or 45 lb"
+          placeholder="such as 20 kg or 45 lb"
           help="With its hanger, if that comes on with the weight"
           isRequired
         />
@@ -33,7 +33,7 @@ export function WeightFields({ form, onChange }: WeightFieldsProps) {
           typed={form.armLength}
           onTyped={(armLength) => onChange({ armLength })}
           parse={readers.armLength}
-          placeholder="0.5 m or 24 in"
+          placeholder="such as 0.5 m or 24 in"
           help="From the axis to where the weight hangs"
           isRequired
         />
@@ -101,7 +101,7 @@ export function WeightFields({ form, onChange }: WeightFieldsProps) {
               typed={form.latitude}
               onTyped={(latitude) => onChange({ latitude })}
               parse={readers.latitude}
-              placeholder="52.5"
+              placeholder="such as 52.5"
               help="Degrees; south of the equator negative"
               isRequired
             />
@@ -110,7 +110,7 @@ export function WeightFields({ form, onChange }: WeightFieldsProps) {
               typed={form.height}
               onTyped={(height) => onChange({ height })}
               parse={readers.height}
-              placeholder="80 m or 260 ft"
+              placeholder="such as 80 m or 260 ft"
               isRequired
             />
           </>

@@ -22,7 +22,7 @@ export function judgeSteadiness(spreadCounts: number, deflectionCounts: number |
 }
 
 export function steadinessSentence(capture: Capture, deflectionCounts: number | null): string {
-  const facts = `${formatNumber(capture.sampleCount, 0)} samples in one second, spread over ${formatNumber(capture.spreadCounts, 0)} counts`;
+  const facts = `Mean of ${formatNumber(capture.sampleCount, 0)} samples, which spread over ${formatNumber(capture.spreadCounts, 0)} counts`;
   const steadiness = judgeSteadiness(capture.spreadCounts, deflectionCounts);
   if (steadiness === null) return `${facts}. Whether that is steady shows once a load has been read too.`;
   const words = {

@@ -5,7 +5,7 @@ import { STATIC_CALIBRATION } from '../bench/bench-sentences.ts';
 import { QualityMark } from '../bench/QualityMark.tsx';
 import { uncertaintyWords } from '../calibrate/calibration-sentences.ts';
 import { DataList, DataRow } from '../ui/DataRow.tsx';
-import { formatDateTime } from '../ui/date-time.ts';
+import { formatTrialTime } from '../ui/date-time.ts';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
 import { Page, Panel } from '../ui/Panel.tsx';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
@@ -16,7 +16,7 @@ import './logbook.css';
 import { TrialCurvePanel } from './TrialCurvePanel.tsx';
 import { TrialDecisions } from './TrialDecisions.tsx';
 import { TrialFaults } from './TrialFaults.tsx';
-import { interruptionWords, stateWords } from './trial-sentences.ts';
+import { interruptionWords, possibleDecisions, stateWords } from './trial-sentences.ts';
 
 export function TrialPage({ trialId }: { readonly trialId: string }) {
   const { result: record, error } = useRequest('getTrial', { trialId }, 'trialsChanged');
@@ -38,20 +38,22 @@ export function TrialPage({ trialId }: { readonly trialId: string }) {
 
 function TrialView({ record }: { readonly record: TrialRecord }) {
   const { summary, interruption } = record;
+  const isToBeDecided = possibleDecisions(summary).includes('keep');
   return (
     <>
       <div className="trial-head">
         <p>
-          {formatDateTime(summary.startedAt)}. <strong>{stateWords(summary)}</strong>
+          {formatTrialTime(summary.startedAt)}. <strong>{stateWords(summary)}</strong>
           {interruption === null ? '' : `: ${interruptionWords(interruption)}`}.
         </p>
         {summary.isSimulated ? <span className="trial-mark">simulated</span> : null}
       </div>
-      <TrialDecisions record={record} />
+      {isToBeDecided ? <TrialDecisions record={record} /> : null}
       <TrialCurvePanel record={record} />
       <div className="trial-columns">
         <FiguresPanel record={record} />
         <div className="trial-column">
+          {isToBeDecided ? null : <TrialDecisions record={record} />}
           <TrialFaults record={record} />
           <ConditionsPanel record={record} />
         </div>
@@ -79,7 +81,12 @@ function FiguresPanel({ record }: { readonly record: TrialRecord }) {
       <QualityMark quality={figures.quality} />
       <DataList label="Figures">
         {figureRows(figures, torque.format).map(({ name, value, hint, isRefused }) => (
-          <DataRow key={name} name={name} kind={isRefused ? 'text' : 'figure'} note={hint}>
+          <DataRow
+            key={name}
+            name={name}
+            kind={isRefused ? 'text' : 'figure'}
+            {...(hint === null ? {} : { note: hint })}
+          >
             {value}
           </DataRow>
         ))}

@@ -1,7 +1,7 @@
 import { useVirtualizer } from '@tanstack/react-virtual';
 import { type KeyboardEvent, useEffect, useId, useRef, useState } from 'react';
 import { useLocation } from 'wouter';
-import { formatDateTime } from '../ui/date-time.ts';
+import { formatTrialTime } from '../ui/date-time.ts';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
 import { type TrialRow, trialRow } from './trial-rows.ts';
 import type { TrialPagesView } from './use-trial-pages.ts';
@@ -76,7 +76,7 @@ export function TrialTable({ total, pages }: TrialTableProps) {
       <div role="rowgroup" className="trial-table-body" style={{ height: virtualizer.getTotalSize() }}>
         {items.map(({ index, start }) => {
           const trial = trials.get(index);
-          const row = trial && trialRow(trial, formatDateTime, torque.formatNumber);
+          const row = trial && trialRow(trial, formatTrialTime, torque.formatNumber);
           return (
             <div
               key={index}

@@ -5,7 +5,8 @@ export interface FigureRow {
   readonly name: string;
   /** The value, or "not reached", or "no figure" with the reason in the hint. */
   readonly value: string;
-  readonly hint: string;
+  /** The definition; null where the row above has said it. */
+  readonly hint: string | null;
   readonly isRefused: boolean;
 }
 
@@ -26,12 +27,12 @@ export function figureRows(figures: TrialFigures, formatTorque: (torqueNm: numbe
       formatTorque,
       `Mean of the raw samples in the last 0.5${THIN_SPACE}s of the planned time.`,
     ),
-    ...figures.torqueAt.map(({ atS, torqueNm }) =>
+    ...figures.torqueAt.map(({ atS, torqueNm }, index) =>
       measureRow(
         `Torque at ${formatNumber(atS, 0)}${THIN_SPACE}s`,
         torqueNm,
         formatTorque,
-        'The measuring curve at this time after onset.',
+        index === 0 ? 'The measuring curve at this time after onset.' : null,
       ),
     ),
     measureRow(
@@ -43,7 +44,7 @@ export function figureRows(figures: TrialFigures, formatTorque: (torqueNm: numbe
     ...figures.timeToLevel.map(({ levelNm, timeS }) => ({
       name: `Time to ${formatTorque(levelNm)}`,
       value: timeS === null ? 'not reached' : seconds(timeS),
-      hint: 'First time the measuring curve reaches it and holds it.',
+      hint: null,
       isRefused: false,
     })),
     measureRow(
@@ -68,7 +69,7 @@ function measureRow(
   name: string,
   measure: Measure,
   format: (value: number) => string,
-  definition: string,
+  definition: string | null,
 ): FigureRow {
   return 'value' in measure
     ? { name, value: format(measure.value), hint: definition, isRefused: false }

@@ -17,7 +17,8 @@ import type { CurvePoint } from '../live-curve/earlier-curve.ts';
 import { snugRange, ticksOf } from '../live-curve/value-range.ts';
 import type { CurveWindow } from './curve-window.ts';
 
-Chart.register(LinearScale, LineController, LineElement, PointElement, Filler);
+// The annotations bring elements of their own, which only a registration makes known.
+Chart.register(LinearScale, LineController, LineElement, PointElement, Filler, annotationPlugin);
 
 export interface CurveChoice {
   readonly raw: boolean;
@@ -50,7 +51,7 @@ export class TrialChart {
     this.#onWindow = onWindow;
     this.#chart = new Chart(canvas, {
       ...this.#configure(picture),
-      plugins: [annotationPlugin, zoomPlugin],
+      plugins: [zoomPlugin],
     });
   }
 

@@ -46,16 +46,17 @@ export function interruptionWords(reason: InterruptionReason): string {
   }
 }
 
+/** A reason that the program gives begins with the decision itself ("Kept by itself: ..."), one by a person does not. */
 export function decisionWords({ decision, figuresShown, reason }: TrialDecision): string {
   switch (decision) {
     case 'kept':
-      return `Kept ${figuresShown ? 'after its figures had been shown' : 'before its figures were shown'}. ${reason}`;
+      return figuresShown ? `${reason} Its figures had been shown before.` : reason;
     case 'voided':
-      return `Voided ${figuresShown ? 'after its figures had been shown' : 'before its figures were shown'}. ${reason}`;
+      return `Voided, ${figuresShown ? 'after' : 'before'} its figures were shown: ${reason}`;
     case 'restored':
-      return `Void taken back. ${reason}`;
+      return `Void taken back: ${reason}`;
     case 'interrupted':
-      return `Interrupted. ${reason}`;
+      return reason;
     default:
       return assertNever(decision, 'This decision has no words');
   }

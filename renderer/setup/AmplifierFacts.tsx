@@ -4,7 +4,13 @@ import { Button } from '../ui/Button.tsx';
 import { DataList, DataRow } from '../ui/DataRow.tsx';
 import { Notice } from '../ui/Notice.tsx';
 import { formatSignificant } from '../ui/read-quantity.ts';
-import { clockSentence, compareRate, linkSentence, visibleLine } from './amplifier-facts.ts';
+import {
+  clockSentence,
+  compareRate,
+  hasOnlyUnreadableLines,
+  linkSentence,
+  visibleLine,
+} from './amplifier-facts.ts';
 
 interface AmplifierFactsProps {
   readonly amplifier: AmplifierStatus;
@@ -23,6 +29,12 @@ export function AmplifierFacts({ amplifier, onUseMeasuredRate }: AmplifierFactsP
           {problem.sentence}
         </Notice>
       )}
+      {hasOnlyUnreadableLines(amplifier) ? (
+        <Notice kind="caution" live="status">
+          Lines come in, but none of them fits. Compare the newest, below, with the examples under “What a
+          line holds”; if it is no text at all, the baud rate is wrong.
+        </Notice>
+      ) : null}
       {rate?.isOff === true && onUseMeasuredRate !== undefined ? (
         <Notice
           kind="caution"
@@ -35,26 +47,28 @@ export function AmplifierFacts({ amplifier, onUseMeasuredRate }: AmplifierFactsP
           Trials would carry this as a fault.
         </Notice>
       ) : null}
-      <DataList label="What comes in">
-        <DataRow name="State">{linkSentence(amplifier)}</DataRow>
-        <DataRow name="Nominal rate" kind="figure">
-          {nominalRateHz === null ? '–' : formatSignificant(nominalRateHz, 'SaPerS')}
-        </DataRow>
-        <DataRow name="Measured rate" kind="figure" note={rate?.sentence}>
-          {measuredRateHz === null ? 'not known yet' : formatRate(measuredRateHz, 2)}
-        </DataRow>
-        <DataRow name="Time of a sample comes from">{clockSentence(amplifier.clockSource)}</DataRow>
-        <CounterRow name="Samples" count={counters.samples} />
-        <CounterRow name="Lost samples" count={counters.lostSamples} />
-        <CounterRow name="Samples at the end of the converter’s range" count={counters.rails} />
-        <CounterRow name="Lines with a wrong checksum" count={counters.badChecksums} />
-        <CounterRow name="Lines that could not be read" count={counters.badLines} />
-        {lastBadLine === null ? null : (
-          <DataRow name="The newest of them">
-            <code className="setup-line">{visibleLine(lastBadLine)}</code>
+      {amplifier.link === 'failed' ? null : (
+        <DataList label="What comes in">
+          <DataRow name="State">{linkSentence(amplifier)}</DataRow>
+          <DataRow name="Nominal rate" kind="figure">
+            {nominalRateHz === null ? '–' : formatSignificant(nominalRateHz, 'SaPerS')}
           </DataRow>
-        )}
-      </DataList>
+          <DataRow name="Measured rate" kind="figure" note={rate?.sentence}>
+            {measuredRateHz === null ? 'not known yet' : formatRate(measuredRateHz, 2)}
+          </DataRow>
+          <DataRow name="Time of a sample comes from">{clockSentence(amplifier.clockSource)}</DataRow>
+          <CounterRow name="Samples" count={counters.samples} />
+          <CounterRow name="Lost samples" count={counters.lostSamples} />
+          <CounterRow name="Samples at the end of the converter’s range" count={counters.rails} />
+          <CounterRow name="Lines with a wrong checksum" count={counters.badChecksums} />
+          <CounterRow name="Lines that could not be read" count={counters.badLines} />
+          {lastBadLine === null ? null : (
+            <DataRow name="The newest of them">
+              <code className="setup-line">{visibleLine(lastBadLine)}</code>
+            </DataRow>
+          )}
+        </DataList>
+      )}
     </>
   );
 }

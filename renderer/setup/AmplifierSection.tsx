@@ -34,7 +34,9 @@ export function AmplifierSection({ status, settings }: AmplifierSectionProps) {
   const [draft, setDraft] = useState<AmplifierForm | null>(null);
   const profiles = result?.profiles ?? [];
   const form = draft ?? amplifierFormFrom(settings.amplifier, profiles);
-  const isSerial = status.amplifier.source === 'serial';
+  const { amplifier } = status;
+  const isSerial = amplifier.source === 'serial';
+  const isOpen = isSerial && amplifier.link !== 'failed';
   const entered = form === null ? null : readAmplifierForm(form);
 
   const connect = async () => {
@@ -43,9 +45,9 @@ export function AmplifierSection({ status, settings }: AmplifierSectionProps) {
     }
   };
   const adoptMeasuredRate = (nominalRateHz: number) => {
-    const { amplifier } = settings;
-    if (amplifier === null) return;
-    void run(() => connection.request('connectAmplifier', { ...amplifier, nominalRateHz })).then((isDone) => {
+    const stored = settings.amplifier;
+    if (stored === null) return;
+    void run(() => connection.request('connectAmplifier', { ...stored, nominalRateHz })).then((isDone) => {
       if (isDone) setDraft(null);
     });
   };
@@ -63,20 +65,21 @@ export function AmplifierSection({ status, settings }: AmplifierSectionProps) {
           <ProfileFields form={form} profiles={profiles} onForm={setDraft} />
           <ActionRow>
             <Button
-              look={isSerial ? 'plain' : 'primary'}
+              look={isOpen ? 'plain' : 'primary'}
               onPress={() => void connect()}
               isDisabled={entered === null}
               isPending={isBusy}
             >
-              {isSerial ? 'Connect again with these' : 'Connect this amplifier'}
+              {isOpen ? 'Connect again with these' : 'Connect this amplifier'}
             </Button>
-            {isSerial ? (
+            {isOpen ? (
               <Button onPress={() => void run(() => connection.request('disconnectAmplifier', {}))}>
                 Disconnect
               </Button>
             ) : null}
           </ActionRow>
-          <FailureNotice error={error} />
+          {/* A failed opening stands in the status too, where it outlives a reload. */}
+          <FailureNotice error={error?.message === amplifier.problem?.sentence ? null : error} />
         </>
       )}
       {isSerial ? (

@@ -56,7 +56,7 @@ export function LevelsSection({ settings }: { readonly settings: Settings }) {
           typed={typed}
           onTyped={setTyped}
           parse={parse}
-          placeholder={torqueUnit === 'Nm' ? '400 N·m' : '300 ft·lbf'}
+          placeholder={torqueUnit === 'Nm' ? 'such as 600 N·m' : 'such as 450 ft·lbf'}
           isDisabled={isFull}
         />
         <Button type="submit" isDisabled={isFull || !('value' in reading)}>

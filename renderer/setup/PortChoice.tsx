@@ -50,7 +50,7 @@ export function PortChoice({ path, onPath }: PortChoiceProps) {
           label="Path of the port"
           value={path}
           onChange={onPath}
-          placeholder="/dev/ttyUSB0 or COM3"
+          placeholder="such as /dev/ttyUSB0 or COM3"
           maxLength={255}
         />
       ) : null}

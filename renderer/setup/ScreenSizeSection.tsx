@@ -32,7 +32,7 @@ export function ScreenSizeSection({ settings }: { readonly settings: Settings })
         saved={screenPxPerMm === null ? null : BAR_PX / screenPxPerMm / 1000}
         save={(lengthM) => save({ screenPxPerMm: lengthM === null ? null : BAR_PX / (lengthM * 1000) })}
         help="Without a unit it is taken in mm"
-        placeholder="106 mm"
+        placeholder="such as 106 mm"
       />
       {screenPxPerMm === null ? (
         <p className="setup-aside">Not measured yet: a usual screen of 96 pixels per inch is assumed.</p>

@@ -15,7 +15,9 @@ export function linkSentence(amplifier: AmplifierStatus): string {
     case 'connected':
       return `${source}: connected, lines are coming in`;
     case 'silent':
-      return `${source}: open, but no lines are coming in`;
+      return hasOnlyUnreadableLines(amplifier)
+        ? `${source}: open, but none of its lines can be read`
+        : `${source}: open, but no lines are coming in`;
     case 'reconnecting':
       return `${source}: lost, trying again by itself`;
     case 'failed':
@@ -23,6 +25,11 @@ export function linkSentence(amplifier: AmplifierStatus): string {
     default:
       return assertNever(amplifier.link, 'This link state has no sentence');
   }
+}
+
+/** A sign that the profile is wrong rather than the cable. */
+export function hasOnlyUnreadableLines({ counters }: AmplifierStatus): boolean {
+  return counters.samples === 0 && counters.badLines + counters.badChecksums > 0;
 }
 
 export function clockSentence(clockSource: AmplifierStatus['clockSource']): string {

@@ -60,6 +60,17 @@ describe('bench store', () => {
     expect(store.getSnapshot()).toMatchObject({ status: 'newer status', settings: 'newer settings' });
   });
 
+  it('shows the first and the newest of a burst, and not each of them', async () => {
+    const link = new ScriptedLink();
+    const store = new BenchStore(link);
+    store.start();
+    const shown: unknown[] = [];
+    store.subscribe(() => shown.push(store.getSnapshot().status));
+    for (let number = 1; number <= 100; number += 1) link.events.notify('statusChanged', number);
+    await expect.poll(() => store.getSnapshot().status).toBe(100);
+    expect(shown).toEqual([1, 100]);
+  });
+
   it('keeps what it last knew while the link is lost and asks again after a reconnection', async () => {
     const link = new ScriptedLink();
     const store = new BenchStore(link);

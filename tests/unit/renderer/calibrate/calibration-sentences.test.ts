@@ -56,7 +56,7 @@ describe('steadiness', () => {
     const capture = { meanCounts: 10, spreadCounts: 3, sampleCount: 80 };
     expect(judgeSteadiness(3, null)).toBeNull();
     expect(steadinessSentence(capture, null)).toBe(
-      '80 samples in one second, spread over 3 counts. Whether that is steady shows once a load has been read too.',
+      'Mean of 80 samples, which spread over 3 counts. Whether that is steady shows once a load has been read too.',
     );
   });
 });

@@ -41,7 +41,7 @@ describe('decision', () => {
 
   it('says whether the figures had been shown by then', () => {
     expect(decisionWords({ ...voided, figuresShown: true })).toBe(
-      'Voided after its figures had been shown. Socket or adapter slipped',
+      'Voided, after its figures were shown: Socket or adapter slipped',
     );
     expect(decisionWords({ ...voided, figuresShown: false })).toContain('before its figures were shown');
   });

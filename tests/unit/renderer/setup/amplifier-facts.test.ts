@@ -48,6 +48,13 @@ describe('link sentence', () => {
     expect(linkSentence({ ...amplifier, link: 'silent' })).toBe('COM3: open, but no lines are coming in');
   });
 
+  it('tells an amplifier whose lines do not fit from one that sends none', () => {
+    const counters = { ...amplifier.counters, badLines: 12 };
+    expect(linkSentence({ ...amplifier, link: 'silent', counters })).toBe(
+      'COM3: open, but none of its lines can be read',
+    );
+  });
+
   it('names the simulated bench as such', () => {
     expect(linkSentence({ ...amplifier, source: 'simulated', portPath: null })).toBe(
       'Simulated bench: connected, lines are coming in',
