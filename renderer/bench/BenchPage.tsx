@@ -12,6 +12,7 @@ import { useAction } from '../api-client/use-action.ts';
 import { useLetterKeys } from '../frame/use-letter-keys.ts';
 import { Button } from '../ui/Button.tsx';
 import { Notice } from '../ui/Notice.tsx';
+import { BenchOverlay, type Overlay } from './BenchOverlay.tsx';
 import { BigFigure } from './BigFigure.tsx';
 import { performPrimaryAction } from './bench-actions.ts';
 import {
@@ -23,21 +24,13 @@ import {
 import { type BenchSizes, benchSizes } from './bench-sizes.ts';
 import { CurvePane } from './CurvePane.tsx';
 import { CutOffNotice } from './CutOffNotice.tsx';
-import { usualRestoreReasons, usualVoidReasons } from './decision-reasons.ts';
 import { FirstStart } from './FirstStart.tsx';
 import { NextStep } from './NextStep.tsx';
 import { PrimaryControl } from './PrimaryControl.tsx';
-import { ReasonDialog } from './ReasonDialog.tsx';
 import { ResultPanel } from './ResultPanel.tsx';
 import { ReviewPanel } from './ReviewPanel.tsx';
-import { SafetyDialog } from './SafetyDialog.tsx';
-import { SenseDialog } from './SenseDialog.tsx';
 import { StepEditor } from './StepEditor.tsx';
 import './bench.css';
-
-/** What lies over the Bench, one at a time. */
-type Overlay =
-  { readonly shows: 'safety' | 'sense' } | { readonly shows: 'void' | 'restore'; readonly trialId: string };
 
 /** Where trials are pulled: read from three metres, run with one key. */
 export function BenchPage() {
@@ -58,7 +51,7 @@ export function BenchPage() {
   return (
     <div className="bench" style={sizeProperties(sizes)}>
       <h1 className="visually-hidden">Bench</h1>
-      <CutOffNotice trialIds={status.interruptedTrialIds} />
+      <CutOffNotice trialIds={cutOffElsewhere(status)} />
       {isNothingConnected ? (
         <FirstStart />
       ) : (
@@ -66,6 +59,12 @@ export function BenchPage() {
       )}
     </div>
   );
+}
+
+/** The one in sight has its own sentence and buttons. */
+function cutOffElsewhere({ trial, interruptedTrialIds }: BenchStatus): string[] {
+  const inSight = 'trialId' in trial ? trial.trialId : null;
+  return interruptedTrialIds.filter((trialId) => trialId !== inSight);
 }
 
 interface RunningBenchProps {
@@ -155,58 +154,31 @@ interface DecisionButtonsProps {
 
 /** What can be decided about the trial in sight, besides what the primary control does. */
 function DecisionButtons({ trial, primary, onAct, onOpen }: DecisionButtonsProps) {
-  if (trial.phase !== 'kept' && trial.phase !== 'reviewing') return null;
+  if (trial.phase !== 'kept' && trial.phase !== 'reviewing' && trial.phase !== 'interrupted') return null;
   const { trialId } = trial;
-  if (primary.does === 'askVoidReason') {
+  if (trial.phase === 'kept' && trial.isVoided) {
     return (
-      <Button size="bench" onPress={() => onAct({ does: 'keep', label: 'Keep', trialId })}>
-        Keep it all the same
+      <Button size="bench" onPress={() => onOpen({ shows: 'restore', trialId })}>
+        Undo the void
       </Button>
     );
   }
-  return trial.phase === 'kept' && trial.isVoided ? (
-    <Button size="bench" onPress={() => onOpen({ shows: 'restore', trialId })}>
-      Undo the void
-    </Button>
-  ) : (
-    <Button size="bench" onPress={() => onOpen({ shows: 'void', trialId })}>
-      Void
-    </Button>
-  );
-}
-
-function BenchOverlay({
-  overlay,
-  onClose,
-}: {
-  readonly overlay: Overlay | null;
-  readonly onClose: () => void;
-}) {
-  const connection = useConnection();
+  const isKeepOffered = trial.phase === 'interrupted' || primary.does === 'askVoidReason';
   return (
     <>
-      <SafetyDialog isOpen={overlay?.shows === 'safety'} onClose={onClose} />
-      <SenseDialog isOpen={overlay?.shows === 'sense'} onClose={onClose} />
-      {overlay?.shows === 'void' ? (
-        <ReasonDialog
-          title="Void this trial"
-          lead="It stays in the Logbook with its samples and this reason, is counted as voided, and can be taken back."
-          usualReasons={usualVoidReasons}
-          actionLabel="Void this trial"
-          onDecide={(reason) => connection.request('voidTrial', { trialId: overlay.trialId, reason })}
-          onClose={onClose}
-        />
+      {isKeepOffered ? (
+        <Button size="bench" onPress={() => onAct({ does: 'keep', label: 'Keep', trialId })}>
+          Keep it
+        </Button>
       ) : null}
-      {overlay?.shows === 'restore' ? (
-        <ReasonDialog
-          title="Take the void back"
-          lead="The trial counts as kept again; both decisions stay in its trail."
-          usualReasons={usualRestoreReasons}
-          actionLabel="Count it as kept again"
-          onDecide={(reason) => connection.request('restoreTrial', { trialId: overlay.trialId, reason })}
-          onClose={onClose}
-        />
-      ) : null}
+      {primary.does === 'askVoidReason' ? null : (
+        <Button
+          size="bench"
+          onPress={() => onOpen({ shows: trial.phase === 'interrupted' ? 'voidCutOff' : 'void', trialId })}
+        >
+          Void
+        </Button>
+      )}
     </>
   );
 }

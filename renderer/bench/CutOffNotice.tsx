@@ -5,11 +5,9 @@ import { useAction } from '../api-client/use-action.ts';
 import { Button } from '../ui/Button.tsx';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
 import { Notice } from '../ui/Notice.tsx';
-import { ReasonDialog } from './ReasonDialog.tsx';
+import { DecisionDialog } from './BenchOverlay.tsx';
 
-const usualReasons = ['Cut off when the program ended', 'The run had hardly begun'] as const;
-
-/** What a crash or a power cut left behind is offered, one trial at a time. */
+/** What a crash, a power cut or a stop has left behind is offered, one trial at a time. */
 export function CutOffNotice({ trialIds }: { readonly trialIds: readonly string[] }) {
   const connection = useConnection();
   const action = useAction();
@@ -34,19 +32,12 @@ export function CutOffNotice({ trialIds }: { readonly trialIds: readonly string[
           </>
         }
       >
-        A trial was cut off when the program ended. What had been recorded is in the Logbook
+        A trial was cut off before it was whole. What had been recorded is in the Logbook
         {more.length === 0 ? '.' : `, and ${more.length} more like it.`}
       </Notice>
       <FailureNotice error={action.error} />
       {voidingId === null ? null : (
-        <ReasonDialog
-          title="Void the trial that was cut off"
-          lead="It stays in the Logbook with its reason, and can be taken back."
-          usualReasons={usualReasons}
-          actionLabel="Void this trial"
-          onDecide={(reason) => connection.request('voidTrial', { trialId: voidingId, reason })}
-          onClose={() => setVoidingId(null)}
-        />
+        <DecisionDialog decision="voidCutOff" trialId={voidingId} onClose={() => setVoidingId(null)} />
       )}
     </>
   );

@@ -43,7 +43,7 @@ export function ResultPanel({ trial, calibration }: ResultPanelProps) {
           name="Highest reading"
           measure={figures.highestReadingNm}
           format={display.format}
-          note={`at ${formatRate(figures.sampleRateHz)}; compares with nothing else`}
+          note={`at ${formatRate(figures.sampleRateHz)}, not for comparison`}
         />
       </DataList>
     </section>

@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { type KeyboardEvent, useState } from 'react';
 import type { Direction, Step } from '../../shared-lib/trial/trial-model.ts';
 import { ChoiceField } from '../ui/ChoiceField.tsx';
 import { QuantityField } from '../ui/QuantityField.tsx';
@@ -32,7 +32,7 @@ export function StepEditor({ step, onChange, isDisabled }: StepEditorProps) {
   const [isOwnTimeWanted, setIsOwnTimeWanted] = useState(false);
   const isOwnTime = isOwnTimeWanted || !isUsualTime;
   return (
-    <div className="step-editor" role="group" aria-label="Next run">
+    <div className="step-editor" role="group" aria-label="Next run" onKeyDown={leaveFieldOnEnter}>
       <ToolNameField step={step} onChange={onChange} isDisabled={isDisabled} />
       <ChoiceField
         label="Direction"
@@ -54,6 +54,11 @@ export function StepEditor({ step, onChange, isDisabled }: StepEditorProps) {
       {isOwnTime ? <OwnTimeField step={step} onChange={onChange} isDisabled={isDisabled} /> : null}
     </div>
   );
+}
+
+/** Enter takes what was typed, as leaving the field does, and gives Space back to the primary control. */
+function leaveFieldOnEnter({ key, target }: KeyboardEvent): void {
+  if (key === 'Enter' && target instanceof HTMLInputElement) target.blur();
 }
 
 function ToolNameField({ step, onChange, isDisabled }: StepEditorProps) {

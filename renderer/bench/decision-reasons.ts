@@ -12,3 +12,10 @@ export const usualRestoreReasons: readonly string[] = [
   'Voided by mistake',
   'Checked: the run was sound after all',
 ];
+
+export const usualCutOffReasons: readonly string[] = [
+  'Cut off when the program ended',
+  'Stopped on purpose',
+  'Amplifier lost',
+  'The run had hardly begun',
+];

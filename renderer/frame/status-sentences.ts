@@ -79,7 +79,7 @@ function describeAmplifier({ amplifier }: BenchStatus): StatusPart {
       const rate =
         amplifier.measuredRateHz === null
           ? 'connected'
-          : `connected, ${formatRate(amplifier.measuredRateHz, amplifier.measuredRateHz < 1000 ? 1 : 0)}`;
+          : `connected, ${formatRate(amplifier.measuredRateHz, amplifier.measuredRateHz < 200 ? 1 : 0)}`;
       return { ...part, state: rate, shape: 'live' };
     }
     case 'disconnected':

@@ -5,7 +5,7 @@ type Theme = Settings['theme'];
 const STORAGE_KEY = 'proofarm.theme';
 
 export const themeNames: Readonly<Record<Theme, string>> = {
-  system: 'As the system',
+  system: 'System',
   light: 'Light',
   dark: 'Dark',
   sunlight: 'Sunlight',

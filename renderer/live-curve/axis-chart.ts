@@ -43,7 +43,7 @@ interface CurveLabel {
 }
 
 const EARLIER_LINE_WIDTH = 2;
-const OWN_LINE_WIDTH = 2.5;
+const OWN_LINE_WIDTH = 2;
 /** Length of the piece of line before a label, and the gaps around it, in type sizes. */
 const SAMPLE_LENGTH = 2;
 const SAMPLE_GAP = 0.5;
@@ -194,6 +194,7 @@ export class AxisChart {
         const heights = spreadOut(
           this.#labels.map((label) => y.getPixelForValue(label.y)),
           fontPx * 1.3,
+          fontPx * 0.6,
         );
         this.#labels.forEach((label, index) => {
           const height = heights[index] ?? 0;
@@ -238,15 +239,22 @@ function timeStepFor(spanS: number): number {
   return [1, 2, 5, 10].find((stepS) => spanS / stepS <= 10) ?? 20;
 }
 
-/** Moves heights apart so that no two are closer than `least`, in their order, upwards from the lowest. */
-export function spreadOut(heights: readonly number[], least: number): number[] {
+/**
+ * Moves heights apart so that no two are closer than `least`, in their order: upwards from the lowest, and down again
+ * where the highest would leave the picture at `ceiling`. Heights grow downwards, as on a screen.
+ */
+export function spreadOut(heights: readonly number[], least: number, ceiling: number): number[] {
   const order = heights.map((height, index) => ({ height, index })).sort((a, b) => b.height - a.height);
   const result = [...heights];
-  let limit = Number.POSITIVE_INFINITY;
+  let floor = Number.POSITIVE_INFINITY;
   for (const { height, index } of order) {
-    const placed = Math.min(height, limit);
-    result[index] = placed;
-    limit = placed - least;
+    result[index] = Math.min(height, floor);
+    floor = (result[index] ?? height) - least;
+  }
+  let top = ceiling;
+  for (const { index } of order.toReversed()) {
+    result[index] = Math.max(result[index] ?? top, top);
+    top = (result[index] ?? top) + least;
   }
   return result;
 }

@@ -22,7 +22,7 @@ export interface CurveView {
 }
 
 const LEAST_TOP_COUNTS = 1000;
-const LINE_WIDTH_PX = 2.5;
+const LINE_WIDTH_PX = 2;
 /** How often an idle picture may look whether a smaller range would do. */
 const CALM_INTERVAL_MS = 2000;
 
@@ -264,12 +264,14 @@ export class CurveChart {
     }
   }
 
-  /** The middle of the trace at a time from onset, in the shown unit; null where there is no sample. */
+  /** The middle of the trace at a time from onset, or at its end before that; null where there is no sample. */
   #valueAt(atS: number): number | null {
     const { window } = this.#view;
     const { dataset } = this.#feed;
     if (window.kind !== 'run') return null;
-    const bin = Math.floor((window.onsetSlot + atS * dataset.sampleRateHz) / dataset.samplesPerBin);
+    const slot = window.onsetSlot + atS * dataset.sampleRateHz;
+    const lastSlot = (window.untilSlot ?? Infinity) - 1;
+    const bin = Math.floor(Math.min(slot, lastSlot) / dataset.samplesPerBin);
     const middle = ((dataset.minAt(bin) + dataset.maxAt(bin)) / 2) * this.#shownPerValue();
     return Number.isNaN(middle) ? null : middle;
   }

@@ -74,6 +74,10 @@ describe('curve labels and colours', () => {
   });
 
   it('moves labels apart that would lie on each other, and leaves the others where they are', () => {
-    expect(spreadOut([100, 40, 103], 20)).toEqual([83, 40, 103]);
+    expect(spreadOut([100, 40, 103], 20, 0)).toEqual([83, 40, 103]);
+  });
+
+  it('keeps the highest label inside the picture, and the others below it', () => {
+    expect(spreadOut([12, 14, 16], 20, 10)).toEqual([10, 30, 50]);
   });
 });
