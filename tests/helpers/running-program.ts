@@ -3,6 +3,7 @@ import { once } from 'node:events';
 import { createInterface } from 'node:readline';
 import { fileURLToPath } from 'node:url';
 import { chromium, type Browser, type Page } from 'playwright-core';
+import { onTestFailed } from 'vitest';
 import { findTestBrowser, sandboxArguments } from '../../scripts/find-browser.mjs';
 
 const startScript = fileURLToPath(new URL('../../scripts/start.mjs', import.meta.url));
@@ -56,13 +57,17 @@ export async function openBrowser(): Promise<Browser> {
   });
 }
 
-/** A page on the program's address; anything it complains of fails the test at its end. */
+/** A page on the program's address and what it complains of. Where the test fails, its picture goes to test-results/. */
 export async function openPage(browser: Browser, url: string): Promise<{ page: Page; complaints: string[] }> {
   const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
   const complaints: string[] = [];
   page.on('pageerror', (error) => complaints.push(error.message));
   page.on('console', (message) => {
     if (message.type() === 'error') complaints.push(message.text());
+  });
+  onTestFailed(async ({ task }) => {
+    if (page.isClosed()) return;
+    await page.screenshot({ path: `test-results/${task.name.replaceAll(/[^\w]+/g, '-')}.png` });
   });
   await page.goto(url);
   return { page, complaints };
