@@ -32,7 +32,7 @@ describe('a first start without hardware', () => {
     await page.getByText('Quality: Good').waitFor({ timeout: 30_000 });
 
     const result = page.getByRole('region', { name: /result/i });
-    await result.getByText('Final torque').waitFor();
+    await result.getByText('Final torque', { exact: true }).waitFor();
     await page
       .getByText('static calibration; dynamic error not included', { exact: false })
       .first()

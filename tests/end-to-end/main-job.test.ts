@@ -112,10 +112,10 @@ describe('the main job over a real serial device', () => {
         // A busy machine cannot always write 10 000 lines/s; then the rate needs a look, and the operator keeps the trial.
         const keep = page.getByRole('button', { name: /^Keep/ });
         if (await keep.isVisible()) await keep.click();
-        await page.getByText('Final torque').waitFor();
+        await page.getByText('Final torque', { exact: true }).waitFor();
 
         await page.reload();
-        await page.getByText('Final torque').waitFor();
+        await page.getByText('Final torque', { exact: true }).waitFor();
         expect(complaints).toEqual([]);
         await page.close();
         expect(await program.end()).toBe(0);
@@ -124,7 +124,7 @@ describe('the main job over a real serial device', () => {
         const again = await openPage(browser, program.url);
         await again.page.getByRole('link', { name: 'Logbook', exact: true }).first().click();
         await again.page.getByRole('row').filter({ hasText: 'Tool 1' }).click();
-        await again.page.getByText('Final torque').first().waitFor();
+        await again.page.getByText('Final torque', { exact: true }).first().waitFor();
         const trialId = new URL(again.page.url()).pathname.split('/').at(-1) ?? '';
         expect(again.complaints).toEqual([]);
         await again.page.close();
