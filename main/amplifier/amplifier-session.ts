@@ -16,6 +16,7 @@ import type { PortSource, ReaderReport } from './reader-protocol.ts';
 
 const RECONNECT_INTERVAL_US = 500_000;
 const RATE_WINDOW_US = 5_000_000;
+const UNREADABLE_MEMORY_US = 2_000_000;
 /** Off nominal by more than this is a fault: times would be wrong by as much. */
 const RATE_TOLERANCE = 0.02;
 /** A tick this late means that this process was held up, so that silence cannot be told from unread reports. */
@@ -75,6 +76,7 @@ export function createAmplifierSession(
   let segmentBase = 0;
   let newestSegment = 0;
   let lastArrivalUs = 0;
+  let lastUnreadableUs = -Infinity;
   let lastTickUs = clock.monotonicUs();
   let lastAttemptUs = 0;
   let marks: { slot: number; arrivalUs: number }[] = [];
@@ -196,7 +198,10 @@ export function createAmplifierSession(
         return;
       case 'data':
         for (const block of report.blocks) onBlock(block);
-        if (report.lastBadLine !== null) lastBadLine = report.lastBadLine;
+        if (report.lastBadLine !== null) {
+          lastBadLine = report.lastBadLine;
+          lastUnreadableUs = clock.monotonicUs();
+        }
         for (const fault of report.faults) {
           if (fault.kind === 'badLine') counters.badLines += fault.count;
           else if (fault.kind === 'badChecksum') counters.badChecksums += fault.count;
@@ -214,12 +219,16 @@ export function createAmplifierSession(
     if (!target || (link !== 'connected' && link !== 'silent')) return;
     const limitUs = Math.max(250_000, 5e6 / target.profile.nominalRateHz);
     const isSilent = nowUs - lastArrivalUs > limitUs;
-    if (isSilent && link === 'connected') {
-      raise('silence', newestSegment, null, 1);
-      setLink('silent', { code: 'amplifier-silent', sentence: faultSentence('silence', 1, 'the amplifier') });
-    } else if (!isSilent && link === 'silent') {
-      setLink('connected');
+    if (!isSilent) {
+      if (link === 'silent') setLink('connected');
+      return;
     }
+    if (link === 'connected') raise('silence', newestSegment, null, 1);
+    const sentence =
+      nowUs - lastUnreadableUs <= UNREADABLE_MEMORY_US
+        ? `Lines come in, but none can be read as "${target.profile.name}". Nothing is recorded meanwhile. Choose another profile or baud rate in Setup, where the newest line is shown.`
+        : faultSentence('silence', 1, 'the amplifier');
+    if (problem?.sentence !== sentence) setLink('silent', { code: 'amplifier-silent', sentence });
   };
 
   const watchRate = (nowUs: number): void => {
