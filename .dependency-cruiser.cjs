@@ -28,8 +28,15 @@ module.exports = {
     layer('shared-lib', { path: '^shared-lib/' }, ['^shared-lib/', ...shared], { hasNode: false }),
     layer(
       'the services',
-      { path: '^main/', pathNot: '^main/hosts/' },
-      ['^shared-lib/', '^main/(?!hosts/)', ...services],
+      { path: '^main/', pathNot: '^main/(hosts/|simulation/(pseudo-terminal|pty-amplifier))' },
+      ['^shared-lib/', '^main/(?!hosts/|simulation/(pseudo-terminal|pty-amplifier))', ...services],
+      { hasNode: true },
+    ),
+    // A simulated amplifier outside the program, for scripts and tests; its pseudo-terminal is not shipped.
+    layer(
+      'the amplifier on a pseudo-terminal',
+      { path: '^main/simulation/(pseudo-terminal|pty-amplifier)' },
+      ['^shared-lib/', '^main/(?!hosts/)', ...services, ...packages('@lydell/node-pty')],
       { hasNode: true },
     ),
     layer(

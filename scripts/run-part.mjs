@@ -34,7 +34,8 @@ async function run([program = '', ...programArguments]) {
   });
   /** @type {Buffer[]} */
   const chunks = [];
-  for (const stream of [child.stdout, child.stderr]) stream.on('data', (chunk) => chunks.push(chunk));
-  const [exitCode] = await once(child, 'close');
+  for (const stream of [child.stdout, child.stderr])
+    stream.on('data', (/** @type {Buffer} */ chunk) => chunks.push(chunk));
+  const [exitCode] = /** @type {[number | null]} */ (await once(child, 'close'));
   return { isGood: exitCode === 0, output: Buffer.concat(chunks).toString('utf8') };
 }

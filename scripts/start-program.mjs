@@ -64,8 +64,8 @@ async function runDesktop(electron, options) {
   for (const signal of /** @type {const} */ (['SIGINT', 'SIGTERM'])) {
     process.on(signal, () => child.kill(signal));
   }
-  const [exitCode] = await once(child, 'exit');
-  process.exitCode = typeof exitCode === 'number' ? exitCode : 1;
+  const [exitCode] = /** @type {[number | null]} */ (await once(child, 'exit'));
+  process.exitCode = exitCode ?? 1;
 }
 
 /**
@@ -111,8 +111,9 @@ async function runInBrowser(options, reason) {
  */
 async function startHost(options) {
   const entry = pathToFileURL(inProject('dist', 'main', 'loopback-main.js')).href;
-  /** @type {typeof import('../main/hosts/loopback/loopback-main.ts')} */
-  const { startLoopbackHost } = await import(entry);
+  const { startLoopbackHost } = /** @type {typeof import('../main/hosts/loopback/loopback-main.ts')} */ (
+    await import(entry)
+  );
   // Another start that has not said yet where it answers is either about to, or about to end.
   for (let attempt = 1; ; attempt += 1) {
     const start = await startLoopbackHost(options);

@@ -33,6 +33,13 @@ console.log(`${String(passed)} passed, ${String(failed)} failed`);
 process.exitCode = bad.length === 0 && failed === 0 ? 0 : 1;
 
 /**
+ * @typedef {object} VitestReport
+ * @property {number} numPassedTests
+ * @property {number} numFailedTests
+ * @property {{ status: string, assertionResults: unknown[] }[]} testResults
+ */
+
+/**
  * A test file that could not be loaded has no tests to count, and counts as one that failed.
  *
  * @param {string[]} reportFiles
@@ -41,10 +48,10 @@ function countTests(reportFiles) {
   let passed = 0;
   let failed = 0;
   for (const file of reportFiles) {
-    /** @type {{ numPassedTests: number, numFailedTests: number, testResults: { status: string, assertionResults: unknown[] }[] }} */
+    /** @type {VitestReport} */
     let report;
     try {
-      report = JSON.parse(readFileSync(inProject(file), 'utf8'));
+      report = /** @type {VitestReport} */ (JSON.parse(readFileSync(inProject(file), 'utf8')));
     } catch {
       console.log(`${file} was not written: the run ended before its tests did.`);
       failed += 1;

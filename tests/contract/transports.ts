@@ -74,7 +74,7 @@ const loopback: Transport = {
           });
           socket.on('message', (data, isBinary) => {
             const message = decodeWireMessage(isBinary ? (data as ArrayBuffer) : textOf(data));
-            if (message.kind === 'reply' && message.id === 1) resolve(message.reply as Reply);
+            if (message.kind === 'reply' && message.id === 1) resolve(message.reply);
           });
           socket.on('error', reject);
           socket.on('close', (code) => {
@@ -105,11 +105,15 @@ const desktop: Transport = {
   async open(services, log) {
     const electron = new ElectronStandIn();
     vi.resetModules();
-    vi.doMock('electron', () => ({ ...electron }));
+    vi.doMock('electron', () => ({
+      ipcMain: electron.ipcMain,
+      ipcRenderer: electron.ipcRenderer,
+      contextBridge: electron.contextBridge,
+    }));
     const { serveWindow } = await import('../../main/hosts/electron/ipc-transport.ts');
     await import('../../main/hosts/electron/preload.ts');
     const dispatcher = createDispatcher(services.handlers, log, { checksResults: true });
-    const stopServing = serveWindow(electron.webContents as never, dispatcher, services.onEvent, log);
+    const stopServing = serveWindow(electron.webContents as never, dispatcher, services, log);
     const bridge = electron.exposed.get('proofarm') as PreloadBridge;
     return {
       connection: new IpcConnection(bridge),

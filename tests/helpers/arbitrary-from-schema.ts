@@ -44,7 +44,7 @@ function stringFrom(schema: z.ZodString): fc.Arbitrary<string> {
 function numberFrom(schema: z.ZodNumber): fc.Arbitrary<number> {
   const min = Math.max(schema.minValue ?? -Infinity, -1e9);
   const max = Math.min(schema.maxValue ?? Infinity, 1e9);
-  if (schema.isInt) return fc.integer({ min, max });
+  if (schema.format?.includes('int') === true) return fc.integer({ min, max });
   // JSON has no minus zero.
   return fc.double({ min, max, noNaN: true }).map((value) => (value === 0 ? 0 : value));
 }

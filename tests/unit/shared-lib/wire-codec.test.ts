@@ -1,8 +1,12 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { AppError } from '../../../shared-lib/app-error.ts';
-import { decodeWireMessage, encodeWireMessage } from '../../../shared-lib/wire-codec.ts';
-import type { WireFrame, WireMessage } from '../../../shared-lib/wire-codec.ts';
+import type { AppError } from '../../../shared-lib/app-error.ts';
+import {
+  decodeWireMessage,
+  encodeWireMessage,
+  type WireFrame,
+  type WireMessage,
+} from '../../../shared-lib/wire-codec.ts';
 
 function event(payload: unknown): WireMessage {
   return { kind: 'event', name: 'liveCurve', payload };
