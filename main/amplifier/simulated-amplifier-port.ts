@@ -12,7 +12,8 @@ import { systemClock } from '../platform/clock.ts';
 import { LineSchedule } from '../simulation/line-schedule.ts';
 
 const wakeMs = 10;
-const maxBehindS = 0.25;
+/** A busy machine catches up, as the buffers of a real port let it; so long a stall loses the rhythm. */
+const maxBehindS = 2;
 /** A reader that leaves this much unread loses lines, as it would at the buffer of a real port. */
 const maxUnreadBytes = 65_536;
 
