@@ -53,9 +53,7 @@ export function TrialCurvePanel({ record }: { readonly record: TrialRecord }) {
   const change = (next: (seen: CurveWindow, whole: CurveWindow) => CurveWindow | null) => {
     if (whole !== null) setWindow(next(window ?? whole, whole));
   };
-  const lookAt = useEffectEvent((wanted: CurveWindow) =>
-    change((_, whole) => fitWindow(wanted, whole, rateHz)),
-  );
+  const lookAt = (wanted: CurveWindow) => change((_, all) => fitWindow(wanted, all, rateHz));
   useChart(hostRef, picture, lookAt);
 
   return (
@@ -166,6 +164,7 @@ function useChart(
   onWindow: (window: CurveWindow) => void,
 ): void {
   const chartRef = useRef<TrialChart | null>(null);
+  const choose = useEffectEvent(onWindow);
   const draw = useEffectEvent(() => {
     const host = hostRef.current;
     if (host === null || picture === null) return;
@@ -178,7 +177,7 @@ function useChart(
     // The panel's lead says the same in words.
     canvas.setAttribute('aria-hidden', 'true');
     host.append(canvas);
-    chartRef.current = new TrialChart(canvas, whole, (window) => onWindow(window));
+    chartRef.current = new TrialChart(canvas, whole, (window) => choose(window));
   });
   useLayoutEffect(() => draw(), [picture]);
   useEffect(() => watchTheme(() => draw()), []);

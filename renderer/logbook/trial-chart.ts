@@ -7,7 +7,7 @@ import {
   LineElement,
   PointElement,
 } from 'chart.js';
-import annotationPlugin, { type AnnotationOptions } from 'chartjs-plugin-annotation';
+import annotationPlugin from 'chartjs-plugin-annotation';
 import zoomPlugin from 'chartjs-plugin-zoom';
 import type { TrialCurve } from '../../shared-lib/api-contract.ts';
 import { formatNumber } from '../../shared-lib/format-quantity.ts';
@@ -95,7 +95,7 @@ export class TrialChart {
             min: range.min,
             max: range.max,
             grid: {
-              color: (context) => (context.tick?.value === 0 ? colors.lineStrong : colors.line),
+              color: (context) => (context.tick.value === 0 ? colors.lineStrong : colors.line),
               tickLength: 0,
             },
             border: { color: colors.lineStrong },
@@ -116,7 +116,13 @@ export class TrialChart {
           zoom: {
             zoom: {
               mode: 'x',
-              drag: { enabled: true, backgroundColor: colors.line, borderColor: colors.ink, borderWidth: 1 },
+              drag: {
+                enabled: true,
+                drawTime: 'beforeDatasetsDraw',
+                backgroundColor: colors.line,
+                borderColor: colors.ink,
+                borderWidth: 1,
+              },
               onZoomComplete: ({ chart }) => {
                 const { min, max } = chart.scales['x'] ?? { min: NaN, max: NaN };
                 this.#onWindow({ fromS: min, toS: max });
@@ -152,7 +158,9 @@ function datasetsOf({ curve, choice, colors, colorIndex, shownPerNm }: TrialPict
     });
   }
   if (choice.raw) {
-    const timeS = curve.minNm.map((_, bin) => curve.binStartS + (bin + 0.5) * curve.binWidthS);
+    // The middle between the first and the last sample of a bin, so that a bin of one sample stands where the sample does.
+    const firstMiddleS = curve.binStartS + (curve.binWidthS - 1 / curve.sampleRateHz) / 2;
+    const timeS = curve.minNm.map((_, bin) => firstMiddleS + bin * curve.binWidthS);
     const band = { ...common, borderColor: colors.lineStrong, borderWidth: 1, backgroundColor: colors.line };
     datasets.push(
       { ...band, label: 'Raw, least', data: pointsOf(timeS, curve.minNm, shownPerNm), fill: '+1' },
@@ -162,15 +170,10 @@ function datasetsOf({ curve, choice, colors, colorIndex, shownPerNm }: TrialPict
   return datasets;
 }
 
-function annotationsOf({
-  plannedS,
-  faults,
-  colors,
-  fontPx,
-}: TrialPicture): Record<string, AnnotationOptions> {
-  const font = { family: colors.font, size: fontPx };
-  const line = (timeS: number, content: string, position: 'start' | 'end'): AnnotationOptions => ({
-    type: 'line',
+/** Onset, the end of the planned time, and each fault with the number it has in the list. */
+function annotationsOf({ plannedS, faults, colors, fontPx }: TrialPicture) {
+  const line = (timeS: number, content: string, position: 'start' | 'end') => ({
+    type: 'line' as const,
     scaleID: 'x',
     value: timeS,
     borderColor: colors.ink,
@@ -182,15 +185,15 @@ function annotationsOf({
       position,
       color: colors.ink,
       backgroundColor: colors.surface,
-      font,
+      font: { family: colors.font, size: fontPx },
       padding: 3,
     },
   });
-  return Object.fromEntries([
-    ['onset', line(0, 'onset', 'end')],
-    ['planned', line(plannedS, 'planned end', 'end')],
-    ...faults.map(({ number, timeS }) => [`fault ${number}`, line(timeS, `fault ${number}`, 'start')]),
-  ]);
+  return [
+    line(0, 'onset', 'end'),
+    line(plannedS, 'planned end', 'end'),
+    ...faults.map(({ number, timeS }) => line(timeS, `fault ${number}`, 'start')),
+  ];
 }
 
 function pointsOf(timeS: Float64Array, valuesNm: Float64Array, shownPerNm: number): CurvePoint[] {

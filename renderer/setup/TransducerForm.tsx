@@ -1,3 +1,4 @@
+import { useRef } from 'react';
 import type { RequestParams } from '../../shared-lib/api-contract.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 import { useConnection } from '../api-client/ConnectionContext.tsx';
@@ -27,10 +28,24 @@ export function TransducerForm({ transducer, isInUse, canConfirmSense, onSaved }
   const { run, error } = useAction();
   const torqueRule: QuantityRule<'torque'> = { kind: 'torque', unit, min: 0, max: 1e6, isMinExcluded: true };
 
-  const save = async (change: Partial<RequestParams<'updateTransducer'>>): Promise<boolean> => {
-    const isSaved = await run(() => connection.request('updateTransducer', { ...change, id: transducer.id }));
-    if (isSaved) onSaved();
-    return isSaved;
+  // One after the other and from what is stored: a click that leaves a field saves twice at once, and the second must
+  // not undo the first.
+  const lastSave = useRef<Promise<unknown>>(Promise.resolve());
+  const save = (change: Partial<RequestParams<'updateTransducer'>>): Promise<boolean> => {
+    const saved = lastSave.current.then(() =>
+      run(async () => {
+        const { transducers } = await connection.request('listTransducers', {});
+        const stored = transducers.find(({ id }) => id === transducer.id) ?? transducer;
+        const { id, name, capacityNm, rigLimitNm, rigUnloading } = stored;
+        await connection.request('updateTransducer', {
+          ...{ id, name, capacityNm, rigLimitNm, rigUnloading },
+          ...change,
+        });
+        onSaved();
+      }),
+    );
+    lastSave.current = saved;
+    return saved;
   };
 
   return (
