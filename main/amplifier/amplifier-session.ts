@@ -44,6 +44,7 @@ export interface AmplifierListeners {
 
 export interface AmplifierSession {
   listPorts(): Promise<SerialPortInfo[]>;
+  /** Refuses at once, before anything changes, while another connection is being opened. */
   connect(target: AmplifierTarget): Promise<void>;
   disconnect(): Promise<void>;
   pull(pull: SimulatedPull): void;
@@ -260,7 +261,7 @@ export function createAmplifierSession(
         runningReader().send({ type: 'listPorts', requestId });
       }),
 
-    async connect(newTarget) {
+    connect(newTarget) {
       if (pendingOpen) {
         throw new AppError(
           'invalid-state',
@@ -270,11 +271,12 @@ export function createAmplifierSession(
       target = newTarget;
       counters = { ...noCounters };
       lastBadLine = null;
-      setLink('connecting');
-      await new Promise<void>((resolve, reject) => {
+      const connection = new Promise<void>((resolve, reject) => {
         pendingOpen = { resolve, reject };
-        attempt();
       });
+      setLink('connecting');
+      attempt();
+      return connection;
     },
 
     disconnect() {

@@ -171,10 +171,11 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
 
   const connect = async (target: AmplifierTarget, next: Transducer): Promise<void> => {
     refuseDuringTrial('Changing the amplifier');
+    const connection = amplifier.connect(target);
     acquisition.restart(target.profile.nominalRateHz);
     zero = null;
     useTransducer(next);
-    await amplifier.connect(target);
+    await connection;
   };
 
   /** The zero as of now, if the transducer is at rest where it was before; a load is not tared away. */
@@ -198,6 +199,8 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
   };
 
   const prepareTrial = (): ArmedTrial => {
+    // Before anything else: arming sets the zero, and a run under way keeps the one it began with.
+    refuseDuringTrial('Starting a trial');
     const [obstacle] = obstacles();
     if (obstacle) throw new AppError('invalid-state', obstacle.sentence, { obstacle: obstacle.code });
     const current = connected();

@@ -28,6 +28,11 @@ describe('a trial on the simulated bench', () => {
       offset: 0,
       limit: 10,
     });
+    // A second window that starts a trial meanwhile changes neither the run nor its zero.
+    const before = await bench.status();
+    expect(() => bench.handlers.armTrial({})).toThrow('has to wait until the trial under way is over');
+    expect(() => bench.handlers.takeZero({})).toThrow('has to wait until the trial under way is over');
+    expect((await bench.status()).zero).toEqual(before.zero);
     expect(duringRun.map(({ state, sustainedTorqueNm }) => [state, sustainedTorqueNm])).toEqual([
       ['recording', null],
     ]);
