@@ -105,11 +105,7 @@ const desktop: Transport = {
   async open(services, log) {
     const electron = new ElectronStandIn();
     vi.resetModules();
-    vi.doMock('electron', () => ({
-      ipcMain: electron.ipcMain,
-      ipcRenderer: electron.ipcRenderer,
-      contextBridge: electron.contextBridge,
-    }));
+    vi.doMock('electron', () => electron.module());
     const { serveWindow } = await import('../../main/hosts/electron/ipc-transport.ts');
     await import('../../main/hosts/electron/preload.ts');
     const dispatcher = createDispatcher(services.handlers, log, { checksResults: true });

@@ -1,15 +1,86 @@
-import type { IpcMainInvokeEvent } from 'electron';
+import type { BrowserWindowConstructorOptions, IpcMainInvokeEvent } from 'electron';
 
 /**
- * Stands in for the parts of Electron that carry requests and events between a window and the main process.
+ * Stands in for the parts of Electron that carry requests and events between a window and the main process, and for
+ * the window as far as it can be told what to deny.
  *
  * Like the original, it clones everything that crosses by structured clone, rejects an invocation that nobody handles
  * or whose handler throws with an Error that has lost all but its text, and tells the handler which frame asked.
  */
 type Handler = (event: IpcMainInvokeEvent, ...args: unknown[]) => unknown;
 type Listener = (event: unknown, ...args: unknown[]) => void;
+type RequestHandler = (contents: unknown, permission: string, answer: (isGranted: boolean) => void) => void;
+type CheckHandler = (contents: unknown, permission: string) => boolean;
+type DeviceHandler = (details: unknown) => boolean;
+
+/** Remembers what a window was made with and what it was told to deny. */
+export class StandInWindow {
+  readonly options: BrowserWindowConstructorOptions;
+  readonly #listeners = new Map<string, (event: unknown) => void>();
+  #openHandler: (details: { url: string }) => unknown = () => ({ action: 'allow' });
+  #requestHandler: RequestHandler = (_contents, _permission, answer) => {
+    answer(true);
+  };
+  #checkHandler: CheckHandler = () => true;
+  #deviceHandler: DeviceHandler = () => true;
+
+  readonly webContents = {
+    setWindowOpenHandler: (handler: (details: { url: string }) => unknown): void => {
+      this.#openHandler = handler;
+    },
+    on: (name: string, listener: (event: unknown) => void): void => {
+      this.#listeners.set(name, listener);
+    },
+    session: {
+      setPermissionRequestHandler: (handler: RequestHandler): void => {
+        this.#requestHandler = handler;
+      },
+      setPermissionCheckHandler: (handler: CheckHandler): void => {
+        this.#checkHandler = handler;
+      },
+      setDevicePermissionHandler: (handler: DeviceHandler): void => {
+        this.#deviceHandler = handler;
+      },
+    },
+  };
+
+  constructor(options: BrowserWindowConstructorOptions) {
+    this.options = options;
+  }
+
+  once(): void {
+    // It is never shown, so that nothing it would be told of happens.
+  }
+
+  openWindow(url: string): unknown {
+    return this.#openHandler({ url });
+  }
+
+  isPrevented(name: string, details: object): boolean {
+    let isPrevented = false;
+    this.#listeners.get(name)?.({
+      ...details,
+      preventDefault: () => {
+        isPrevented = true;
+      },
+    });
+    return isPrevented;
+  }
+
+  /** Whether any of the three ways to a permission grants it. */
+  isPermitted(permission: string): boolean {
+    let isGranted = false;
+    this.#requestHandler(null, permission, (answer) => {
+      isGranted = answer;
+    });
+    return (
+      isGranted || this.#checkHandler(null, permission) || this.#deviceHandler({ deviceType: permission })
+    );
+  }
+}
 
 export class ElectronStandIn {
+  readonly windows: StandInWindow[] = [];
   readonly #handlers = new Map<string, Handler>();
   readonly #listeners = new Map<string, Set<Listener>>();
   readonly #underWay = new Set<(error: Error) => void>();
@@ -60,6 +131,18 @@ export class ElectronStandIn {
       });
     },
   };
+
+  /** What `import ... from 'electron'` gives. */
+  module(): object {
+    const { ipcMain, ipcRenderer, contextBridge, windows } = this;
+    class BrowserWindow extends StandInWindow {
+      constructor(options: BrowserWindowConstructorOptions) {
+        super(options);
+        windows.push(this);
+      }
+    }
+    return { ipcMain, ipcRenderer, contextBridge, BrowserWindow };
+  }
 
   /** As `ipcRenderer.invoke`, but from a frame or a window of the test's choice. */
   async invokeFrom(

@@ -1,5 +1,5 @@
 import { BrowserWindow, type Session } from 'electron';
-import { isOwnPage, pageAddress } from './page-files.ts';
+import { pageAddress } from './page-files.ts';
 
 /** The one window. Its page gets the bridge of the preload script and nothing else of Electron or Node. */
 export function createMainWindow(preloadFile: string): BrowserWindow {
@@ -23,7 +23,10 @@ export function createMainWindow(preloadFile: string): BrowserWindow {
     event.preventDefault();
   });
   webContents.on('will-frame-navigate', (event) => {
-    if (!event.isMainFrame || !isOwnPage(event.url)) event.preventDefault();
+    event.preventDefault();
+  });
+  webContents.on('will-redirect', (event) => {
+    event.preventDefault();
   });
   webContents.on('will-attach-webview', (event) => {
     event.preventDefault();

@@ -1,8 +1,8 @@
 import { randomBytes } from 'node:crypto';
-import type { AddressInfo } from 'node:net';
+import type { AddressInfo, Socket } from 'node:net';
 import helmet from '@fastify/helmet';
 import fastifyWebsocket from '@fastify/websocket';
-import createFastify, { type FastifyInstance } from 'fastify';
+import createFastify, { type FastifyInstance, type FastifyReply } from 'fastify';
 import { AppError } from '../../../shared-lib/app-error.ts';
 import { wireProtocol } from '../../../shared-lib/wire-codec.ts';
 import { createDispatcher } from '../../dispatch-request.ts';
@@ -40,6 +40,9 @@ export interface LoopbackServer {
 export const usualPort = 47120;
 const portsTried = 20;
 
+/** Time for the last answers and the closing handshake. */
+const farewellMs = 500;
+
 export async function startLoopbackServer(options: LoopbackServerOptions): Promise<LoopbackServer> {
   const { services, log } = options;
   const token = randomBytes(32).toString('base64url');
@@ -50,11 +53,16 @@ export async function startLoopbackServer(options: LoopbackServerOptions): Promi
 
   // The page is read, and everything else goes over the socket: no request has a body.
   const server = createFastify({ bodyLimit: 1024, requestTimeout: 10_000, forceCloseConnections: true });
+  const connections = new Set<Socket>();
+  server.server.on('connection', (connection) => {
+    connections.add(connection);
+    connection.on('close', () => connections.delete(connection));
+  });
   const portInUse = (): number => (server.server.address() as AddressInfo).port;
 
   server.addHook('onRequest', async (request, reply) => {
     if (isOwnHost(request.headers.host, portInUse())) return undefined;
-    return reply.code(421).type('text/plain').send('This address is served to itself only.\n');
+    return refuse(reply, 421, 'This address is served to itself only.\n');
   });
   await server.register(helmet, {
     strictTransportSecurity: false,
@@ -82,7 +90,7 @@ export async function startLoopbackServer(options: LoopbackServerOptions): Promi
         hasToken(request.headers['sec-websocket-protocol'], token);
       if (isKnown) return undefined;
       log.warn('a connection was refused', { address: request.headers.origin ?? 'no origin' });
-      return reply.code(403).type('text/plain').send('Open the address that the newest start printed.\n');
+      return refuse(reply, 403, 'Open the address that the newest start printed.\n');
     },
     handler: async (_request, reply) => reply.code(426).type('text/plain').send('This is a WebSocket.\n'),
     wsHandler: (socket) => {
@@ -105,9 +113,23 @@ export async function startLoopbackServer(options: LoopbackServerOptions): Promi
     async close() {
       dispatcher.beginShutdown();
       transport.close();
+      // A page that is held in a debugger, or a program that does not hang up, must not keep this one.
+      const cutOff = setTimeout(() => {
+        for (const connection of connections) connection.destroy();
+      }, farewellMs);
       await server.close();
+      clearTimeout(cutOff);
     },
   };
+}
+
+/** Hangs up as well: a connection that asked to become a socket is not closed by the server of its own accord. */
+function refuse(reply: FastifyReply, code: number, text: string): FastifyReply {
+  const { socket } = reply.request.raw;
+  reply.raw.once('finish', () => {
+    socket.destroySoon();
+  });
+  return reply.code(code).type('text/plain').send(text);
 }
 
 async function listen(server: FastifyInstance, port: number | null): Promise<void> {
