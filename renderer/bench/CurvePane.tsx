@@ -1,8 +1,7 @@
 import { useCallback, useState } from 'react';
 import type { BenchStatus, TrialView } from '../../shared-lib/bench-status.ts';
 import { LiveCurve } from '../live-curve/LiveCurve.tsx';
-import { spanOf } from '../live-curve/trace-mapping.ts';
-import type { PlotArea } from '../live-curve/trace-painter.ts';
+import { type PlotArea, spanOf } from '../live-curve/trace-mapping.ts';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
 import { summariseCurve } from './curve-summary.ts';
 import { TimeBand } from './TimeBand.tsx';

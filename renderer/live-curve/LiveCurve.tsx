@@ -1,7 +1,7 @@
 import { useEffect, useId, useRef, useState } from 'react';
 import { CurveChart, type CurveView } from './curve-chart.ts';
 import { useLiveFeed } from './LiveFeedContext.tsx';
-import type { PlotArea } from './trace-painter.ts';
+import type { PlotArea } from './trace-mapping.ts';
 import './live-curve.css';
 
 export interface LiveCurveProps {

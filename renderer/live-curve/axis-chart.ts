@@ -10,7 +10,7 @@ import {
 import { formatNumber } from '../../shared-lib/format-quantity.ts';
 import { type CurveColors, dashPatternAt } from './curve-style.ts';
 import type { CurvePoint, EarlierCurve } from './earlier-curve.ts';
-import type { PlotArea } from './trace-painter.ts';
+import type { PlotArea } from './trace-mapping.ts';
 import { ticksOf, type ValueRange } from './value-range.ts';
 
 Chart.register(LinearScale, LineController, LineElement, PointElement);

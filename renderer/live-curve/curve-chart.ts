@@ -4,8 +4,16 @@ import { AxisChart, type AxisPicture } from './axis-chart.ts';
 import { type CurveColors, readCurveColors, watchTheme } from './curve-style.ts';
 import type { EarlierCurve } from './earlier-curve.ts';
 import type { LiveFeed } from './live-feed.ts';
-import { type ColumnMapping, mapWindow, scrolledTo, timeExtentOf, type TimeWindow } from './trace-mapping.ts';
-import { type PlotArea, TracePainter, type TraceScale } from './trace-painter.ts';
+import {
+  type ColumnMapping,
+  mapWindow,
+  type PlotArea,
+  scrolledTo,
+  timeExtentOf,
+  type TimeWindow,
+} from './trace-mapping.ts';
+import { TracePainter, type TraceScale } from './trace-painter.ts';
+import { TraceTiles } from './trace-tiles.ts';
 import { type Extent, followRange, snugRange, type ValueRange } from './value-range.ts';
 
 /** What the picture is to show; a new one is drawn at once and whole. */
@@ -23,6 +31,8 @@ export interface CurveView {
 
 const LEAST_TOP_COUNTS = 1000;
 const LINE_WIDTH_PX = 2;
+/** Columns are counted anew before a browser would place them by rounded numbers. */
+const MOST_COLUMNS = 100_000;
 /** How often an idle picture may look whether a smaller range would do. */
 const CALM_INTERVAL_MS = 2000;
 
@@ -34,7 +44,7 @@ export class CurveChart {
   readonly #feed: LiveFeed;
   readonly #host: HTMLElement;
   readonly #axisCanvas = document.createElement('canvas');
-  readonly #traceCanvas = document.createElement('canvas');
+  readonly #tiles: TraceTiles;
   readonly #painter: TracePainter;
   readonly #resizeObserver: ResizeObserver;
   readonly #stops: (() => void)[];
@@ -57,11 +67,9 @@ export class CurveChart {
     this.#onPlotArea = onPlotArea;
     this.#colors = readCurveColors(host);
     this.#axisCanvas.className = 'live-curve-axes';
-    this.#traceCanvas.className = 'live-curve-trace';
-    host.append(this.#axisCanvas, this.#traceCanvas);
-    const context = this.#traceCanvas.getContext('2d');
-    if (context === null) throw new Error('This browser gives no 2D canvas.');
-    this.#painter = new TracePainter(context);
+    host.append(this.#axisCanvas);
+    this.#tiles = new TraceTiles(host);
+    this.#painter = new TracePainter(this.#tiles);
     this.#resizeObserver = new ResizeObserver(() => this.#fit());
     this.#resizeObserver.observe(host);
     this.#stops = [
@@ -87,7 +95,7 @@ export class CurveChart {
     for (const stop of this.#stops) stop();
     this.#axes?.destroy();
     this.#axisCanvas.remove();
-    this.#traceCanvas.remove();
+    this.#tiles.remove();
   }
 
   #requestFrame(): void {
@@ -105,6 +113,10 @@ export class CurveChart {
     }
     if (this.#mapping === null || this.#range === null) return;
     if (this.#view.window.kind === 'rolling') this.#mapping = scrolledTo(this.#mapping, dataset.endSlot);
+    if (this.#mapping.firstColumn > MOST_COLUMNS) {
+      this.#drawAll();
+      return;
+    }
     const next = this.#nextRange(this.#range, now);
     if (next !== this.#range) {
       this.#range = next;
@@ -149,6 +161,7 @@ export class CurveChart {
       this.#axes.show(picture);
     }
     this.#onPlotArea(this.#axes.plotArea);
+    this.#tiles.fitTo(this.#areaInDevicePixels());
     const { window } = this.#view;
     if (window.kind === 'stored') {
       this.#mapping = null;
@@ -163,8 +176,6 @@ export class CurveChart {
   #fit(): void {
     const width = this.#host.clientWidth;
     const height = this.#host.clientHeight;
-    this.#traceCanvas.width = Math.round(width * devicePixelRatio);
-    this.#traceCanvas.height = Math.round(height * devicePixelRatio);
     this.#axes?.resize(width, height);
     this.#drawAll();
   }
@@ -191,8 +202,8 @@ export class CurveChart {
   #scale(mapping: ColumnMapping, range: ValueRange): TraceScale {
     const shownPerValue = this.#shownPerValue();
     return {
-      area: this.#areaInDevicePixels(),
       mapping,
+      heightPx: this.#areaInDevicePixels().height,
       endBin: this.#binsInWindow()[1],
       minValue: range.min / shownPerValue,
       maxValue: range.max / shownPerValue,

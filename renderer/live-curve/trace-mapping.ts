@@ -27,6 +27,14 @@ export function timeExtentOf(window: TimeWindow): { readonly fromS: number; read
     : { fromS: window.fromS, toS: window.toS };
 }
 
+/** A rectangle in the picture; in CSS or in device pixels, as the place says. */
+export interface PlotArea {
+  readonly left: number;
+  readonly top: number;
+  readonly width: number;
+  readonly height: number;
+}
+
 /** Places slots in columns of one device pixel. Columns count from `baseSlot`; the picture begins at `firstColumn`. */
 export interface ColumnMapping {
   readonly baseSlot: number;

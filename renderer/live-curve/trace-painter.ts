@@ -1,17 +1,10 @@
 import type { CurveDataset } from './curve-dataset.ts';
 import { binsInPicture, columnOf, type ColumnMapping } from './trace-mapping.ts';
-
-/** Where on the canvas the trace goes, in device pixels, and how values become heights. */
-export interface PlotArea {
-  readonly left: number;
-  readonly top: number;
-  readonly width: number;
-  readonly height: number;
-}
+import { TILE_COLUMNS, type TraceSurface } from './trace-tiles.ts';
 
 export interface TraceScale {
-  readonly area: PlotArea;
   readonly mapping: ColumnMapping;
+  readonly heightPx: number;
   /** One past the last bin that may be drawn. */
   readonly endBin: number;
   /** Values are in the unit of the dataset. */
@@ -21,83 +14,71 @@ export interface TraceScale {
   readonly lineWidth: number;
 }
 
+interface Point {
+  readonly column: number;
+  readonly y: number;
+}
+
 /**
- * Draws the live trace on a canvas of its own: all of it once, then only what is new.
+ * Draws the live trace: all of it once, then only what is new.
  *
  * Bins that share a column of pixels are joined to their least and greatest value first, so that the work per frame
  * depends on the pixels that are new and not on the sample rate.
  */
 export class TracePainter {
-  readonly #context: CanvasRenderingContext2D;
+  readonly #surface: TraceSurface;
   #nextBin = 0;
-  #drawnMapping: ColumnMapping | null = null;
+  #firstColumn = 0;
   /** The column that is still being filled. */
   #column = 0;
   #low = Number.POSITIVE_INFINITY;
   #high = Number.NEGATIVE_INFINITY;
-  /** End of the line drawn so far; null after a gap. */
-  #pen: { readonly column: number; readonly y: number } | null = null;
+  /** The line that is not on its tiles yet; it begins where the line so far ends, and is empty after a gap. */
+  #line: Point[] = [];
 
-  constructor(context: CanvasRenderingContext2D) {
-    this.#context = context;
+  constructor(surface: TraceSurface) {
+    this.#surface = surface;
   }
 
   clear(): void {
-    this.#context.clearRect(0, 0, this.#context.canvas.width, this.#context.canvas.height);
+    this.#surface.clear();
   }
 
   /** Draws everything that is in the picture. */
   redraw(dataset: CurveDataset, scale: TraceScale): void {
-    this.clear();
+    this.#surface.clear();
+    this.#scrollTo(scale.mapping.firstColumn);
     const { fromBin } = binsInPicture(scale.mapping, dataset.samplesPerBin);
     // One bin before the edge, so that the line enters the picture instead of beginning in it.
     this.#nextBin = Math.max(fromBin - 1, dataset.startBin);
-    this.#drawnMapping = scale.mapping;
-    this.#liftPen();
+    this.#line = [];
+    this.#emptyColumn();
     this.#drawNewBins(dataset, scale);
   }
 
-  /** Draws what came since; shifts the picture first where the mapping has scrolled. */
+  /** Draws what came since, after the picture has slid to where the mapping has scrolled. */
   advance(dataset: CurveDataset, scale: TraceScale): void {
-    const shift = scale.mapping.firstColumn - (this.#drawnMapping?.firstColumn ?? 0);
-    if (shift >= scale.mapping.columnCount || this.#nextBin < dataset.startBin) {
+    const { firstColumn, columnCount } = scale.mapping;
+    if (firstColumn - this.#firstColumn >= columnCount || this.#nextBin < dataset.startBin) {
       this.redraw(dataset, scale);
       return;
     }
-    if (shift > 0) this.#shift(scale.area, shift);
-    this.#drawnMapping = scale.mapping;
+    if (firstColumn !== this.#firstColumn) this.#scrollTo(firstColumn);
     this.#drawNewBins(dataset, scale);
   }
 
-  #shift(area: PlotArea, columns: number): void {
-    const context = this.#context;
-    context.save();
-    this.#clipTo(area);
-    context.globalCompositeOperation = 'copy';
-    context.drawImage(context.canvas, -columns, 0);
-    context.restore();
+  #scrollTo(firstColumn: number): void {
+    this.#firstColumn = firstColumn;
+    this.#surface.scrollTo(firstColumn);
   }
 
   #drawNewBins(dataset: CurveDataset, scale: TraceScale): void {
-    const { mapping, area } = scale;
-    const { toBin } = binsInPicture(mapping, dataset.samplesPerBin);
+    const { toBin } = binsInPicture(scale.mapping, dataset.samplesPerBin);
     const endBin = Math.min(dataset.endBin, toBin + 1, scale.endBin);
-    if (this.#nextBin >= endBin) return;
-
-    const context = this.#context;
-    context.save();
-    this.#clipTo(area);
-    context.strokeStyle = scale.color;
-    context.lineWidth = scale.lineWidth;
-    context.lineJoin = 'round';
-    context.lineCap = 'round';
-    context.beginPath();
-    if (this.#pen !== null) context.moveTo(this.#xOf(this.#pen.column, scale), this.#pen.y);
     for (; this.#nextBin < endBin; this.#nextBin += 1) {
       this.#takeBin(dataset, scale);
     }
-    context.stroke();
-    context.restore();
+    this.#putLineOnTiles(scale);
   }
 
   #takeBin(dataset: CurveDataset, scale: TraceScale): void {
@@ -105,7 +86,8 @@ export class TracePainter {
     const high = dataset.maxAt(this.#nextBin);
     if (Number.isNaN(low)) {
       this.#closeColumn(scale);
-      this.#pen = null;
+      this.#putLineOnTiles(scale);
+      this.#line = [];
       return;
     }
     const middleSlot = (this.#nextBin + 0.5) * dataset.samplesPerBin;
@@ -118,39 +100,52 @@ export class TracePainter {
 
   #closeColumn(scale: TraceScale): void {
     if (this.#low > this.#high) return;
-    const context = this.#context;
-    const x = this.#xOf(this.#column, scale);
     const yLow = this.#yOf(this.#low, scale);
     const yHigh = this.#yOf(this.#high, scale);
-    const penY = this.#pen?.y ?? yLow;
+    const end = this.#line.at(-1);
     // The nearer end first, so that the line does not cross the column twice.
-    const isLowNearer = Math.abs(penY - yLow) <= Math.abs(penY - yHigh);
+    const isLowNearer = end === undefined || Math.abs(end.y - yLow) <= Math.abs(end.y - yHigh);
     const [first, second] = isLowNearer ? [yLow, yHigh] : [yHigh, yLow];
-    if (this.#pen === null) context.moveTo(x, first);
-    else context.lineTo(x, first);
-    context.lineTo(x, second);
-    this.#pen = { column: this.#column, y: second };
+    this.#line.push({ column: this.#column, y: first }, { column: this.#column, y: second });
+    if (tileOf(this.#column) !== tileOf(this.#line[0]?.column ?? 0)) this.#putLineOnTiles(scale);
+    this.#emptyColumn();
+  }
+
+  #emptyColumn(): void {
     this.#low = Number.POSITIVE_INFINITY;
     this.#high = Number.NEGATIVE_INFINITY;
   }
 
-  #liftPen(): void {
-    this.#pen = null;
-    this.#low = Number.POSITIVE_INFINITY;
-    this.#high = Number.NEGATIVE_INFINITY;
+  /** A line near the edge of a tile shows on its neighbour too, by its width. */
+  #putLineOnTiles({ mapping, color, lineWidth }: TraceScale): void {
+    const [start] = this.#line;
+    const end = this.#line.at(-1);
+    if (start === undefined || end === undefined || start === end) return;
+    const fromTile = Math.max(tileOf(start.column - lineWidth), tileOf(mapping.firstColumn));
+    const lastColumn = mapping.firstColumn + mapping.columnCount;
+    const toTile = Math.min(tileOf(end.column + lineWidth), tileOf(lastColumn));
+    for (let tile = fromTile; tile <= toTile; tile += 1) {
+      const context = this.#surface.tile(tile);
+      context.strokeStyle = color;
+      context.lineWidth = lineWidth;
+      context.lineJoin = 'round';
+      context.lineCap = 'round';
+      context.beginPath();
+      this.#line.forEach(({ column, y }, index) => {
+        const x = column - tile * TILE_COLUMNS + 0.5;
+        if (index === 0) context.moveTo(x, y);
+        else context.lineTo(x, y);
+      });
+      context.stroke();
+    }
+    this.#line = [end];
   }
 
-  #xOf(column: number, { area, mapping }: TraceScale): number {
-    return area.left + column - mapping.firstColumn + 0.5;
+  #yOf(value: number, { heightPx, minValue, maxValue }: TraceScale): number {
+    return ((maxValue - value) / (maxValue - minValue)) * heightPx;
   }
+}
 
-  #yOf(value: number, { area, minValue, maxValue }: TraceScale): number {
-    return area.top + ((maxValue - value) / (maxValue - minValue)) * area.height;
-  }
-
-  #clipTo({ left, top, width, height }: PlotArea): void {
-    this.#context.beginPath();
-    this.#context.rect(left, top, width, height);
-    this.#context.clip();
-  }
+function tileOf(column: number): number {
+  return Math.floor(column / TILE_COLUMNS);
 }

@@ -1,26 +1,35 @@
 import { beforeEach, describe, expect, it } from 'vitest';
 import { CurveDataset } from '../../../../renderer/live-curve/curve-dataset.ts';
 import { mapWindow, scrolledTo, type LiveWindow } from '../../../../renderer/live-curve/trace-mapping.ts';
+import { TILE_COLUMNS, type TraceSurface } from '../../../../renderer/live-curve/trace-tiles.ts';
 import { TracePainter, type TraceScale } from '../../../../renderer/live-curve/trace-painter.ts';
 
 type Stroke = readonly [verb: 'moveTo' | 'lineTo', x: number, y: number];
 
-/** Stands in for the browser's canvas: writes down what was drawn, and by how much the picture was shifted. */
-class CanvasRecorder {
+/** Stands in for the browser's canvases: writes down what was drawn on which tile, and where the picture was moved to. */
+class RecordingSurface implements TraceSurface {
   strokes: Stroke[] = [];
-  shifts: number[] = [];
+  touchedTiles: number[] = [];
+  positions: number[] = [];
   clearings = 0;
-  canvas = { width: 100, height: 100 };
-  moveTo = (x: number, y: number): void => void this.strokes.push(['moveTo', x, y]);
-  lineTo = (x: number, y: number): void => void this.strokes.push(['lineTo', x, y]);
-  drawImage = (_image: unknown, x: number): void => void this.shifts.push(x);
-  clearRect = (): void => void (this.clearings += 1);
-  save = (): void => undefined;
-  restore = (): void => undefined;
-  beginPath = (): void => undefined;
-  rect = (): void => undefined;
-  clip = (): void => undefined;
-  stroke = (): void => undefined;
+
+  tile(index: number): CanvasRenderingContext2D {
+    const left = index * TILE_COLUMNS;
+    this.touchedTiles.push(index);
+    const context = {
+      beginPath: (): void => undefined,
+      moveTo: (x: number, y: number): void => void this.strokes.push(['moveTo', left + x, y]),
+      lineTo: (x: number, y: number): void => void this.strokes.push(['lineTo', left + x, y]),
+      stroke: (): void => undefined,
+    };
+    return context as unknown as CanvasRenderingContext2D;
+  }
+  scrollTo(firstColumn: number): void {
+    this.positions.push(firstColumn);
+  }
+  clear(): void {
+    this.clearings += 1;
+  }
 
   take(): Stroke[] {
     const taken = this.strokes;
@@ -48,7 +57,7 @@ function append(dataset: CurveDataset, firstBin: number, lows: readonly number[]
 /** 100 columns for 100 slots: one column per bin; value v lies at y = 100 - v. */
 function scaleOf(columnCount = 100): TraceScale {
   return {
-    area: { left: 0, top: 0, width: columnCount, height: 100 },
+    heightPx: 100,
     mapping: mapWindow(run, 100, 0, columnCount),
     endBin: 1000,
     minValue: 0,
@@ -59,12 +68,12 @@ function scaleOf(columnCount = 100): TraceScale {
 }
 
 describe('TracePainter', () => {
-  let recorder: CanvasRecorder;
+  let recorder: RecordingSurface;
   let painter: TracePainter;
   let dataset: CurveDataset;
   beforeEach(() => {
-    recorder = new CanvasRecorder();
-    painter = new TracePainter(recorder as unknown as CanvasRenderingContext2D);
+    recorder = new RecordingSurface();
+    painter = new TracePainter(recorder);
     dataset = new CurveDataset(1000);
   });
 
@@ -123,7 +132,7 @@ describe('TracePainter', () => {
     expect(recorder.take().at(-1)).toEqual(['lineTo', 1.5, 80]);
   });
 
-  it('shifts the rolling picture by whole columns and draws what came in', () => {
+  it('slides the rolling picture by whole columns and draws what came in', () => {
     const rolling: LiveWindow = { kind: 'rolling', spanS: 1 };
     append(dataset, 0, new Array<number>(100).fill(50));
     const first = { ...scaleOf(), mapping: mapWindow(rolling, 100, 100, 100) };
@@ -131,7 +140,22 @@ describe('TracePainter', () => {
     recorder.take();
     append(dataset, 100, [60, 70, 80]);
     painter.advance(dataset, { ...first, mapping: scrolledTo(first.mapping, 103) });
-    expect(recorder.shifts).toEqual([-3]);
-    expect(recorder.take().at(-1)).toEqual(['lineTo', 98.5, 30]);
+    expect(recorder.positions).toEqual([0, 3]);
+    expect(recorder.take().at(-1)).toEqual(['lineTo', 101.5, 30]);
+  });
+
+  it('touches only the tile at the end of the trace, and its neighbour where the line is at its edge', () => {
+    append(dataset, 0, new Array<number>(101).fill(50));
+    const scale = { ...scaleOf(2560), mapping: mapWindow({ ...run, toS: 10 }, 100, 0, 2560) };
+    painter.redraw(dataset, scale);
+    // 2.56 columns per bin: the line has come to column 254 and reaches into the next tile by its width.
+    expect(recorder.touchedTiles).toEqual([0, 1]);
+    recorder.touchedTiles = [];
+    append(dataset, 101, new Array<number>(19).fill(50));
+    painter.advance(dataset, scale);
+    recorder.touchedTiles = [];
+    append(dataset, 120, [50, 50]);
+    painter.advance(dataset, scale);
+    expect(recorder.touchedTiles).toEqual([1]);
   });
 });
