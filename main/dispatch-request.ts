@@ -99,13 +99,22 @@ export function internalFailure(logId: string): Failure {
 
 function invalidRequest(name: RequestName, error: z.ZodError): AppError {
   const first = error.issues[0];
-  const path = first === undefined ? '' : first.path.map(String).join('.');
-  const problem = first?.message ?? 'It has another form.';
+  const path = shortened(first === undefined ? '' : first.path.map(String).join('.'));
+  const problem = asSentence(shortened(first?.message ?? 'It has another form.'));
   return new AppError(
     'invalid-request',
     `The request was not accepted${path === '' ? '' : ` because of "${path}"`}: ${problem} Nothing was changed; correct it and try again.`,
     { request: name, path, problem },
   );
+}
+
+/** What came in can stand in the complaint about it, at any length. */
+function shortened(text: string): string {
+  return text.length <= 150 ? text : `${text.slice(0, 150)}...`;
+}
+
+function asSentence(text: string): string {
+  return /[.!?]$/.test(text) ? text : `${text}.`;
 }
 
 function shuttingDown(): Reply {
