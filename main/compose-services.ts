@@ -24,6 +24,7 @@ import { createTrialService } from './trials/trial-service.ts';
 
 const TICK_MS = 50;
 const STATUS_INTERVAL_MS = 250;
+const LEAST_STATUS_INTERVAL_MS = 40;
 const DISK_INTERVAL_MS = 5000;
 
 /**
@@ -45,15 +46,17 @@ export async function composeServices(platform: Platform): Promise<Services> {
   };
   const now = (): string => clock.now().toISOString();
 
-  let isStatusDue = false;
-  const statusChanged = (): void => {
-    isStatusDue = true;
-    queueMicrotask(sendStatus);
-  };
+  // At once where it can be, and never more often than a window could show: a stream of bad lines is a change per block.
+  let statusTimer: NodeJS.Timeout | null = null;
+  let statusSentUs = -Infinity;
   const sendStatus = (): void => {
-    if (!isStatusDue) return;
-    isStatusDue = false;
+    statusTimer = null;
+    statusSentUs = clock.monotonicUs();
     emit('statusChanged', bench.status());
+  };
+  const statusChanged = (): void => {
+    const waitMs = Math.max(0, LEAST_STATUS_INTERVAL_MS - (clock.monotonicUs() - statusSentUs) / 1000);
+    statusTimer ??= setTimeout(sendStatus, waitMs);
   };
   const trialsChanged = (trialId: string): void => {
     emit('trialsChanged', { trialId });
@@ -249,6 +252,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
       runner.endForShutdown();
       amplifier.close();
       packer.close();
+      if (statusTimer) clearTimeout(statusTimer);
       database.close();
       return Promise.resolve();
     },
