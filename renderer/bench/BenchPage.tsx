@@ -168,7 +168,7 @@ function DecisionButtons({ trial, primary, onAct, onOpen }: DecisionButtonsProps
     <>
       {isKeepOffered ? (
         <Button size="bench" onPress={() => onAct({ does: 'keep', label: 'Keep', trialId })}>
-          Keep it
+          Keep
         </Button>
       ) : null}
       {primary.does === 'askVoidReason' ? null : (

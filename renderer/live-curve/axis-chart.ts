@@ -123,13 +123,16 @@ export class AxisChart {
             min: picture.fromS,
             max: picture.toS,
             grid: { color: colors.line, tickLength: 0 },
+            afterBuildTicks: (axis) => {
+              const [min, max] = [picture.fromS, picture.toS];
+              axis.ticks = ticksOf({ min, max, step: timeStepFor(max - min) }).map((value) => ({ value }));
+            },
             border: { color: colors.lineStrong },
             title: { display: true, text: picture.timeTitle, color: colors.inkSoft, font, padding: 2 },
             ticks: {
               color: colors.ink,
               font,
               maxRotation: 0,
-              stepSize: timeStepFor(picture.toS - picture.fromS),
               includeBounds: false,
               padding: fontPx * 0.3,
               callback: (value) => tickText(Number(value)),

@@ -23,7 +23,7 @@ export interface QuantityFieldProps {
 }
 
 /**
- * A number with its unit. Below it stands the converted value while it can be read ("= 20.41 kg"), and the problem with
+ * A number with its unit. Below it stands the converted value ("= 20.41 kg") where that says more than was typed, and the problem with
  * the range named once the field has been left. An empty field has a problem only if `isRequired`.
  */
 export function QuantityField({
@@ -42,6 +42,8 @@ export function QuantityField({
   const reading = isEmpty ? null : parse(typed);
   const problem = problemOf(reading, isRequired);
   const isProblemShown = problem !== null && wasLeft;
+  const converted =
+    reading !== null && 'shown' in reading && !saysTheSame(typed, reading.shown) ? reading.shown : null;
   return (
     <AriaTextField
       className="ui-field"
@@ -60,13 +62,9 @@ export function QuantityField({
     >
       <Label className="ui-label">{label}</Label>
       <Input className="ui-input" {...(placeholder === undefined ? {} : { placeholder })} />
-      {help === undefined && !(reading !== null && 'shown' in reading) ? null : (
+      {converted === null && help === undefined ? null : (
         <Text slot="description" className="ui-help">
-          {reading !== null && 'shown' in reading ? (
-            <span className="ui-converted">= {reading.shown}</span>
-          ) : (
-            help
-          )}
+          {converted === null ? help : <span className="ui-converted">= {converted}</span>}
         </Text>
       )}
       <FieldError className="ui-problem">
@@ -75,6 +73,11 @@ export function QuantityField({
       </FieldError>
     </AriaTextField>
   );
+}
+
+/** What was typed as it is shown needs no line of its own. */
+function saysTheSame(typed: string, shown: string): boolean {
+  return typed.replaceAll(/\s/g, '') === shown.replaceAll(/\s/g, '');
 }
 
 function problemOf(reading: QuantityReading | null, isRequired: boolean): string | null {
