@@ -98,7 +98,10 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
   };
 
   const useTransducer = (next: Transducer): void => {
-    if (transducer?.id !== next.id) zero = null;
+    if (transducer?.id !== next.id) {
+      zero = null;
+      runner.benchChanged();
+    }
     transducer = next;
     calibration =
       next.activeCalibrationId === null ? null : getCalibration(database, next.activeCalibrationId);

@@ -50,6 +50,7 @@ export interface TrialRunner {
   amplifierLost(): void;
   tick(): void;
   decisionStored(event: Omit<Extract<TrialEvent, { type: 'decisionStored' }>, 'type'>): void;
+  benchChanged(): void;
   endForShutdown(): void;
 }
 
@@ -263,6 +264,10 @@ export function createTrialRunner(
 
     decisionStored(event) {
       dispatch({ type: 'decisionStored', ...event });
+    },
+
+    benchChanged() {
+      dispatch({ type: 'benchChanged' });
     },
 
     endForShutdown() {

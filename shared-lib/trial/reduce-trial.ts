@@ -348,6 +348,9 @@ function whenDecided(
   state: StateIn<'reviewing' | 'kept' | 'interrupted'>,
   event: TrialEvent,
 ): TrialTransition {
+  if (event.type === 'benchChanged') {
+    return state.phase === 'reviewing' ? stay(state) : stay({ phase: 'idle', lastProblem: null });
+  }
   if (event.type !== 'decisionStored' || event.trialId !== state.trialId) return stay(state);
   const { trialId, step, rigUnloading, onsetSlot } = state;
   switch (event.decision) {

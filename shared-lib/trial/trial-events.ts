@@ -31,6 +31,8 @@ export type TrialEvent =
       readonly decision: TrialDecision['decision'];
       readonly figures: TrialFigures | null;
     }
+  /** Another amplifier or transducer: what is over is no longer shown on this bench. */
+  | { readonly type: 'benchChanged' }
   | { readonly type: 'programEnding' };
 
 /** What the reducer wants done; trial-runner.ts does it and reports back as events. */

@@ -89,6 +89,7 @@ const events = {
     figures: null,
   },
   'decided: another trial': { type: 'decisionStored', trialId: 'trial-0', decision: 'voided', figures },
+  'bench changed': { type: 'benchChanged' },
   'program ending': { type: 'programEnding' },
 } as const satisfies Record<string, TrialEvent>;
 type EventName = keyof typeof events;
@@ -178,6 +179,7 @@ const moves: Partial<Record<TrialPhase, Partial<Record<EventName, string>>>> = {
     'decided: kept': 'kept:',
     'decided: restored': 'kept:',
     'decided: voided': 'kept:',
+    'bench changed': 'idle:',
   },
   interrupted: {
     'arm at 101 s': 'countdown: arm',
@@ -185,6 +187,7 @@ const moves: Partial<Record<TrialPhase, Partial<Record<EventName, string>>>> = {
     'decided: kept': 'idle:',
     'decided: restored': 'idle:',
     'decided: voided': 'idle:',
+    'bench changed': 'idle:',
   },
 };
 
