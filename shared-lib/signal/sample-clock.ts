@@ -5,7 +5,9 @@ export type ClockSource = 'sequence' | 'deviceTime' | 'arrival';
 
 /** Where a sample belongs: so many slots after the one before it, in a new segment, or nowhere (a repeated line). */
 export type Placement =
-  { readonly kind: 'next'; readonly slots: number } | { readonly kind: 'segment' } | { readonly kind: 'repeated' };
+  | { readonly kind: 'next'; readonly slots: number }
+  | { readonly kind: 'segment' }
+  | { readonly kind: 'repeated' };
 
 export interface SampleClock {
   readonly source: ClockSource;
