@@ -16,7 +16,7 @@ export async function runChecks() {
   for (const folder of ['shared-lib', 'main', 'renderer', 'tests', 'scripts']) {
     results.push(await runPart(`types: ${folder}`, tsc(folder)));
   }
-  results.push(await runPart('form', ['prettier', '--check', '--log-level', 'warn', '.']));
+  results.push(await runPart('form', ['prettier', '--check', '--cache', '--log-level', 'warn', '.']));
   results.push(await runPart('layers', ['depcruise', 'shared-lib', 'main', 'renderer']));
   results.push(await runPart('unit and contract tests', vitest(['unit', 'contract'], fastTestsReport)));
   results.push(await lint);
