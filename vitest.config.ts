@@ -1,10 +1,9 @@
-import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vitest/config';
 
+// Real processes, ports and browsers: one file at a time, and with time for a slow machine.
 const slow = { testTimeout: 120_000, hookTimeout: 120_000, fileParallelism: false };
 
 export default defineConfig({
-  plugins: [react()],
   test: {
     projects: [
       { test: { name: 'unit', include: ['tests/unit/**/*.test.{ts,tsx}'] } },

@@ -69,13 +69,9 @@ export class StandInWindow {
 
   /** Whether any of the three ways to a permission grants it. */
   isPermitted(permission: string): boolean {
-    let isGranted = false;
-    this.#requestHandler(null, permission, (answer) => {
-      isGranted = answer;
-    });
-    return (
-      isGranted || this.#checkHandler(null, permission) || this.#deviceHandler({ deviceType: permission })
-    );
+    const answers = [this.#checkHandler(null, permission), this.#deviceHandler({ deviceType: permission })];
+    this.#requestHandler(null, permission, (answer) => answers.push(answer));
+    return answers.includes(true);
   }
 }
 
