@@ -29,7 +29,7 @@ interface NativePty {
 function loadNativePty(): NativePty {
   const require = createRequire(import.meta.url);
   const { requireBinary } = require('@lydell/node-pty/requireBinary.js') as {
-    requireBinary(file: string): NativePty;
+    readonly requireBinary: (file: string) => NativePty;
   };
   return requireBinary('pty.node');
 }

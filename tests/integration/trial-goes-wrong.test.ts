@@ -117,7 +117,7 @@ describe('a trial that goes wrong', () => {
     const real = transducers.find(({ isSimulated }) => !isSimulated);
     if (!real) throw new Error('There is no transducer');
     const { id, name, capacityNm, rigUnloading } = real;
-    await bench.handlers.updateTransducer({ id, name, capacityNm, rigLimitNm: 200, rigUnloading });
+    await bench.handlers.updateTransducer({ id, name, capacityNm, rigLimitNm: 400, rigUnloading });
     try {
       await arm();
       const { trialId, reason } = await bench.untilPhase('interrupted');

@@ -1,7 +1,7 @@
 import { brotliCompressSync } from 'node:zlib';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { AppError } from '../../../../shared-lib/app-error.ts';
+import type { AppError } from '../../../../shared-lib/app-error.ts';
 import { decodePlanes, encodePlanes } from '../../../../shared-lib/signal/block-planes.ts';
 
 const int32 = fc.oneof(
