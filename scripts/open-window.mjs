@@ -70,7 +70,7 @@ async function openInDefaultBrowser(url) {
   }
 }
 
-function hasDisplay() {
+export function hasDisplay() {
   if (process.platform !== 'linux') return true;
   return [process.env['DISPLAY'], process.env['WAYLAND_DISPLAY']].some(
     (name) => name !== undefined && name !== '',

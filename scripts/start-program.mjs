@@ -5,7 +5,8 @@ import module from 'node:module';
 import { setTimeout as wait } from 'node:timers/promises';
 import { pathToFileURL } from 'node:url';
 import { buildStaleParts } from './build-parts.mjs';
-import { findElectron, openWindow } from './open-window.mjs';
+import { sandboxArguments } from './find-browser.mjs';
+import { findElectron, hasDisplay, openWindow } from './open-window.mjs';
 import { inProject } from './project-root.mjs';
 import { readStartOptions, startUsage } from './start-options.mjs';
 
@@ -40,11 +41,16 @@ export async function startProgram(argv) {
     return;
   }
   await buildStaleParts(say);
+  // A port is for browsers; and without a display the page can at least be served.
   const isDesktop =
-    options.host === 'desktop' || (options.host === null && options.hasWindow && options.port === null);
+    options.host === 'desktop' ||
+    (options.host === null && options.port === null && options.hasWindow && hasDisplay());
   if (electron !== null && isDesktop) await runDesktop(electron, options);
   else
-    await runInBrowser(options, electron === null ? 'Electron is not installed' : 'a browser was asked for');
+    await runInBrowser(
+      options,
+      electron === null ? 'Electron is not installed' : 'the desktop window was not asked for',
+    );
 }
 
 /**
@@ -52,10 +58,12 @@ export async function startProgram(argv) {
  * @param {StartOptions} options
  */
 async function runDesktop(electron, options) {
-  say('Opening the desktop window, because Electron is there.');
+  const sandboxNote = sandboxArguments().length > 0 ? ', without its sandbox because this is root' : '';
+  say(`Opening the desktop window, because Electron is there${sandboxNote}.`);
   const child = spawn(
     electron,
     [
+      ...sandboxArguments(),
       inProject('dist', 'main', 'electron-main.js'),
       ...(options.dataFolder === null ? [] : [`--data=${options.dataFolder}`]),
       ...(options.isSimulated ? ['--simulated'] : []),

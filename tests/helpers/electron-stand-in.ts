@@ -24,32 +24,42 @@ export class StandInWindow {
   #checkHandler: CheckHandler = () => true;
   #deviceHandler: DeviceHandler = () => true;
 
-  readonly webContents = {
-    setWindowOpenHandler: (handler: (details: { url: string }) => unknown): void => {
-      this.#openHandler = handler;
-    },
-    on: (name: string, listener: (event: unknown) => void): void => {
-      this.#listeners.set(name, listener);
-    },
-    session: {
-      setPermissionRequestHandler: (handler: RequestHandler): void => {
-        this.#requestHandler = handler;
-      },
-      setPermissionCheckHandler: (handler: CheckHandler): void => {
-        this.#checkHandler = handler;
-      },
-      setDevicePermissionHandler: (handler: DeviceHandler): void => {
-        this.#deviceHandler = handler;
-      },
-    },
-  };
+  readonly webContents: object;
 
-  constructor(options: BrowserWindowConstructorOptions) {
+  /** `contents` stands for what the window shows. */
+  constructor(options: BrowserWindowConstructorOptions, contents: object) {
     this.options = options;
+    this.webContents = contents;
+    Object.assign(contents, {
+      setWindowOpenHandler: (handler: (details: { url: string }) => unknown): void => {
+        this.#openHandler = handler;
+      },
+      on: (name: string, listener: (event: unknown) => void): void => {
+        this.#listeners.set(name, listener);
+      },
+      session: {
+        setPermissionRequestHandler: (handler: RequestHandler): void => {
+          this.#requestHandler = handler;
+        },
+        setPermissionCheckHandler: (handler: CheckHandler): void => {
+          this.#checkHandler = handler;
+        },
+        setDevicePermissionHandler: (handler: DeviceHandler): void => {
+          this.#deviceHandler = handler;
+        },
+      },
+    });
   }
 
   once(): void {
     // It is never shown, so that nothing it would be told of happens.
+  }
+
+  readonly loadedAddresses: string[] = [];
+
+  loadURL(address: string): Promise<void> {
+    this.loadedAddresses.push(address);
+    return Promise.resolve();
   }
 
   openWindow(url: string): unknown {
@@ -131,9 +141,11 @@ export class ElectronStandIn {
   /** What `import ... from 'electron'` gives. */
   module(): object {
     const { ipcMain, ipcRenderer, contextBridge, windows } = this;
+    // The page that asks over ipcRenderer is the one in this window.
+    const contents = this.webContents;
     class BrowserWindow extends StandInWindow {
       constructor(options: BrowserWindowConstructorOptions) {
-        super(options);
+        super(options, contents);
         windows.push(this);
       }
     }

@@ -1,3 +1,4 @@
+import { mkdirSync } from 'node:fs';
 import { homedir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
@@ -5,6 +6,7 @@ import { app, dialog, Menu, protocol } from 'electron';
 import { AppError } from '../../../shared-lib/app-error.ts';
 import { createDispatcher } from '../../dispatch-request.ts';
 import { defaultDataFolder } from '../../platform/default-data-folder.ts';
+import { prepareDataFolder } from '../../storage/data-folder.ts';
 import { preloadFile, readerEntry, rendererFolder } from '../program-files.ts';
 import { startServices } from '../start-services.ts';
 import { serveWindow } from './ipc-transport.ts';
@@ -23,17 +25,24 @@ const dataFolder = resolve(
 );
 
 app.enableSandbox();
-// One instance per data folder, since Electron ties that to this path.
-app.setPath('userData', join(dataFolder, 'window-desktop'));
 protocol.registerSchemesAsPrivileged([
   { scheme: pageScheme, privileges: { standard: true, secure: true, supportFetchAPI: true } },
 ]);
 
-if (app.requestSingleInstanceLock()) {
-  app.whenReady().then(run).catch(endWithMessage);
-} else {
-  // The first instance is told of this one and shows its window.
-  app.quit();
+try {
+  prepareDataFolder(dataFolder);
+  const windowFolder = join(dataFolder, 'window-desktop');
+  mkdirSync(windowFolder, { recursive: true });
+  // One instance per data folder, since Electron ties that to this path.
+  app.setPath('userData', windowFolder);
+  if (app.requestSingleInstanceLock()) {
+    app.whenReady().then(run).catch(endWithMessage);
+  } else {
+    // The first instance is told of this one and shows its window.
+    app.quit();
+  }
+} catch (error) {
+  endWithMessage(error);
 }
 
 async function run(): Promise<void> {
