@@ -1,7 +1,8 @@
-import { Redirect, Route, Switch } from 'wouter';
+import { Redirect, Route, Switch, useLocation } from 'wouter';
 import { BenchPage } from './bench/BenchPage.tsx';
 import { CalibratePage } from './calibrate/CalibratePage.tsx';
 import { Frame } from './frame/Frame.tsx';
+import { PlaceErrorBoundary } from './frame/PlaceErrorBoundary.tsx';
 import { LiveFeedProvider } from './live-curve/LiveFeedContext.tsx';
 import { LogbookPage } from './logbook/LogbookPage.tsx';
 import { TrialPage } from './logbook/TrialPage.tsx';
@@ -9,27 +10,30 @@ import { SetupPage } from './setup/SetupPage.tsx';
 
 /** The places at their addresses; anything else leads to the Bench. Stands inside a ConnectionProvider. */
 export function App() {
+  const [address] = useLocation();
   return (
     <LiveFeedProvider>
       <Frame>
-        <Switch>
-          <Route path="/bench">
-            <BenchPage />
-          </Route>
-          <Route path="/calibrate">
-            <CalibratePage />
-          </Route>
-          <Route path="/logbook">
-            <LogbookPage />
-          </Route>
-          <Route path="/logbook/:trialId">{({ trialId }) => <TrialPage trialId={trialId} />}</Route>
-          <Route path="/setup">
-            <SetupPage />
-          </Route>
-          <Route>
-            <Redirect to="/bench" replace />
-          </Route>
-        </Switch>
+        <PlaceErrorBoundary key={address}>
+          <Switch>
+            <Route path="/bench">
+              <BenchPage />
+            </Route>
+            <Route path="/calibrate">
+              <CalibratePage />
+            </Route>
+            <Route path="/logbook">
+              <LogbookPage />
+            </Route>
+            <Route path="/logbook/:trialId">{({ trialId }) => <TrialPage trialId={trialId} />}</Route>
+            <Route path="/setup">
+              <SetupPage />
+            </Route>
+            <Route>
+              <Redirect to="/bench" replace />
+            </Route>
+          </Switch>
+        </PlaceErrorBoundary>
       </Frame>
     </LiveFeedProvider>
   );

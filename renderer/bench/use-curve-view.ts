@@ -25,7 +25,12 @@ export function useCurveView(status: BenchStatus, unit: TorqueUnit, axisPx: numb
   const untilSlot = place?.untilSlot ?? null;
   const step = 'step' in trial ? trial.step : status.step;
   const isKept = trial.phase === 'kept';
-  const stored = useStoredCurves(step.direction, trialId, isKept && onsetSlot === null);
+  const stored = useStoredCurves(
+    step.direction,
+    trialId,
+    isKept && onsetSlot === null,
+    status.transducer?.isSimulated ?? false,
+  );
   const isFinished = isKept || trial.phase === 'reviewing' || trial.phase === 'interrupted';
   const leastTopNm = Math.max((status.transducer?.capacityNm ?? 0) * LEAST_TOP_OF_CAPACITY, LEAST_TOP_NM);
   const { toolName, plannedS } = step;

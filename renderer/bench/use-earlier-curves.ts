@@ -25,13 +25,14 @@ export interface StoredCurves {
 }
 
 /**
- * The newest kept trials of a direction, to stand behind the live curve. `currentId` is left out of them; with
+ * The newest kept trials of a direction, to stand behind the live curve; simulated and real ones never together. `currentId` is left out of them; with
  * `isOwnWanted` its stored curve comes apart, for where the live trace is gone.
  */
 export function useStoredCurves(
   direction: Direction,
   currentId: string | null,
   isOwnWanted: boolean,
+  isSimulated: boolean,
 ): StoredCurves {
   const { result } = useRequest(
     'listTrials',
@@ -39,8 +40,8 @@ export function useStoredCurves(
     'trialsChanged',
   );
   const summaries = useMemo(
-    () => chooseEarlier(result?.trials ?? [], direction, currentId),
-    [result, direction, currentId],
+    () => chooseEarlier(result?.trials ?? [], direction, currentId, isSimulated),
+    [result, direction, currentId, isSimulated],
   );
   const ownId = isOwnWanted ? currentId : null;
   const wantedIds = useMemo(
@@ -67,10 +68,11 @@ export function chooseEarlier(
   trials: readonly TrialSummary[],
   direction: Direction,
   currentId: string | null,
+  isSimulated: boolean,
 ): TrialSummary[] {
   return trials
     .filter((trial) => trial.state === 'kept' && !trial.isVoided && trial.id !== currentId)
-    .filter((trial) => trial.step.direction === direction)
+    .filter((trial) => trial.step.direction === direction && trial.isSimulated === isSimulated)
     .toSorted((a, b) => b.startedAt.localeCompare(a.startedAt))
     .slice(0, MOST_EARLIER);
 }

@@ -25,8 +25,10 @@ export function pointsForTheEye(curve: TrialCurve): CurvePoint[] {
 
 /** The raw curve as the live view draws it: up and down through the least and greatest value of each bin. */
 export function rawPoints(curve: TrialCurve): CurvePoint[] {
+  // A bin's samples stand at their instants, the first at its beginning: its middle lies half a sample before the half.
+  const middleS = (curve.binWidthS - 1 / curve.sampleRateHz) / 2;
   return Array.from(curve.minNm, (low, bin): CurvePoint[] => {
-    const x = curve.binStartS + (bin + 0.5) * curve.binWidthS;
+    const x = curve.binStartS + middleS + bin * curve.binWidthS;
     const high = curve.maxNm[bin] ?? Number.NaN;
     return low === high || Number.isNaN(low)
       ? [{ x, y: low }]

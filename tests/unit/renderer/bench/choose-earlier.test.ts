@@ -9,7 +9,7 @@ const at = (minute: number): { startedAt: string } => ({
 describe('chooseEarlier', () => {
   it('takes the three newest kept trials of the direction, newest first', () => {
     const trials = [1, 4, 2, 3].map((minute) => demoSummary(`t${minute}`, at(minute)));
-    expect(chooseEarlier(trials, 'forward', null).map(({ id }) => id)).toEqual(['t4', 't3', 't2']);
+    expect(chooseEarlier(trials, 'forward', null, true).map(({ id }) => id)).toEqual(['t4', 't3', 't2']);
   });
 
   it('leaves out the trial in sight, voided ones, undecided ones and the other direction', () => {
@@ -20,6 +20,15 @@ describe('chooseEarlier', () => {
       demoSummary('reverse', { ...at(6), step: { ...demoStep, direction: 'reverse' } }),
       demoSummary('good', at(5)),
     ];
-    expect(chooseEarlier(trials, 'forward', 'current').map(({ id }) => id)).toEqual(['good']);
+    expect(chooseEarlier(trials, 'forward', 'current', true).map(({ id }) => id)).toEqual(['good']);
+  });
+
+  it('never puts simulated trials behind real ones, nor the other way round', () => {
+    const trials = [
+      demoSummary('simulated', { ...at(2), isSimulated: true }),
+      demoSummary('real', { ...at(1), isSimulated: false }),
+    ];
+    expect(chooseEarlier(trials, 'forward', null, false).map(({ id }) => id)).toEqual(['real']);
+    expect(chooseEarlier(trials, 'forward', null, true).map(({ id }) => id)).toEqual(['simulated']);
   });
 });

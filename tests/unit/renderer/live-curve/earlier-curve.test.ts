@@ -54,16 +54,18 @@ describe('rawPoints', () => {
   it('goes up and down through each bin at its middle, and keeps an empty bin as a gap', () => {
     const curve = {
       ...demoTrialCurve('t', 500),
+      // Bins of two samples: those of the first stand at 1 s and 1.25 s.
+      sampleRateHz: 4,
       binStartS: 1,
       binWidthS: 0.5,
       minNm: Float64Array.of(1, Number.NaN, 3),
       maxNm: Float64Array.of(2, Number.NaN, 3),
     };
     expect(rawPoints(curve)).toEqual([
-      { x: 1.25, y: 1 },
-      { x: 1.25, y: 2 },
-      { x: 1.75, y: Number.NaN },
-      { x: 2.25, y: 3 },
+      { x: 1.125, y: 1 },
+      { x: 1.125, y: 2 },
+      { x: 1.625, y: Number.NaN },
+      { x: 2.125, y: 3 },
     ]);
   });
 });
