@@ -133,6 +133,11 @@ export function formatTorque(torqueNm: number, unit: TorqueUnit, decimals: numbe
   return formatQuantity(torqueNm, unit, decimals);
 }
 
+/** For sentences that are stored, or shown in several windows: they cannot know which unit their reader has chosen. */
+export function formatTorqueInBothUnits(torqueNm: number, decimals: number): string {
+  return `${formatTorque(torqueNm, 'Nm', decimals)} (${formatTorque(torqueNm, 'ftLbf', decimals)})`;
+}
+
 export function formatRate(sampleRateHz: number, decimals = 0): string {
   return formatQuantity(sampleRateHz, 'SaPerS', decimals);
 }

@@ -1,4 +1,5 @@
 import { assertNever } from '../../shared-lib/assert-never.ts';
+import { formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
 import type { FaultKind } from '../../shared-lib/trial/trial-model.ts';
 
 /** One sentence for each fault: what happened, what it means for the data, what to do. `count` is the fault's own figure. */
@@ -17,7 +18,7 @@ export function faultSentence(kind: FaultKind, count: number, portName: string):
     case 'silence':
       return `No line comes from ${portName}. Nothing is recorded meanwhile. Check cable, power and baud rate.`;
     case 'overload':
-      return `Torque reached ${count} N·m, over the limit of transducer or rig. Have both checked before the next run.`;
+      return `Torque reached ${formatTorqueInBothUnits(count, 0)}, over the limit of transducer or rig. Have both checked before the next run.`;
     case 'disconnect':
       return `The amplifier on ${portName} was lost. What came before is kept. Plug it in again: the program reconnects by itself.`;
     case 'rateOffNominal':

@@ -8,6 +8,7 @@ import { AppError } from '../../shared-lib/app-error.ts';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import { createTorqueConverter } from '../../shared-lib/calibration/apply-calibration.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
+import { formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
 import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
 import type { FaultEvent, Transducer, TrialConditions } from '../../shared-lib/trial/trial-model.ts';
 import { onsetLevelNm } from '../../shared-lib/trial/find-onset.ts';
@@ -194,7 +195,7 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
     if (Math.abs(shiftNm) > ZERO_FOLLOWS_SHARE * capacityNm) {
       throw new AppError(
         'not-unloaded',
-        `The transducer reads ${shiftNm.toFixed(1)} N·m at rest, so no trial was started. Take the load off; if there is none, set the zero.`,
+        `The transducer reads ${formatTorqueInBothUnits(shiftNm, 1)} at rest, so no trial was started. Take the load off; if there is none, set the zero.`,
         { shiftNm },
       );
     }

@@ -1,5 +1,6 @@
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
+import { formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
 import { zeroRecord } from '../../shared-lib/trial/zero-record.ts';
 import type { IdleRecord } from '../acquisition/acquisition-service.ts';
 
@@ -37,7 +38,7 @@ export function readZero(input: {
   if (noiseNm !== null && capacityNm !== null && noiseNm > STEADY_SHARE * capacityNm) {
     throw new AppError(
       'not-steady',
-      `The reading is not at rest (s = ${noiseNm.toFixed(1)} N·m over the last second), so no zero was taken. Take the tool off the transducer, wait until it is still, and try again.`,
+      `The reading is not at rest (it moves by about ${formatTorqueInBothUnits(noiseNm, 1)}), so no zero was taken. Take the tool off the transducer, wait until it is still, and try again.`,
       { noiseNm },
     );
   }

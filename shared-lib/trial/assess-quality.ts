@@ -1,4 +1,4 @@
-import { formatDuration, formatNumber, formatRate, formatTorque } from '../format-quantity.ts';
+import { formatDuration, formatNumber, formatRate, formatTorqueInBothUnits } from '../format-quantity.ts';
 import { MIN_MEASURING_RATE_HZ } from '../signal/measuring-curve.ts';
 import type { FaultEvent, Quality, QualityReason, Transducer } from './trial-model.ts';
 
@@ -73,7 +73,7 @@ function judgeCurve(facts: QualityFacts): QualityReason[] {
     return [
       notUsable(
         'noOnset',
-        `Torque never rose above the onset level of ${formatTorque(facts.onsetLevelNm, 'Nm', 1)} and stayed there, so nothing can be timed.`,
+        `Torque never rose above the onset level of ${formatTorqueInBothUnits(facts.onsetLevelNm, 1)} and stayed there, so nothing can be timed.`,
       ),
     ];
   }
@@ -129,7 +129,7 @@ function judgeZero({ zeroShiftNm, capacityNm }: QualityFacts): QualityReason[] {
       look('zeroNotMeasured', 'Zero was not measured after the trial, so a shift of zero would not be seen.'),
     ];
   }
-  const shift = formatTorque(zeroShiftNm, 'Nm', 2);
+  const shift = formatTorqueInBothUnits(zeroShiftNm, 2);
   if (capacityNm === null) {
     return [
       look(
@@ -157,7 +157,7 @@ function judgeLoad(facts: QualityFacts): QualityReason[] {
     reasons.push(
       notUsable(
         'overload',
-        `A reading of ${formatTorque(facts.largestReadingNm, 'Nm', 1)} passed the limit of ${formatTorque(limitNm, 'Nm', 1)}. ` +
+        `A reading of ${formatTorqueInBothUnits(facts.largestReadingNm, 1)} passed the limit of ${formatTorqueInBothUnits(limitNm, 1)}. ` +
           'Transducer and rig may have suffered: check both, and the zero, before the next trial.',
       ),
     );
@@ -173,7 +173,7 @@ function judgeLoad(facts: QualityFacts): QualityReason[] {
     reasons.push(
       look(
         'beyondCalibration',
-        `A reading of ${formatTorque(facts.beyondCalibrationNm, 'Nm', 1)} lies outside the calibrated range; what it is worth is not known.`,
+        `A reading of ${formatTorqueInBothUnits(facts.beyondCalibrationNm, 1)} lies outside the calibrated range; what it is worth is not known.`,
       ),
     );
   }

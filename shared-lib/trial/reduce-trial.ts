@@ -1,5 +1,6 @@
 import { AppError } from '../app-error.ts';
 import { assertNever } from '../assert-never.ts';
+import { formatTorqueInBothUnits } from '../format-quantity.ts';
 import type { InterruptionReason } from './trial-model.ts';
 import type { TrialEffect, TrialEvent } from './trial-events.ts';
 import {
@@ -146,7 +147,7 @@ function abortBeforeOnset(state: BeforeOnset, event: TrialEvent): TrialTransitio
     case 'overloadSeen':
       return abort(
         state,
-        `Overload: ${event.torqueNm.toFixed(0)} N·m before the run began. No trial was made; check the rig.`,
+        `Overload: ${formatTorqueInBothUnits(event.torqueNm, 0)} before the run began. No trial was made; check the rig.`,
       );
     case 'amplifierLost':
       return abort(state, 'The amplifier was lost before the torque began. No trial was made.');

@@ -6,6 +6,7 @@ import {
   formatQuantity,
   formatRate,
   formatTorque,
+  formatTorqueInBothUnits,
   fromOwnUnit,
   parseQuantity,
   toOwnUnit,
@@ -30,6 +31,7 @@ describe('display', () => {
     expect(formatTorque(338.9544870828501, 'Nm', 1)).toBe('339.0\u202fN·m');
     expect(formatTorque(338.9544870828501, 'ftLbf', 1)).toBe('250.0\u202fft·lbf');
     expect(formatTorque(1355.8, 'Nm', 0)).toBe('1356\u202fN·m');
+    expect(formatTorqueInBothUnits(338.9544870828501, 0)).toBe('339\u202fN·m (250\u202fft·lbf)');
   });
 
   it('uses a true minus and gives zero no sign', () => {

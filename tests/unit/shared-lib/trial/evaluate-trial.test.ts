@@ -177,7 +177,9 @@ describe('evaluateTrial', () => {
       {
         code: 'zeroShift',
         severity: 'look',
-        sentence: expect.stringContaining('3.00\u202fN·m over the trial, 0.60 %') as string,
+        sentence: expect.stringContaining(
+          '3.00\u202fN·m (2.21\u202fft·lbf) over the trial, 0.60 %',
+        ) as string,
       },
     ]);
     const strong = evaluateTrial(trialOf({ torqueNm: (t) => 1.8 * rise(t) }));
