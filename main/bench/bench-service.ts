@@ -6,9 +6,7 @@ import {
 } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
-import { createTorqueConverter } from '../../shared-lib/calibration/apply-calibration.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
-import { formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
 import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
 import type { FaultEvent, Transducer, TrialConditions } from '../../shared-lib/trial/trial-model.ts';
 import { onsetLevelNm } from '../../shared-lib/trial/find-onset.ts';
@@ -33,16 +31,15 @@ import {
   setSense,
 } from '../storage/transducer-repository.ts';
 import { listInterruptedUndecided } from '../storage/trial-repository.ts';
-import type { ArmedTrial, TrialRunner } from '../trials/trial-runner.ts';
+import type { ArmedTrial } from '../trials/armed-trial.ts';
+import type { TrialRunner } from '../trials/trial-runner.ts';
 import type { DiskWatch } from './disk-watch.ts';
 import { listObstacles } from './list-obstacles.ts';
 import type { SenseWatch } from './sense-watch.ts';
 import { simulatedBenchTarget } from './simulated-bench-target.ts';
 import { viewOfTrial } from './trial-view.ts';
-import { readZero, type Zero } from './read-zero.ts';
+import { readZero, refuseLoad, type Zero } from './read-zero.ts';
 
-/** Ours: the zero follows drift up to this share of the capacity by itself; more looks like a load. */
-const ZERO_FOLLOWS_SHARE = 0.005;
 const RECENT_FAULTS = 20;
 const PUSH_SHARE_OF_CAPACITY = 0.03;
 
@@ -182,26 +179,6 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
     await connection;
   };
 
-  /** The zero as of now, if the transducer is at rest where it was before; a load is not tared away. */
-  const followZero = (
-    before: Zero,
-    capacityNm: number,
-    inUse: CalibrationVersion,
-    senseSign: 1 | -1,
-  ): Zero => {
-    const next = readCurrentZero();
-    const converter = createTorqueConverter({ calibration: inUse, zeroCounts: before.counts, senseSign });
-    const shiftNm = converter.toTorqueNm(next.counts);
-    if (Math.abs(shiftNm) > ZERO_FOLLOWS_SHARE * capacityNm) {
-      throw new AppError(
-        'not-unloaded',
-        `The transducer reads ${formatTorqueInBothUnits(shiftNm, 1)} at rest, so no trial was started. Take the load off; if there is none, set the zero.`,
-        { shiftNm },
-      );
-    }
-    return next;
-  };
-
   const prepareTrial = (): ArmedTrial => {
     // Before anything else: arming sets the zero, and a run under way keeps the one it began with.
     refuseDuringTrial('Starting a trial');
@@ -214,7 +191,14 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
       throw new Error('The list of obstacles let an incomplete bench through');
     }
     const { step } = settings.current();
-    const nextZero = followZero(zero, current.capacityNm, calibration, current.senseSign);
+    const nextZero = readCurrentZero();
+    refuseLoad({
+      before: zero,
+      now: nextZero,
+      calibration,
+      senseSign: current.senseSign,
+      capacityNm: current.capacityNm,
+    });
     zero = nextZero;
     applyScale();
     const noiseNm = nextZero.noiseNm ?? 0;

@@ -1,4 +1,5 @@
 import { AppError } from '../../shared-lib/app-error.ts';
+import { createTorqueConverter } from '../../shared-lib/calibration/apply-calibration.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import { formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
 import { zeroRecord } from '../../shared-lib/trial/zero-record.ts';
@@ -43,4 +44,26 @@ export function readZero(input: {
     );
   }
   return { counts: rest.meanCounts, noiseNm, takenAt };
+}
+
+/** Ours: between trials the zero follows drift up to this share of the capacity by itself; more looks like a load. */
+const ZERO_FOLLOWS_SHARE = 0.005;
+
+/** Refuses a new zero that would tare a load away. Errors: AppError 'not-unloaded'. */
+export function refuseLoad(input: {
+  readonly before: Zero;
+  readonly now: Zero;
+  readonly calibration: CalibrationVersion;
+  readonly senseSign: 1 | -1;
+  readonly capacityNm: number;
+}): void {
+  const { before, now, calibration, senseSign, capacityNm } = input;
+  const converter = createTorqueConverter({ calibration, zeroCounts: before.counts, senseSign });
+  const shiftNm = converter.toTorqueNm(now.counts);
+  if (Math.abs(shiftNm) <= ZERO_FOLLOWS_SHARE * capacityNm) return;
+  throw new AppError(
+    'not-unloaded',
+    `The transducer reads ${formatTorqueInBothUnits(shiftNm, 1)} at rest, so no trial was started. Take the load off; if there is none, set the zero.`,
+    { shiftNm },
+  );
 }

@@ -1,7 +1,7 @@
 import { createTorqueConverter } from '../../shared-lib/calibration/apply-calibration.ts';
 import { joinBlocks, presentCounts } from '../../shared-lib/signal/trim-block.ts';
 import type { AcquisitionService } from '../acquisition/acquisition-service.ts';
-import type { ArmedTrial } from './trial-runner.ts';
+import type { ArmedTrial } from './armed-trial.ts';
 
 const REST_S = 0.5;
 /** Ours: below this share of the capacity the transducer counts as unloaded; well above the zero shift that spoils a trial. */

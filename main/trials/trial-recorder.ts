@@ -16,7 +16,7 @@ import {
   type StoredBlock,
 } from '../storage/recording-repository.ts';
 import { interruptionSentence } from './interruption-sentence.ts';
-import type { ArmedTrial } from './trial-runner.ts';
+import type { ArmedTrial } from './armed-trial.ts';
 
 export type FinishedRecord =
   | { readonly kind: 'complete'; readonly figures: TrialFigures }

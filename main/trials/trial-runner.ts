@@ -1,37 +1,24 @@
 import { assertNever } from '../../shared-lib/assert-never.ts';
 import type { SoundCue } from '../../shared-lib/bench-status.ts';
-import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import {
   createLiveOnsetDetector,
   type LiveOnsetDetector,
 } from '../../shared-lib/trial/live-onset-detector.ts';
 import { reduceTrial } from '../../shared-lib/trial/reduce-trial.ts';
 import type { TrialEffect, TrialEvent } from '../../shared-lib/trial/trial-events.ts';
-import type { TrialConditions } from '../../shared-lib/trial/trial-model.ts';
 import {
   initialTrialState,
   PRE_TRIGGER_S,
   type RecordingOutcome,
-  type TrialPlan,
   type TrialState,
 } from '../../shared-lib/trial/trial-state.ts';
 import type { AcquisitionService, LiveSamples } from '../acquisition/acquisition-service.ts';
 import type { LiveFault } from '../amplifier/amplifier-session.ts';
 import type { Clock } from '../platform/clock.ts';
 import type { Logger } from '../platform/logger.ts';
+import type { ArmedTrial } from './armed-trial.ts';
 import { measureRest } from './measure-rest.ts';
 import type { TrialRecorder } from './trial-recorder.ts';
-
-/** What was fixed when the operator armed. */
-export interface ArmedTrial {
-  readonly plan: TrialPlan;
-  readonly sessionId: string;
-  readonly conditions: TrialConditions;
-  readonly calibration: CalibrationVersion;
-  /** Torque beyond this ends the run: the lower of capacity and rig limit. */
-  readonly overloadNm: number;
-  readonly sampleRateHz: number;
-}
 
 export interface TrialRunnerListeners {
   onChange(state: TrialState): void;
