@@ -6,7 +6,8 @@ const slow = { testTimeout: 120_000, hookTimeout: 120_000, fileParallelism: fals
 export default defineConfig({
   test: {
     projects: [
-      { test: { name: 'unit', include: ['tests/unit/**/*.test.{ts,tsx}'] } },
+      // They share no state but modules, and loading those anew for each file would take most of the time.
+      { test: { name: 'unit', include: ['tests/unit/**/*.test.{ts,tsx}'], isolate: false } },
       { test: { name: 'contract', include: ['tests/contract/**/*.test.ts'] } },
       { test: { name: 'integration', include: ['tests/integration/**/*.test.ts'], ...slow } },
       { test: { name: 'end-to-end', include: ['tests/end-to-end/**/*.test.ts'], ...slow } },
