@@ -1,4 +1,4 @@
-import { mkdir, rm, writeFile } from 'node:fs/promises';
+import { mkdir, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { createDispatcher } from '../../main/dispatch-request.ts';
@@ -7,7 +7,7 @@ import { fileOfPage, respondWithPageFile } from '../../main/hosts/electron/page-
 import type { PreloadBridge } from '../../shared-lib/preload-bridge.ts';
 import { ElectronStandIn } from '../helpers/electron-stand-in.ts';
 import { createScriptedServices } from '../helpers/scripted-services.ts';
-import { createPageFolder, silentLog } from './transports.ts';
+import { createPageFolder, removePageFolder, silentLog } from './transports.ts';
 
 describe('the desktop host', () => {
   let electron: ElectronStandIn;
@@ -24,7 +24,7 @@ describe('the desktop host', () => {
   });
   afterEach(async () => {
     vi.doUnmock('electron');
-    await rm(pageFolder, { recursive: true });
+    await removePageFolder(pageFolder);
   });
 
   async function serve(): Promise<() => void> {

@@ -1,4 +1,4 @@
-import { mkdir, rm, writeFile } from 'node:fs/promises';
+import { mkdir, writeFile } from 'node:fs/promises';
 import http from 'node:http';
 import net from 'node:net';
 import { join } from 'node:path';
@@ -9,7 +9,7 @@ import { largestRequestBytes } from '../../main/hosts/loopback/websocket-transpo
 import { createLogger } from '../../main/platform/logger.ts';
 import { wireProtocol } from '../../shared-lib/wire-codec.ts';
 import { createScriptedServices, type ScriptedServices } from '../helpers/scripted-services.ts';
-import { createPageFolder, openPageSocket } from './transports.ts';
+import { createPageFolder, openPageSocket, removePageFolder } from './transports.ts';
 
 interface Answer {
   readonly status: number;
@@ -40,7 +40,7 @@ describe('the loopback host', () => {
   });
   afterEach(async () => {
     await server.close();
-    await rm(pageFolder, { recursive: true });
+    await removePageFolder(pageFolder);
   });
 
   /** By node:http, because fetch lets nobody set Host and tidies paths before it sends them. */

@@ -1,6 +1,6 @@
-import { mkdtemp, rm, writeFile } from 'node:fs/promises';
+import { mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { vi } from 'vitest';
 import WebSocket from 'ws';
 import { createDispatcher } from '../../main/dispatch-request.ts';
@@ -41,11 +41,16 @@ export function openPageSocket(url: string, protocols: string[], origin?: string
   return socket;
 }
 
-/** The page as far as the server needs it. */
+/** The page as far as the server needs it, in a folder inside one that the test has for itself. */
 export async function createPageFolder(): Promise<string> {
-  const folder = await mkdtemp(join(tmpdir(), 'proofarm-page-'));
+  const folder = join(await mkdtemp(join(tmpdir(), 'proofarm-page-')), 'page');
+  await mkdir(folder);
   await writeFile(join(folder, 'index.html'), '<!doctype html><title>page</title>');
   return folder;
+}
+
+export async function removePageFolder(pageFolder: string): Promise<void> {
+  await rm(dirname(pageFolder), { recursive: true });
 }
 
 const loopback: Transport = {
@@ -94,7 +99,7 @@ const loopback: Transport = {
         connection.close();
         await server.close();
         vi.unstubAllGlobals();
-        await rm(rendererFolder, { recursive: true });
+        await removePageFolder(rendererFolder);
       },
     };
   },
