@@ -25,6 +25,8 @@ function channelToParent(): ReaderChannel {
   }
   // A reader whose program is gone has nobody to read for.
   process.on('disconnect', () => process.exit(0));
+  // A report that was on its way when the program died.
+  process.on('error', () => process.exit(0));
   return {
     post: (report) => {
       if (process.connected) process.send?.(report);

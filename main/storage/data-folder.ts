@@ -1,5 +1,5 @@
-import { mkdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { existsSync, mkdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { AppError } from '../../shared-lib/app-error.ts';
 import { translateFolderError } from './storage-errors.ts';
 
@@ -7,12 +7,20 @@ import { translateFolderError } from './storage-errors.ts';
 export function prepareDataFolder(folder: string): void {
   const probe = join(folder, `.write-probe-${process.pid}`);
   try {
-    mkdirSync(folder, { recursive: true, mode: 0o700 });
+    makeFolder(folder);
     writeFileSync(probe, 'probe');
     rmSync(probe);
   } catch (error) {
     throw translateFolderError(error, folder);
   }
+}
+
+/** Level by level: Node's own recursion does not end where a system makes no folders, such as under /proc on Linux. */
+function makeFolder(folder: string): void {
+  if (existsSync(folder)) return;
+  const parent = dirname(folder);
+  if (parent !== folder) makeFolder(parent);
+  mkdirSync(folder, { mode: 0o700 });
 }
 
 export function requireFolder(folder: string): void {

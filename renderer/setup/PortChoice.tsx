@@ -20,7 +20,8 @@ export function PortChoice({ path, onPath }: PortChoiceProps) {
   const [isTyping, setIsTyping] = useState(false);
   const ports = result?.ports ?? [];
   const isListed = ports.some((port) => port.path === path);
-  const isPathTyped = isTyping || (!isListed && (path !== '' || ports.length === 0));
+  // Not before the list is there: a field that vanishes again takes what was typed with it.
+  const isPathTyped = isTyping || (result !== null && !isListed && (path !== '' || ports.length === 0));
 
   return (
     <div className="setup-ports">

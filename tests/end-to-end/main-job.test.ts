@@ -1,12 +1,12 @@
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Browser, Page } from 'playwright-core';
+import type { Browser } from 'playwright-core';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
-import { simulatedCalibration } from '../../shared-lib/simulation/simulated-transducer.ts';
 import { openDatabase } from '../../main/storage/open-database.ts';
 import { readRecording } from '../../main/storage/recording-repository.ts';
+import { makeReady, setUpBench } from '../helpers/bench-in-browser.ts';
 import { findRun } from '../helpers/find-run.ts';
-import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import { startPtyAmplifier } from '../helpers/pseudo-terminal.ts';
 import { makeDataFolder } from '../helpers/running-services.ts';
 import { openBrowser, openPage, startProgram } from '../helpers/running-program.ts';
 
@@ -23,65 +23,6 @@ beforeAll(async () => {
 afterAll(async () => {
   await browser.close();
 });
-
-async function fill(page: Page, label: string, value: string): Promise<void> {
-  await page.getByRole('textbox', { name: label, exact: true }).fill(value);
-  await page.keyboard.press('Tab');
-}
-
-/** Setup and Calibrate as a person goes through them for a new amplifier. */
-async function setUpBench(
-  page: Page,
-  amplifier: RunningPtyAmplifier,
-  profile: AmplifierProfile,
-  rateHz: number,
-) {
-  await page.getByRole('link', { name: 'Setup', exact: true }).first().click();
-  await page.getByRole('button', { name: 'Look for ports again' }).waitFor();
-  const path = page.getByRole('textbox', { name: 'Path of the port' });
-  const anotherPort = page.getByText('Another port');
-  await path.or(anotherPort).first().waitFor();
-  if (!(await path.isVisible())) await anotherPort.click();
-  await fill(page, 'Path of the port', amplifier.path);
-  await page.getByRole('button', { name: /What a line holds/ }).click();
-  await page.getByRole('option', { name: profile.name, exact: true }).click();
-  await fill(page, 'Baud rate', '921600');
-  await fill(page, 'Nominal rate', String(rateHz));
-  await page.getByRole('button', { name: 'Connect this amplifier' }).click();
-  await page.getByRole('button', { name: 'Connect again with these' }).waitFor();
-  await fill(page, 'Transducer capacity', '1500 N·m');
-  await fill(page, 'Rig limit', '1450');
-  await page.getByText('releases by itself').click();
-
-  await page.getByRole('link', { name: 'Calibrate', exact: true }).first().click();
-  await page.getByText('Known torque, known counts').click();
-  const zeroCounts = amplifier.simulated?.bench.truth.zeroCounts ?? 0;
-  const countsAt = (sense: 'forward' | 'reverse'): string => {
-    const sign = sense === 'forward' ? 1 : -1;
-    return String(Math.round(zeroCounts + (sign * 1500) / simulatedCalibration[sense].gainNmPerCount));
-  };
-  await fill(page, 'Counts without load', String(Math.round(zeroCounts)));
-  await fill(page, 'Forward torque', '1500 N·m');
-  await fill(page, 'Counts at the forward torque', countsAt('forward'));
-  await fill(page, 'Reverse torque', '1500 N·m');
-  await fill(page, 'Counts at the reverse torque', countsAt('reverse'));
-  await fill(page, 'Label', 'From the certificate');
-  await page.getByRole('button', { name: /^Save/ }).click();
-  await page.getByRole('heading', { name: 'From the certificate' }).waitFor();
-}
-
-/** The way from a connected bench to the first trial: safety list, zero, guided push. */
-async function makeReady(page: Page, amplifier: RunningPtyAmplifier): Promise<void> {
-  await page.getByRole('link', { name: 'Bench', exact: true }).first().click();
-  await page.getByRole('button', { name: 'Open the safety list' }).click();
-  await page.getByRole('button', { name: 'All of this is so' }).click();
-  await page.getByRole('button', { name: 'Take zero' }).click();
-  await page.getByRole('button', { name: 'Check the sense' }).click();
-  await page.getByRole('button', { name: 'I am ready to push' }).click();
-  await page.getByText('Watching: push clockwise now.').waitFor();
-  amplifier.simulated?.bench.push(80, 1);
-  await page.getByRole('button', { name: /^Start/ }).waitFor();
-}
 
 describe('the main job over a real serial device', () => {
   it.each([

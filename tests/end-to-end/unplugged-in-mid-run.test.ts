@@ -1,0 +1,74 @@
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Browser } from 'playwright-core';
+import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
+import { makeReady, setUpBench } from '../helpers/bench-in-browser.ts';
+import { startPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import { makeDataFolder } from '../helpers/running-services.ts';
+import { openBrowser, openPage, startProgram, type RunningProgram } from '../helpers/running-program.ts';
+
+const RATE_HZ = 1000;
+const [, , profile] = readyMadeProfiles as [AmplifierProfile, AmplifierProfile, AmplifierProfile];
+
+let folder: ReturnType<typeof makeDataFolder>;
+let program: RunningProgram;
+let browser: Browser;
+
+beforeAll(async () => {
+  folder = makeDataFolder();
+  program = await startProgram(folder.path);
+  browser = await openBrowser();
+});
+afterAll(async () => {
+  await browser.close();
+  await program.end();
+  folder.remove();
+});
+
+describe('an amplifier that is unplugged in mid-run', () => {
+  it('is told at once; put back, one press repeats the run, and nothing that was recorded is lost', async () => {
+    const amplifier = startPtyAmplifier({
+      profile,
+      rateHz: RATE_HZ,
+      bench: { seed: 9 },
+      linkPath: join(folder.path, 'port'),
+    });
+    try {
+      const { page, complaints } = await openPage(browser, program.url);
+      await setUpBench(page, amplifier, profile, RATE_HZ);
+      await makeReady(page, amplifier);
+      // The push has died away before the zero is checked.
+      await page.waitForTimeout(2500);
+      await page.keyboard.press('Space');
+      await page.getByText('Pull the trigger').waitFor();
+      amplifier.simulated?.bench.pull({ direction: 'forward', triggerS: 2, delayS: 0.1 });
+      await page.getByText('Keep pulling').waitFor();
+      await page.waitForTimeout(1000);
+      amplifier.unplug();
+      await page.getByText('Amplifier lost', { exact: true }).waitFor();
+      await page
+        .getByText(/Amplifier lost at \d\.\d\d s\. \d+ samples kept\./)
+        .first()
+        .waitFor();
+
+      amplifier.plugIn();
+      await page.getByRole('button', { name: /^Repeat/ }).waitFor();
+      // The tool lets go, and the transducer has come to rest.
+      await page.waitForTimeout(3000);
+      await page.keyboard.press('Space');
+      await page.getByText('Pull the trigger').waitFor();
+      amplifier.simulated?.bench.pull({ direction: 'forward', triggerS: 5.4, delayS: 0.1 });
+      await page.getByText('Keep pulling').waitFor();
+      await page.getByText('Quality: Good').waitFor({ timeout: 20_000 });
+
+      await page.getByRole('link', { name: 'Logbook', exact: true }).first().click();
+      const rows = page.getByRole('row').filter({ hasText: 'Tool 1' });
+      await rows.nth(1).waitFor();
+      expect(await rows.count()).toBe(2);
+      await expect.poll(() => rows.nth(1).innerText()).toMatch(/cut|interrupted/i);
+      expect(complaints).toEqual([]);
+    } finally {
+      amplifier.close();
+    }
+  });
+});
