@@ -31,6 +31,12 @@ describe('the lock on a data folder', () => {
     expect(statSync(folder).isDirectory()).toBe(true);
   });
 
+  it.runIf(process.platform === 'linux')('refuses at once a folder that no system call can make', () => {
+    expect(() => acquireInstanceLock('/proc/proofarm/data')).toThrow(
+      expect.objectContaining({ code: 'data-folder-unusable' }),
+    );
+  });
+
   it('tells a second start where the first one answers, for eyes of the same user only', () => {
     const folder = temporaryFolder();
     acquire(folder).publish(url);
