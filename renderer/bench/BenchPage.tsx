@@ -12,6 +12,7 @@ import { useAction } from '../api-client/use-action.ts';
 import { useLetterKeys } from '../frame/use-letter-keys.ts';
 import { Button } from '../ui/Button.tsx';
 import { Notice } from '../ui/Notice.tsx';
+import { usePageTitle } from '../ui/use-page-title.ts';
 import { BenchOverlay, type Overlay } from './BenchOverlay.tsx';
 import { BigFigure } from './BigFigure.tsx';
 import { performPrimaryAction } from './bench-actions.ts';
@@ -24,7 +25,7 @@ import {
 import { type BenchSizes, benchSizes } from './bench-sizes.ts';
 import { CurvePane } from './CurvePane.tsx';
 import { CutOffNotice } from './CutOffNotice.tsx';
-import { FirstStart } from './FirstStart.tsx';
+import { NothingConnected } from './NothingConnected.tsx';
 import { NextStep } from './NextStep.tsx';
 import { PrimaryControl } from './PrimaryControl.tsx';
 import { ResultPanel } from './ResultPanel.tsx';
@@ -34,6 +35,7 @@ import './bench.css';
 
 /** Where trials are pulled: read from three metres, run with one key. */
 export function BenchPage() {
+  usePageTitle('Bench');
   const status = useStatus();
   const linkState = useLinkState();
   const sentences = describeBench(status, linkState, useServiceProblem());
@@ -51,11 +53,18 @@ export function BenchPage() {
   return (
     <div className="bench" style={sizeProperties(sizes)}>
       <h1 className="visually-hidden">Bench</h1>
-      <CutOffNotice trialIds={cutOffElsewhere(status)} />
+      {linkState === 'open' && !sentences.isUnderWay ? (
+        <CutOffNotice trialIds={cutOffElsewhere(status)} />
+      ) : null}
       {isNothingConnected ? (
-        <FirstStart />
+        <NothingConnected />
       ) : (
-        <RunningBench status={status} sentences={sentences} axisPx={sizes.axisPx} />
+        <RunningBench
+          status={status}
+          isReached={linkState === 'open'}
+          sentences={sentences}
+          axisPx={sizes.axisPx}
+        />
       )}
     </div>
   );
@@ -69,11 +78,13 @@ function cutOffElsewhere({ trial, interruptedTrialIds }: BenchStatus): string[] 
 
 interface RunningBenchProps {
   readonly status: BenchStatus;
+  /** False: the status is the last that came, and nothing here is live. */
+  readonly isReached: boolean;
   readonly sentences: BenchSentences;
   readonly axisPx: number;
 }
 
-function RunningBench({ status, sentences, axisPx }: RunningBenchProps) {
+function RunningBench({ status, isReached, sentences, axisPx }: RunningBenchProps) {
   const connection = useConnection();
   const [, navigate] = useLocation();
   const [overlay, setOverlay] = useState<Overlay | null>(null);
@@ -91,7 +102,7 @@ function RunningBench({ status, sentences, axisPx }: RunningBenchProps) {
     );
   };
   const takeZero = (): void => void action.run(() => connection.request('takeZero', {}));
-  const canTakeZero = !sentences.isUnderWay && status.amplifier.link === 'connected';
+  const canTakeZero = isReached && !sentences.isUnderWay && status.amplifier.link === 'connected';
   useLetterKeys({
     z: () => {
       if (canTakeZero) takeZero();
@@ -101,11 +112,11 @@ function RunningBench({ status, sentences, axisPx }: RunningBenchProps) {
   return (
     <>
       <div className="bench-head">
-        <BigFigure status={status} />
-        <NextStep sentences={sentences} trial={trial} />
+        <BigFigure status={status} isReached={isReached} />
+        <NextStep sentences={sentences} trial={isReached ? trial : null} />
       </div>
       <div className="bench-middle">
-        <CurvePane status={status} axisPx={axisPx} />
+        <CurvePane status={status} isReached={isReached} axisPx={axisPx} />
         {trial.phase === 'kept' ? <ResultPanel trial={trial} calibration={status.calibration} /> : null}
         {trial.phase === 'reviewing' ? <ReviewPanel trial={trial} /> : null}
       </div>
@@ -130,7 +141,7 @@ function RunningBench({ status, sentences, axisPx }: RunningBenchProps) {
             <StepEditor
               step={status.step}
               onChange={(step) => void action.run(() => connection.request('updateSettings', { step }))}
-              isDisabled={false}
+              isDisabled={!isReached}
             />
             <DecisionButtons trial={trial} primary={sentences.primary} onAct={act} onOpen={setOverlay} />
             <Button size="bench" isDisabled={!canTakeZero} onPress={takeZero}>

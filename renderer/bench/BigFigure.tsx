@@ -17,10 +17,17 @@ interface Figure {
 }
 
 /** The one figure that is read from three metres: the countdown, live torque, then the result. */
-export function BigFigure({ status }: { readonly status: BenchStatus }) {
+export function BigFigure({
+  status,
+  isReached,
+}: {
+  readonly status: BenchStatus;
+  /** False: no reading comes in, whatever the last status says. */
+  readonly isReached: boolean;
+}) {
   const reading = useLiveReading();
   const display = useTorqueDisplay();
-  const { digits, unit, caption, caution } = figureOf(status, reading, display);
+  const { digits, unit, caption, caution } = figureOf(status, isReached ? reading : null, display);
   return (
     <div className="big-figure">
       <p className="big-figure-line">
@@ -52,8 +59,9 @@ function digitScale(digits: string): number {
 
 function figureOf(status: BenchStatus, reading: LiveReading | null, display: TorqueDisplay): Figure {
   const { trial } = status;
-  if (trial.phase === 'countdown') {
-    return { digits: String(trial.secondsLeft), unit: '', caption: 'seconds to the go', caution: null };
+  if (trial.phase === 'countdown' && reading !== null) {
+    const caption = trial.secondsLeft === 1 ? 'second to the go' : 'seconds to the go';
+    return { digits: String(trial.secondsLeft), unit: '', caption, caution: null };
   }
   if (trial.phase === 'kept') {
     const sustained = trial.figures.sustainedTorqueNm;

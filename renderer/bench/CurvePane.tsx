@@ -14,7 +14,15 @@ function isTimed(phase: TrialView['phase']): boolean {
 }
 
 /** The live curve, which takes most of the screen, and the band of time under it. */
-export function CurvePane({ status, axisPx }: { readonly status: BenchStatus; readonly axisPx: number }) {
+export function CurvePane({
+  status,
+  isReached,
+  axisPx,
+}: {
+  readonly status: BenchStatus;
+  readonly isReached: boolean;
+  readonly axisPx: number;
+}) {
   const display = useTorqueDisplay();
   const view = useCurveView(status, display.unit, axisPx);
   const [plot, setPlot] = useState({ left: 0, width: 0 });
@@ -27,7 +35,7 @@ export function CurvePane({ status, axisPx }: { readonly status: BenchStatus; re
     <div className="curve-pane">
       <LiveCurve view={view} summary={summariseCurve(view, status.trial, display)} onPlotArea={onPlotArea} />
       <div className="curve-pane-band">
-        {view.window.kind === 'run' && isTimed(status.trial.phase) ? (
+        {view.window.kind === 'run' && isReached && isTimed(status.trial.phase) ? (
           <TimeBand
             onsetSlot={view.window.onsetSlot}
             plannedS={view.labelAtS}

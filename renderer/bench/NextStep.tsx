@@ -9,6 +9,9 @@ import './next-step.css';
 /** A fault is spoken by the status line already. */
 const liveness = { calm: 'polite', caution: 'polite', act: 'assertive', fault: 'off' } as const;
 
+/** Beyond this the type is smaller, so that a long tool name leaves the curve its room. */
+const LONG_SENTENCE = 40;
+
 /** What is next, in words that are read from three metres; spoken when it changes. */
 export function NextStep({
   sentences: { next, detail, tone },
@@ -20,7 +23,7 @@ export function NextStep({
   return (
     <div className={`next-step next-step-${tone}`}>
       <div aria-live={liveness[tone]} aria-atomic="true">
-        <p className="next-step-next">
+        <p className={`next-step-next${next.length > LONG_SENTENCE ? ' next-step-long' : ''}`}>
           {tone === 'fault' || tone === 'caution' ? <StateShape shape={tone} /> : null}
           <span>{next}</span>
         </p>

@@ -51,7 +51,11 @@ export function StepEditor({ step, onChange, isDisabled }: StepEditorProps) {
         }}
         isDisabled={isDisabled}
       />
-      {isOwnTime ? <OwnTimeField step={step} onChange={onChange} isDisabled={isDisabled} /> : null}
+      {isOwnTime ? (
+        <div className="step-editor-own-time">
+          <OwnTimeField step={step} onChange={onChange} isDisabled={isDisabled} />
+        </div>
+      ) : null}
     </div>
   );
 }

@@ -4,6 +4,7 @@ import type { BenchStatus, Obstacle, TrialView } from '../../shared-lib/bench-st
 import { formatNumber, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
 import type { Quality, Step } from '../../shared-lib/trial/trial-model.ts';
 import type { LinkState } from '../api-client/link-state.ts';
+import { hasOnlyUnreadableLines } from '../setup/amplifier-facts.ts';
 import type { PressMeaning } from './press-rules.ts';
 
 /** What the one primary control does next. `stop` takes a hold, everything else one press. */
@@ -89,7 +90,7 @@ function describeLink(linkState: LinkState): BenchSentences | null {
         ...silent,
         next: 'No connection',
         detail:
-          'The program is not reached. What is stored is safe, and a run under way goes on there. Trying again.',
+          'The program is not reached; what is stored is safe. If it still runs, this page comes back by itself. If it has ended, start it again.',
         tone: 'fault',
       };
     case 'refused':
@@ -200,7 +201,9 @@ function nextStart(status: BenchStatus, lastStep: Step | null): BenchSentences {
   if (alarm !== null) {
     // Where nothing stands in the way the services may be asked: a disk with room again shows by a trial that is stored.
     const primary = obstacle === undefined ? start : remedyOf(obstacle);
-    return { ...alarm, tone: 'fault', primary, isUnderWay };
+    // The operator is on the way to the plug: a press that comes too early must not lead away from the Bench.
+    const isWaiting = status.amplifier.link === 'reconnecting' && primary.does === 'goTo';
+    return { ...alarm, tone: 'fault', primary: isWaiting ? nothing('Waiting') : primary, isUnderWay };
   }
   if (obstacle !== undefined) {
     return {
@@ -228,7 +231,11 @@ function describeAlarm({ storage, amplifier }: BenchStatus): { next: string; det
     };
   }
   if (amplifier.problem === null) return null;
-  return { next: alarmTitles[amplifier.link], detail: amplifier.problem.sentence };
+  const isUnreadable = amplifier.link === 'silent' && hasOnlyUnreadableLines(amplifier);
+  return {
+    next: isUnreadable ? 'Lines not understood' : alarmTitles[amplifier.link],
+    detail: amplifier.problem.sentence,
+  };
 }
 
 const alarmTitles: Readonly<Record<BenchStatus['amplifier']['link'], string>> = {

@@ -24,20 +24,19 @@ export function useCurveView(status: BenchStatus, unit: TorqueUnit, axisPx: numb
   const onsetSlot = 'onsetSlot' in trial ? trial.onsetSlot : (place?.onsetSlot ?? null);
   const untilSlot = place?.untilSlot ?? null;
   const step = 'step' in trial ? trial.step : status.step;
-  const isKept = trial.phase === 'kept';
+  const isFinished = trial.phase === 'kept' || trial.phase === 'reviewing' || trial.phase === 'interrupted';
   const stored = useStoredCurves(
     step.direction,
     trialId,
-    isKept && onsetSlot === null,
+    isFinished && onsetSlot === null,
     status.transducer?.isSimulated ?? false,
   );
-  const isFinished = isKept || trial.phase === 'reviewing' || trial.phase === 'interrupted';
   const leastTopNm = Math.max((status.transducer?.capacityNm ?? 0) * LEAST_TOP_OF_CAPACITY, LEAST_TOP_NM);
   const { toolName, plannedS } = step;
 
   return useMemo(
     () => ({
-      window: windowOf(onsetSlot, untilSlot, plannedS, isKept),
+      window: windowOf(onsetSlot, untilSlot, plannedS, isFinished),
       labelAtS: plannedS,
       unit,
       leastTopNm,
@@ -46,19 +45,19 @@ export function useCurveView(status: BenchStatus, unit: TorqueUnit, axisPx: numb
       live: { label: 'this run', colorIndex: curveColorIndex(toolName), isFinished },
       fontPx: axisPx,
     }),
-    [onsetSlot, untilSlot, plannedS, isKept, unit, leastTopNm, stored, toolName, isFinished, axisPx],
+    [onsetSlot, untilSlot, plannedS, unit, leastTopNm, stored, toolName, isFinished, axisPx],
   );
 }
 
-/** Without an onset on the live curve a kept trial shows its stored curve, anything else the rolling picture. */
+/** Without an onset on the live curve a finished trial shows its stored curve, anything else the rolling picture. */
 function windowOf(
   onsetSlot: number | null,
   untilSlot: number | null,
   plannedS: number,
-  isKept: boolean,
+  isFinished: boolean,
 ): TimeWindow {
   const fromS = -BEFORE_ONSET_S;
   const toS = plannedS + AFTER_END_S;
   if (onsetSlot !== null) return { kind: 'run', onsetSlot, fromS, toS, untilSlot };
-  return isKept ? { kind: 'stored', fromS, toS } : { kind: 'rolling', spanS: ROLLING_SPAN_S };
+  return isFinished ? { kind: 'stored', fromS, toS } : { kind: 'rolling', spanS: ROLLING_SPAN_S };
 }

@@ -26,7 +26,7 @@ export function StatusLine() {
         )}
       </div>
       <div className="status-parts">
-        {status === null ? (
+        {status === null || linkState !== 'open' ? (
           <span className="status-part">Waiting for the program</span>
         ) : (
           <StatusParts status={status} nowMs={nowMs} />

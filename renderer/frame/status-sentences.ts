@@ -1,6 +1,7 @@
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import { formatRate, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
 import type { LinkState } from '../api-client/link-state.ts';
+import { compareRate, hasOnlyUnreadableLines } from '../setup/amplifier-facts.ts';
 import type { StateShapeName } from '../ui/StateShape.tsx';
 import type { Address } from './places.ts';
 
@@ -52,7 +53,7 @@ export function describeStatusParts(status: BenchStatus, nowMs: number): StatusP
 export function describeStatusAlarm(status: BenchStatus | null, linkState: LinkState): StatusAlarm | null {
   if (linkState === 'lost') {
     return {
-      sentence: 'The program is not reached. What is stored is safe; trying again.',
+      sentence: 'The program is not reached. What is stored is safe. If it has ended, start it again.',
       address: null,
     };
   }
@@ -80,14 +81,20 @@ function describeAmplifier({ amplifier }: BenchStatus): StatusPart {
         amplifier.measuredRateHz === null
           ? 'connected'
           : `connected, ${formatRate(amplifier.measuredRateHz, amplifier.measuredRateHz < 200 ? 1 : 0)}`;
-      return { ...part, state: rate, shape: 'live' };
+      return compareRate(amplifier)?.isOff === true
+        ? { ...part, state: `${rate}, not as set`, shape: 'caution' }
+        : { ...part, state: rate, shape: 'live' };
     }
     case 'disconnected':
       return { ...part, state: 'not connected', shape: 'off' };
     case 'connecting':
       return { ...part, state: 'connecting', shape: 'off' };
     case 'silent':
-      return { ...part, state: 'silent', shape: 'fault' };
+      return {
+        ...part,
+        state: hasOnlyUnreadableLines(amplifier) ? 'lines not understood' : 'silent',
+        shape: 'fault',
+      };
     case 'reconnecting':
       return { ...part, state: 'lost, reconnecting', shape: 'fault' };
     case 'failed':

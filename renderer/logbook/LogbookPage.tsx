@@ -11,6 +11,7 @@ import { TextField } from '../ui/TextField.tsx';
 import './logbook.css';
 import type { TrialQuery } from './trial-pages.ts';
 import { TrialTable } from './TrialTable.tsx';
+import { UndecidedNotice } from './UndecidedNotice.tsx';
 import { useTrialPages } from './use-trial-pages.ts';
 
 const everyState = 'every';
@@ -51,6 +52,7 @@ export function LogbookPage() {
           <NoTrialsYet />
         ) : (
           <>
+            {isFiltered ? null : <UndecidedNotice onShow={(state) => change('state', state)} />}
             <div className="logbook-filters" role="search">
               <TextField
                 label="Tool"

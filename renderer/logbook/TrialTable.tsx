@@ -2,8 +2,10 @@ import { useVirtualizer } from '@tanstack/react-virtual';
 import { type KeyboardEvent, useEffect, useId, useRef, useState } from 'react';
 import { useLocation } from 'wouter';
 import { formatTrialTime } from '../ui/date-time.ts';
+import { StateShape } from '../ui/StateShape.tsx';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
 import { type TrialRow, trialRow } from './trial-rows.ts';
+import { possibleDecisions } from './trial-sentences.ts';
 import type { TrialPagesView } from './use-trial-pages.ts';
 
 /** The height of a row in logbook.css. */
@@ -93,6 +95,9 @@ export function TrialTable({ total, pages }: TrialTableProps) {
             >
               {columns.map(({ key }) => (
                 <div key={key} role="gridcell" className={`trial-table-${key}`}>
+                  {key === 'state' && trial !== undefined && possibleDecisions(trial).includes('keep') ? (
+                    <StateShape shape="caution" />
+                  ) : null}
                   {row?.[key] ?? ''}
                 </div>
               ))}

@@ -24,6 +24,15 @@ export function stateWords({ state, isVoided }: Pick<TrialSummary, 'state' | 'is
   }
 }
 
+/** For the list, where one of both counts is above 0. */
+export function undecidedSentence(reviewing: number, interrupted: number): string {
+  const waiting = reviewing + interrupted;
+  const isEveryInterrupted = reviewing === 0;
+  const trials = `${formatNumber(waiting, 0)} ${isEveryInterrupted ? 'interrupted ' : ''}${waiting === 1 ? 'trial waits' : 'trials wait'}`;
+  const share = isEveryInterrupted || interrupted === 0 ? '' : `, ${interrupted} of them interrupted`;
+  return `${trials} for a decision${share}. Samples are stored; figures stay hidden until then.`;
+}
+
 /** Continues "Interrupted: ". */
 export function interruptionWords(reason: InterruptionReason): string {
   switch (reason) {

@@ -110,7 +110,7 @@ function ProfileFields({ form, profiles, onForm }: ProfileFieldsProps) {
           selected={form.profileId}
           onSelect={(id) => {
             const profile = profiles.find((candidate) => candidate.id === id);
-            if (profile !== undefined) onForm(withProfile(form, profile));
+            if (profile !== undefined) onForm(withProfile(form, chosen, profile));
           }}
         />
         {chosen === undefined ? null : (

@@ -45,9 +45,26 @@ export function amplifierFormFrom(
   return first === undefined ? null : { path: '', ...profileDefaults(first) };
 }
 
-/** Another profile brings its own figures, since those of the one before belonged to another amplifier. */
-export function withProfile(form: AmplifierForm, profile: AmplifierProfile): AmplifierForm {
-  return { ...form, ...profileDefaults(profile) };
+/**
+ * Another profile brings its own figures, except where somebody has entered others than the one before suggested:
+ * whoever looks for the form of the lines has one amplifier, at one rate.
+ */
+export function withProfile(
+  form: AmplifierForm,
+  before: AmplifierProfile | undefined,
+  profile: AmplifierProfile,
+): AmplifierForm {
+  const suggested = before === undefined ? null : profileDefaults(before);
+  const wanted = profileDefaults(profile);
+  const choose = (field: 'baudRate' | 'nominalRate' | 'converterBits'): string =>
+    suggested !== null && form[field] !== suggested[field] ? form[field] : wanted[field];
+  return {
+    ...form,
+    profileId: profile.id,
+    baudRate: choose('baudRate'),
+    nominalRate: choose('nominalRate'),
+    converterBits: choose('converterBits'),
+  };
 }
 
 /** Null while a field is empty or holds what cannot be taken. */

@@ -1,5 +1,6 @@
 import { useId, type ReactNode } from 'react';
 import './panel.css';
+import { usePageTitle } from './use-page-title.ts';
 
 export interface PanelProps {
   readonly title: string;
@@ -35,6 +36,7 @@ export function Page({
   readonly actions?: ReactNode;
   readonly children: ReactNode;
 }) {
+  usePageTitle(title);
   return (
     <div className="ui-page">
       <header className="ui-page-head">

@@ -184,7 +184,46 @@ describe('describeBench', () => {
       detail: 'Amplifier lost at 3.42 s.',
       tone: 'fault',
     });
-    expect(sentences.primary.does).toBe('goTo');
+    expect(sentences.primary.does).toBe('nothing');
+  });
+
+  it('stays on the Bench while the amplifier is away, so that a press before the plug is in leads nowhere', () => {
+    const amplifier = {
+      ...readyStatus.amplifier,
+      problem: { code: 'x', sentence: 'The port has vanished.' },
+    };
+    const primaryWhen = (link: 'reconnecting' | 'failed') =>
+      describeBench(
+        statusIn(
+          { phase: 'idle', lastProblem: null },
+          { amplifier: { ...amplifier, link }, obstacles: [obstacle('setup')] },
+        ),
+        'open',
+        null,
+      ).primary.does;
+    expect(primaryWhen('reconnecting')).toBe('nothing');
+    expect(primaryWhen('failed')).toBe('goTo');
+  });
+
+  it('tells lines of another form from silence', () => {
+    const nextWith = (badLines: number): string =>
+      describeBench(
+        statusIn(
+          { phase: 'idle', lastProblem: null },
+          {
+            amplifier: {
+              ...readyStatus.amplifier,
+              link: 'silent',
+              counters: { ...readyStatus.amplifier.counters, samples: 0, badLines },
+              problem: { code: 'amplifier-silent', sentence: 'No sample comes.' },
+            },
+          },
+        ),
+        'open',
+        null,
+      ).next;
+    expect(nextWith(12)).toBe('Lines not understood');
+    expect(nextWith(0)).toBe('Amplifier silent');
   });
 
   it('sounds the alarm for storage first, and still lets a trial be tried where nothing stands in the way', () => {

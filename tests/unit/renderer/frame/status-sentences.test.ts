@@ -45,8 +45,18 @@ describe('describeStatusParts', () => {
   });
 
   it('shows a decimal of a slow rate and none before one is measured', () => {
-    expect(statesOf(withAmplifier({ measuredRateHz: 79.96 })).amplifier).toBe('connected, 80.0 Sa/s');
+    expect(statesOf(withAmplifier({ nominalRateHz: 80, measuredRateHz: 79.96 })).amplifier).toBe(
+      'connected, 80.0 Sa/s',
+    );
     expect(statesOf(withAmplifier({ measuredRateHz: null })).amplifier).toBe('connected');
+  });
+
+  it('warns of a rate that is not the one that was set, and tells unreadable lines from silence', () => {
+    const off = withAmplifier({ nominalRateHz: 80, measuredRateHz: 1000 });
+    expect(statesOf(off).amplifier).toBe('connected, 1000 Sa/s, not as set');
+    expect(describeStatusParts(off, zeroTakenMs)[0]?.shape).toBe('caution');
+    const counters = { ...readyStatus.amplifier.counters, samples: 0, badLines: 40 };
+    expect(statesOf(withAmplifier({ link: 'silent', counters })).amplifier).toBe('lines not understood');
   });
 
   it.each([

@@ -7,11 +7,25 @@ import {
   possibleDecisions,
   stateWords,
   summariseTrial,
+  undecidedSentence,
 } from '../../../../renderer/logbook/trial-sentences.ts';
 import { demoFigures, demoRecord, demoSummary } from './trial-samples.ts';
 
 const plain = (text: string) => text.replaceAll(THIN_SPACE, ' ');
 const whole = (torqueNm: number) => `${Math.round(torqueNm)} N·m`;
+
+describe('trials that wait for a decision', () => {
+  it.each([
+    [1, 0, '1 trial waits for a decision. '],
+    [0, 1, '1 interrupted trial waits for a decision. '],
+    [2, 1, '3 trials wait for a decision, 1 of them interrupted. '],
+  ])(
+    '%i to be decided and %i interrupted are counted in one sentence',
+    (reviewing, interrupted, beginning) => {
+      expect(undecidedSentence(reviewing, interrupted).startsWith(beginning)).toBe(true);
+    },
+  );
+});
 
 describe('state of a trial', () => {
   it('says voided whatever it was before', () => {

@@ -56,14 +56,17 @@ describe('amplifier form', () => {
     expect(readAmplifierForm(formOf({ [field]: text }))).toBeNull();
   });
 
-  it('keeps the port and takes over the figures of a profile that is chosen', () => {
+  it('takes over what a chosen profile suggests, and keeps the port and every figure that somebody entered', () => {
     const [counts] = readyMadeProfiles;
-    expect(counts && withProfile(formOf(), counts)).toEqual({
-      path: '/dev/ttyUSB0',
-      profileId: 'counts',
-      baudRate: '115200',
-      nominalRate: '80',
-      converterBits: '24',
+    if (counts === undefined) throw new Error('There are ready-made profiles.');
+    const wanted = { ...counts, id: 'slow', baudRate: 9600, nominalRateHz: 10, converterBits: 16 };
+    const suggested = { path: '/dev/ttyUSB0', profileId: 'slow', baudRate: '9600', nominalRate: '10' };
+    const before = { ...formOf(), profileId: counts.id, baudRate: '115200', nominalRate: '80' };
+    expect(withProfile(before, counts, wanted)).toEqual({ ...suggested, converterBits: '16' });
+    expect(withProfile({ ...before, nominalRate: '1000' }, counts, wanted)).toEqual({
+      ...suggested,
+      nominalRate: '1000',
+      converterBits: '16',
     });
   });
 });

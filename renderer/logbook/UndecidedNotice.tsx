@@ -1,0 +1,35 @@
+import { useRequest } from '../api-client/use-request.ts';
+import { Button } from '../ui/Button.tsx';
+import { Notice } from '../ui/Notice.tsx';
+import { undecidedSentence } from './trial-sentences.ts';
+
+export type UndecidedState = 'reviewing' | 'interrupted';
+
+/** Trials that wait for a decision are easily forgotten after a restart: they stand on no other page. */
+export function UndecidedNotice({ onShow }: { readonly onShow: (state: UndecidedState) => void }) {
+  const reviewing = useCount('reviewing');
+  const interrupted = useCount('interrupted');
+  if (reviewing + interrupted === 0) return null;
+  return (
+    <Notice
+      kind="caution"
+      actions={
+        <>
+          {reviewing === 0 ? null : (
+            <Button onPress={() => onShow('reviewing')}>Show those to be decided</Button>
+          )}
+          {interrupted === 0 ? null : (
+            <Button onPress={() => onShow('interrupted')}>Show the interrupted</Button>
+          )}
+        </>
+      }
+    >
+      {undecidedSentence(reviewing, interrupted)}
+    </Notice>
+  );
+}
+
+function useCount(state: UndecidedState): number {
+  const { result } = useRequest('listTrials', { search: '', state, offset: 0, limit: 1 }, 'trialsChanged');
+  return result?.total ?? 0;
+}
