@@ -5,7 +5,7 @@ import type { Direction, TrialSummary } from '../../shared-lib/trial/trial-model
 import { useConnection, useLinkState } from '../api-client/ConnectionContext.tsx';
 import { useRequest } from '../api-client/use-request.ts';
 import { curveColorIndex } from '../live-curve/curve-style.ts';
-import { type EarlierCurve, pointsForTheEye, rawPoints } from '../live-curve/earlier-curve.ts';
+import { type EarlierCurve, pointsForTheEye, rawPoints, shortenName } from '../live-curve/earlier-curve.ts';
 
 const MOST_EARLIER = 3;
 /** Enough trials to find three of one direction among them. */
@@ -80,7 +80,7 @@ export function chooseEarlier(
 function earlierCurve({ id, step, startedAt }: TrialSummary, curve: TrialCurve): EarlierCurve {
   return {
     trialId: id,
-    label: `${step.toolName} ${timeOfDay.format(new Date(startedAt))}`,
+    label: `${shortenName(step.toolName)} ${timeOfDay.format(new Date(startedAt))}`,
     colorIndex: curveColorIndex(step.toolName),
     points: pointsForTheEye(curve),
   };

@@ -13,8 +13,21 @@ export interface CurvePoint {
   readonly y: number;
 }
 
+/** In a label at a curve's end; more would take the curves their room. */
+const LONGEST_NAME = 24;
 /** More points than this are not told apart at the width of a screen. */
 const MOST_POINTS = 2000;
+
+/** Cut where it is too long for a label, with a mark that it goes on. */
+export function shortenName(name: string): string {
+  const characters = Array.from(name);
+  return characters.length <= LONGEST_NAME
+    ? name
+    : `${characters
+        .slice(0, LONGEST_NAME - 1)
+        .join('')
+        .trimEnd()}…`;
+}
 
 /** For an earlier trial: the display curve (low-passed, for the eye), or the measuring curve where there is none. */
 export function pointsForTheEye(curve: TrialCurve): CurvePoint[] {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { spreadOut } from '../../../../renderer/live-curve/axis-chart.ts';
 import { curveColorIndex } from '../../../../renderer/live-curve/curve-style.ts';
-import { pointsForTheEye, rawPoints } from '../../../../renderer/live-curve/earlier-curve.ts';
+import { pointsForTheEye, rawPoints, shortenName } from '../../../../renderer/live-curve/earlier-curve.ts';
 import { demoTrialCurve } from '../../../helpers/scripted-bench.ts';
 
 function curveOf(values: readonly number[]) {
@@ -81,5 +81,13 @@ describe('curve labels and colours', () => {
 
   it('keeps the highest label inside the picture, and the others below it', () => {
     expect(spreadOut([12, 14, 16], 20, 10)).toEqual([10, 30, 50]);
+  });
+});
+
+describe('the name in a label', () => {
+  it('is left whole up to 24 characters and cut with a mark beyond, so that the curves keep their room', () => {
+    expect(shortenName('Tarnwick T6 (demo)')).toBe('Tarnwick T6 (demo)');
+    expect(shortenName('x'.repeat(24))).toBe('x'.repeat(24));
+    expect(shortenName('Brindlow B4 (demo) with a long anvil')).toBe('Brindlow B4 (demo) with…');
   });
 });
