@@ -40,7 +40,8 @@ function ConnectAgain({ amplifier }: { readonly amplifier: AmplifierSettings }) 
       }
     >
       <p>
-        It is set up on {amplifier.path}. Setup also connects it at each start, and has the simulated bench.
+        It is set up on {amplifier.path}. Setup can connect it at each start; the simulated bench is there
+        too.
       </p>
       <FailureNotice error={action.error} />
     </EmptyState>
