@@ -1,10 +1,18 @@
 import type { AmplifierStatus, Obstacle } from '../../shared-lib/bench-status.ts';
 import { senseForDirection } from '../../shared-lib/calibration/apply-calibration.ts';
+import { formatRate } from '../../shared-lib/format-quantity.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import type { Step, Transducer } from '../../shared-lib/trial/trial-model.ts';
 
 /** Below this rate there is no measuring curve (design of the measures: at least 9 samples in its window). */
 export const LOWEST_TRIAL_RATE_HZ = 36;
+
+/** Ours: a rate that drifts or a busy machine is a fault of its own; from a third off on, the wrong rate was entered. */
+const ANOTHER_RATE_SHARE = 1 / 3;
+
+function isAnotherRate(measuredRateHz: number, nominalRateHz: number): boolean {
+  return Math.abs(measuredRateHz / nominalRateHz - 1) > ANOTHER_RATE_SHARE;
+}
 
 export interface BenchReadiness {
   readonly amplifier: AmplifierStatus;
@@ -46,6 +54,14 @@ export function listObstacles(bench: BenchReadiness): Obstacle[] {
       'rate-too-low',
       'setup',
       `A trial needs at least ${LOWEST_TRIAL_RATE_HZ} samples per second; this amplifier gives ${amplifier.nominalRateHz ?? 0}. Live readings work.`,
+    );
+  }
+  const { nominalRateHz, measuredRateHz } = amplifier;
+  if (nominalRateHz !== null && measuredRateHz !== null && isAnotherRate(measuredRateHz, nominalRateHz)) {
+    add(
+      'rate-not-as-set',
+      'setup',
+      `The amplifier sends ${formatRate(measuredRateHz)}, but Setup says ${formatRate(nominalRateHz)}. Windows and times of a run go by it: use the measured rate in Setup.`,
     );
   }
   if (transducer.capacityNm === null) {

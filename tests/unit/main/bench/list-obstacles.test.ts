@@ -81,8 +81,13 @@ describe('what stands in the way of a trial', () => {
     ],
     [
       'a rate without a measuring curve',
-      { amplifier: { ...amplifier, nominalRateHz: 10 } },
+      { amplifier: { ...amplifier, nominalRateHz: 10, measuredRateHz: 10 } },
       ['rate-too-low -> setup'],
+    ],
+    [
+      'a rate that is another one than Setup says',
+      { amplifier: { ...amplifier, measuredRateHz: 1000 } },
+      ['rate-not-as-set -> setup'],
     ],
     ['no capacity', { transducer: { ...transducer, capacityNm: null } }, ['transducer-incomplete -> setup']],
     ['no calibration', { calibration: null }, ['calibration-missing -> calibrate']],
@@ -100,6 +105,10 @@ describe('what stands in the way of a trial', () => {
     ],
   ])('names %s and where it is put right', (_, changes, expected) => {
     expect(remedies(changes)).toEqual(expected);
+  });
+
+  it('leaves a rate that is a little off to the quality of the trial', () => {
+    expect(remedies({ amplifier: { ...amplifier, measuredRateHz: 65 } })).toEqual([]);
   });
 
   it('puts the zero before the guided push, which needs it', () => {
