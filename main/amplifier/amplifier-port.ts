@@ -56,10 +56,10 @@ export async function openSerialPort(path: string, profile: AmplifierProfile): P
           resolve();
           return;
         }
-        port.once('close', () => {
+        // Also where the system reports an error: the port is gone then, and whoever waits must not wait for ever.
+        port.close(() => {
           resolve();
         });
-        port.close();
       }),
   };
 }

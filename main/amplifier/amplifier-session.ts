@@ -324,6 +324,8 @@ export function createAmplifierSession(
     close() {
       isClosing = true;
       target = null;
+      // Reports that are still on their way belong to nobody any more.
+      openId += 1;
       reader?.kill();
     },
   };
