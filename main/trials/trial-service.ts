@@ -9,7 +9,7 @@ import type { TrialDecision, TrialFigures, TrialRecord } from '../../shared-lib/
 import type { Clock } from '../platform/clock.ts';
 import type { Logger } from '../platform/logger.ts';
 import { getCalibration } from '../storage/calibration-repository.ts';
-import type { WritableDatabase } from '../storage/database.ts';
+import { writing, type WritableDatabase } from '../storage/database.ts';
 import {
   completeRecovered,
   readRecording,
@@ -80,11 +80,15 @@ export function createTrialService(tools: {
       operator: tools.operator(),
       at: now(),
     };
-    recordDecision(database, trialId, entry);
-    // A trial that was cut short is measured when somebody decides to keep it.
-    if (decision === 'kept' && newestFigures(database, trialId) === null) {
-      saveEvaluation(database, trialId, evaluate(before, readRecording(database, trialId)), now());
-    }
+    // A trial that was cut short is measured when somebody decides to keep it; what cannot be measured stays undecided.
+    const figures =
+      decision === 'kept' && newestFigures(database, trialId) === null
+        ? evaluate(before, readRecording(database, trialId))
+        : null;
+    writing(database, () => {
+      recordDecision(database, trialId, entry);
+      if (figures) saveEvaluation(database, trialId, figures, now());
+    });
     return getTrial(database, trialId).figures;
   };
 
