@@ -3,8 +3,9 @@ import type { CalibrationPreview, RequestParams } from '../../shared-lib/api-con
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { CalibrationInput, CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import { computeCalibration } from '../../shared-lib/calibration/compute-calibration.ts';
-import { insertCalibration } from '../storage/calibration-repository.ts';
-import type { WritableDatabase } from '../storage/database.ts';
+import { getCalibration, insertCalibration } from '../storage/calibration-repository.ts';
+import { writing, type WritableDatabase } from '../storage/database.ts';
+import { forgetSense } from '../storage/transducer-repository.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 
 export function previewCalibration(input: CalibrationInput): CalibrationPreview {
@@ -19,7 +20,10 @@ export function previewCalibration(input: CalibrationInput): CalibrationPreview 
   };
 }
 
-/** Stores a version and puts it to use. An earlier version stays, superseded with the reason. */
+/**
+ * Stores a version and puts it to use. An earlier version stays, superseded with the reason. Where the sign of torque
+ * over counts is another one, a clockwise push would now read the other way, so the direction has to be confirmed again.
+ */
 export function saveCalibration(
   database: WritableDatabase,
   transducer: Transducer,
@@ -49,10 +53,19 @@ export function saveCalibration(
     supersededAt: null,
     supersedeReason: null,
   };
-  insertCalibration(
-    database,
-    version,
-    isReplacing && request.supersedeReason !== null ? { reason: request.supersedeReason } : null,
-  );
+  const previousId = transducer.activeCalibrationId;
+  const previous = previousId === null ? null : getCalibration(database, previousId);
+  writing(database, () => {
+    insertCalibration(
+      database,
+      version,
+      isReplacing && request.supersedeReason !== null ? { reason: request.supersedeReason } : null,
+    );
+    if (previous && signOf(previous) !== signOf(version)) forgetSense(database, transducer.id);
+  });
   return version;
+}
+
+function signOf({ forward, reverse }: Pick<CalibrationVersion, 'forward' | 'reverse'>): number {
+  return Math.sign((forward ?? reverse)?.gainNmPerCount ?? 0);
 }

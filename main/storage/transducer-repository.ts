@@ -120,6 +120,13 @@ export function setSense(
   });
 }
 
+/** Until the next guided push no trial starts. */
+export function forgetSense(database: WritableDatabase, id: string): void {
+  writing(database, () => {
+    database.prepare('UPDATE transducer SET sense_confirmed_at = NULL WHERE id = ?').run(id);
+  });
+}
+
 /** From now on readings of this transducer go through this calibration, which must be its own and not superseded. */
 export function setActiveCalibration(
   database: WritableDatabase,
