@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import { readyMadeProfiles, type AmplifierSettings } from '../shared-lib/amplifier/amplifier-profile.ts';
 import type { EventName, EventPayload } from '../shared-lib/api-contract.ts';
+import { AppError } from '../shared-lib/app-error.ts';
 import { createAcquisitionService } from './acquisition/acquisition-service.ts';
 import { createAmplifierSession } from './amplifier/amplifier-session.ts';
 import { createBenchService } from './bench/bench-service.ts';
@@ -45,6 +46,15 @@ export async function composeServices(platform: Platform): Promise<Services> {
     for (const listener of listeners) listener(name, payload);
   };
   const now = (): string => clock.now().toISOString();
+  /** For work that nobody asked for: a disk that fails for a moment must not end the program, least of all in a run. */
+  const notFatally = (whatFailed: string, work: () => void): void => {
+    try {
+      work();
+    } catch (cause) {
+      if (!(cause instanceof AppError)) throw cause;
+      log.error(whatFailed, { code: cause.code, cause });
+    }
+  };
 
   // At once where it can be, and never more often than a window could show: a stream of bad lines is a change per block.
   let statusTimer: NodeJS.Timeout | null = null;
@@ -52,7 +62,9 @@ export async function composeServices(platform: Platform): Promise<Services> {
   const sendStatus = (): void => {
     statusTimer = null;
     statusSentUs = clock.monotonicUs();
-    emit('statusChanged', bench.status());
+    notFatally('The status could not be told', () => {
+      emit('statusChanged', bench.status());
+    });
   };
   const statusChanged = (): void => {
     const waitMs = Math.max(0, LEAST_STATUS_INTERVAL_MS - (clock.monotonicUs() - statusSentUs) / 1000);
@@ -60,6 +72,8 @@ export async function composeServices(platform: Platform): Promise<Services> {
   };
   const trialsChanged = (trialId: string): void => {
     emit('trialsChanged', { trialId });
+    // A trial changes only by a write that has worked.
+    disk.noteFailure(null);
     packer.wake();
   };
 
@@ -86,11 +100,9 @@ export async function composeServices(platform: Platform): Promise<Services> {
   const runner = createTrialRunner(
     { clock, log, acquisition, recorder },
     {
-      onChange(state) {
-        if (state.phase === 'interrupted' && state.reason === 'storageFailed')
-          disk.noteFailure(state.sentence);
-        else if (state.phase === 'kept' || state.phase === 'reviewing') disk.noteFailure(null);
-        statusChanged();
+      onChange: statusChanged,
+      onStorageFailed(sentence) {
+        disk.noteFailure(sentence);
       },
       onCue(cue) {
         emit('soundCue', cue);
@@ -102,7 +114,9 @@ export async function composeServices(platform: Platform): Promise<Services> {
         bench.noteOverload(torqueNm);
       },
       onAbort(reason) {
-        appendToBenchLog(database, { at: now(), kind: 'abortBeforeOnset', text: reason });
+        notFatally('An abort before onset is missing in the bench log', () => {
+          appendToBenchLog(database, { at: now(), kind: 'abortBeforeOnset', text: reason });
+        });
       },
     },
   );
@@ -115,7 +129,10 @@ export async function composeServices(platform: Platform): Promise<Services> {
     },
     onChange() {
       const { link } = amplifier.status();
-      if (link !== 'connected' && link !== 'silent') runner.amplifierLost();
+      if (link !== 'connected' && link !== 'silent') {
+        runner.amplifierLost();
+        senseWatch.amplifierLost();
+      }
       statusChanged();
     },
   });
@@ -167,7 +184,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
 
     listTransducers: () => ({ transducers: listTransducers(database) }),
     updateTransducer(changes) {
-      bench.refuseDuringTrial('Changing the transducer');
+      bench.refuseWhileBusy('Changing the transducer');
       const changed = updateTransducer(database, changes);
       bench.reloadTransducer();
       return changed;
@@ -177,7 +194,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
     listCalibrations: () => ({ calibrations: listCalibrations(database, bench.activeTransducer().id) }),
     previewCalibration,
     saveCalibration(request) {
-      bench.refuseDuringTrial('Making a calibration');
+      bench.refuseWhileBusy('Making a calibration');
       const version = saveCalibration(database, bench.activeTransducer(), request, {
         operator: operator(),
         now: now(),

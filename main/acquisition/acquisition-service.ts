@@ -6,6 +6,7 @@ import {
 } from '../../shared-lib/calibration/apply-calibration.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import { createBinFolder, type BinFolder } from '../../shared-lib/signal/fold-live-bins.ts';
+import { meanOfPresent } from '../../shared-lib/signal/mean-of-present.ts';
 import type { SampleBlock } from '../../shared-lib/signal/sample-block.ts';
 import { presentCounts } from '../../shared-lib/signal/trim-block.ts';
 import { createSampleHistory, type SampleHistory } from './sample-history.ts';
@@ -138,10 +139,4 @@ export function createAcquisitionService(listeners: {
       return { counts, meanCounts: sum / counts.length, spreadCounts: greatest - least };
     },
   };
-}
-
-/** Null where all of them are gaps. */
-function meanOfPresent(values: Float64Array): number | null {
-  const present = values.filter((value) => !Number.isNaN(value));
-  return present.length === 0 ? null : present.reduce((sum, value) => sum + value, 0) / present.length;
 }

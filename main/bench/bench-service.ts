@@ -7,9 +7,11 @@ import {
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
+import { overloadLimitNm } from '../../shared-lib/trial/assess-quality.ts';
 import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
 import type { FaultEvent, Transducer, TrialConditions } from '../../shared-lib/trial/trial-model.ts';
 import { onsetLevelNm } from '../../shared-lib/trial/find-onset.ts';
+import { isUnderWay } from '../../shared-lib/trial/trial-state.ts';
 import type { AcquisitionService } from '../acquisition/acquisition-service.ts';
 import type { AmplifierSession, AmplifierTarget, LiveFault } from '../amplifier/amplifier-session.ts';
 import { faultSentence } from '../amplifier/fault-sentences.ts';
@@ -68,7 +70,8 @@ export interface BenchService {
   reloadTransducer(): void;
   /** The transducer that a calibration or a change belongs to, connected or not. */
   activeTransducer(): Transducer;
-  refuseDuringTrial(what: string): void;
+  /** Refuses what must not change under a trial, nor while a guided push is awaited. */
+  refuseWhileBusy(what: string): void;
   noteFault(fault: LiveFault): void;
   noteOverload(torqueNm: number): void;
   tick(): void;
@@ -99,6 +102,9 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
     if (transducer?.id !== next.id) {
       zero = null;
       runner.benchChanged();
+    } else if (transducer.capacityNm !== null && transducer.capacityNm !== next.capacityNm) {
+      // The onset levels of a session rest on the capacity, and its safety list was confirmed for the old one.
+      sessionIds.delete(next.id);
     }
     transducer = next;
     calibration =
@@ -153,12 +159,28 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
     });
 
   const refuseDuringTrial = (what: string): void => {
-    const { phase } = runner.state();
-    if (['idle', 'kept', 'reviewing', 'interrupted'].includes(phase)) return;
+    if (!isUnderWay(runner.state().phase)) return;
     throw new AppError(
       'invalid-state',
       `${what} has to wait until the trial under way is over; nothing was changed.`,
     );
+  };
+
+  const refuseWhileBusy = (what: string): void => {
+    refuseDuringTrial(what);
+    if (!tools.senseWatch.isWatching()) return;
+    throw new AppError(
+      'invalid-state',
+      `${what} has to wait until the guided push was seen; push clockwise now. Nothing was changed.`,
+    );
+  };
+
+  /** What was read before the amplifier fell silent says nothing of now. */
+  const requireLive = (): void => {
+    connected();
+    const { link, problem } = amplifier.status();
+    if (link === 'connected') return;
+    throw new AppError('amplifier-silent', problem?.sentence ?? 'The amplifier is still being connected.');
   };
 
   const readCurrentZero = (): Zero =>
@@ -181,7 +203,7 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
 
   const prepareTrial = (): ArmedTrial => {
     // Before anything else: arming sets the zero, and a run under way keeps the one it began with.
-    refuseDuringTrial('Starting a trial');
+    refuseWhileBusy('Starting a trial');
     const [obstacle] = obstacles();
     if (obstacle) throw new AppError('invalid-state', obstacle.sentence, { obstacle: obstacle.code });
     const current = connected();
@@ -223,16 +245,23 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
       sessionId: session,
       conditions,
       calibration,
-      overloadNm: Math.min(current.capacityNm, current.rigLimitNm ?? Infinity),
+      overloadNm: overloadLimitNm(current) ?? current.capacityNm,
       sampleRateHz: amplifierStatus.measuredRateHz ?? target.profile.nominalRateHz,
     };
   };
 
   const takeZero = (): void => {
-    connected();
-    refuseDuringTrial('Setting the zero');
+    requireLive();
+    refuseWhileBusy('Setting the zero');
     zero = readCurrentZero();
     applyScale();
+    onChange();
+  };
+
+  const noteFault = (fault: LiveFault): void => {
+    const { kind, count, sentence } = fault;
+    recentFaults = [{ kind, at: now(), atS: null, count, sentence }, ...recentFaults].slice(0, RECENT_FAULTS);
+    runner.noteFault(fault);
     onChange();
   };
 
@@ -287,7 +316,7 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
     },
 
     captureCounts() {
-      connected();
+      requireLive();
       const { counts, meanCounts, spreadCounts } = acquisition.idleRecord();
       return { meanCounts, spreadCounts, sampleCount: counts.length };
     },
@@ -300,6 +329,7 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
     },
 
     async confirmSense() {
+      requireLive();
       const current = connected();
       refuseDuringTrial('Confirming the direction');
       if (!calibration || !zero || current.capacityNm === null) {
@@ -330,24 +360,12 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
       if (transducer) useTransducer(getTransducer(database, transducer.id));
     },
     activeTransducer: () => transducer ?? ensureRealTransducer(database),
-    refuseDuringTrial,
-
-    noteFault(fault) {
-      const event: FaultEvent = {
-        kind: fault.kind,
-        at: now(),
-        atS: null,
-        count: fault.count,
-        sentence: fault.sentence,
-      };
-      recentFaults = [event, ...recentFaults].slice(0, RECENT_FAULTS);
-      runner.noteFault(fault);
-      onChange();
-    },
+    refuseWhileBusy,
+    noteFault,
 
     noteOverload(torqueNm) {
       const count = Math.round(torqueNm);
-      this.noteFault({
+      noteFault({
         kind: 'overload',
         segment: 0,
         slot: null,
@@ -359,7 +377,13 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
     tick() {
       // A newcomer on the simulated bench sees torque at once; a real bench is zeroed by the person who looks at it.
       if (!transducer?.isSimulated || zero || amplifier.status().link !== 'connected') return;
-      if ((acquisition.lastSlot() ?? 0) > (amplifier.target()?.profile.nominalRateHz ?? Infinity)) takeZero();
+      if ((acquisition.lastSlot() ?? 0) <= (amplifier.target()?.profile.nominalRateHz ?? Infinity)) return;
+      try {
+        takeZero();
+      } catch (refusal) {
+        // Lost samples, or not at rest yet: it is tried again with the next tick.
+        if (!(refusal instanceof AppError)) throw refusal;
+      }
     },
   };
 }

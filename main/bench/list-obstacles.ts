@@ -2,10 +2,8 @@ import type { AmplifierStatus, Obstacle } from '../../shared-lib/bench-status.ts
 import { senseForDirection } from '../../shared-lib/calibration/apply-calibration.ts';
 import { formatRate } from '../../shared-lib/format-quantity.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
+import { MIN_MEASURING_RATE_HZ } from '../../shared-lib/signal/measuring-curve.ts';
 import type { Step, Transducer } from '../../shared-lib/trial/trial-model.ts';
-
-/** Below this rate there is no measuring curve (design of the measures: at least 9 samples in its window). */
-export const LOWEST_TRIAL_RATE_HZ = 36;
 
 /** Ours: a rate that drifts or a busy machine is a fault of its own; from a third off on, the wrong rate was entered. */
 const ANOTHER_RATE_SHARE = 1 / 3;
@@ -49,11 +47,11 @@ export function listObstacles(bench: BenchReadiness): Obstacle[] {
   const add = (code: string, remedy: Obstacle['remedy'], sentence: string): void => {
     obstacles.push({ code, sentence, remedy });
   };
-  if ((amplifier.nominalRateHz ?? 0) < LOWEST_TRIAL_RATE_HZ) {
+  if ((amplifier.nominalRateHz ?? 0) < MIN_MEASURING_RATE_HZ) {
     add(
       'rate-too-low',
       'setup',
-      `A trial needs at least ${LOWEST_TRIAL_RATE_HZ} samples per second; this amplifier gives ${amplifier.nominalRateHz ?? 0}. Live readings work.`,
+      `A trial needs at least ${MIN_MEASURING_RATE_HZ} samples per second; this amplifier gives ${amplifier.nominalRateHz ?? 0}. Live readings work.`,
     );
   }
   const { nominalRateHz, measuredRateHz } = amplifier;

@@ -10,7 +10,9 @@ const SENSE_TIMEOUT_US = 15_000_000;
 export interface SenseWatch {
   /** Resolves with 1 when the clockwise push read positive, -1 when it read negative. */
   start(input: { levelNm: number; nominalRateHz: number; nowUs: number }): Promise<1 | -1>;
+  isWatching(): boolean;
   receive(samples: LiveSamples): void;
+  amplifierLost(): void;
   tick(nowUs: number): void;
 }
 
@@ -19,7 +21,7 @@ export function createSenseWatch(): SenseWatch {
   let watching: {
     readonly detector: LiveOnsetDetector;
     readonly deadlineUs: number;
-    readonly segment: { known: number | null };
+    segment: number | null;
     resolve(sign: 1 | -1): void;
     reject(error: AppError): void;
   } | null = null;
@@ -29,7 +31,14 @@ export function createSenseWatch(): SenseWatch {
     watching = null;
   };
 
+  const amplifierLost = (): void => {
+    fail('connection-lost', 'The amplifier was lost during the push. Nothing was changed; try again.');
+  };
+
   return {
+    isWatching: () => watching !== null,
+    amplifierLost,
+
     start({ levelNm, nominalRateHz, nowUs }) {
       if (watching) {
         throw new AppError(
@@ -42,7 +51,7 @@ export function createSenseWatch(): SenseWatch {
         watching = {
           detector,
           deadlineUs: nowUs + SENSE_TIMEOUT_US,
-          segment: { known: null },
+          segment: null,
           resolve,
           reject,
         };
@@ -50,9 +59,9 @@ export function createSenseWatch(): SenseWatch {
     },
     receive({ block, torqueNm }) {
       if (!watching || !torqueNm) return;
-      watching.segment.known ??= block.segment;
-      if (watching.segment.known !== block.segment) {
-        fail('connection-lost', 'The amplifier was lost during the push. Nothing was changed; try again.');
+      watching.segment ??= block.segment;
+      if (watching.segment !== block.segment) {
+        amplifierLost();
         return;
       }
       const found = watching.detector.push(block.firstSlot, torqueNm);

@@ -6,17 +6,22 @@ import type { ArmedTrial } from './armed-trial.ts';
 const REST_S = 0.5;
 /** Ours: below this share of the capacity the transducer counts as unloaded; well above the zero shift that spoils a trial. */
 const UNLOADED_SHARE = 0.05;
+/** Ours: a rig that holds counts as unloaded only once this share of what it held is gone, be that ever so little ... */
+const HELD_SHARE = 0.5;
+/** ... but what lies within the zero shift that a trial may have is not taken for a load. */
+const ZERO_SHARE = 0.005;
 /** Ours: the two halves of the rest differ by less than this share of the capacity, or by 3 times the noise. */
 const SETTLED_SHARE = 0.001;
 
 /**
  * The zero in counts once the transducer has come to rest after a run, or null while it has not: over the last 0.5 s the
- * torque is near zero and its two halves agree.
+ * torque is near zero and its two halves agree. `runTorqueNm`: what the run ended with.
  */
 export function measureRest(
   acquisition: Pick<AcquisitionService, 'blocksFrom'>,
   endSlot: number,
   armed: ArmedTrial,
+  runTorqueNm: number,
 ): number | null {
   const slots = Math.max(8, Math.ceil(REST_S * armed.sampleRateHz));
   const record = joinBlocks(acquisition.blocksFrom(endSlot - slots));
@@ -36,7 +41,12 @@ export function measureRest(
   const differenceNm = Math.abs(converter.toTorqueNm(later) - converter.toTorqueNm(earlier));
   const settledNm = Math.max(SETTLED_SHARE * capacityNm, 3 * armed.conditions.noiseNm);
   const zeroCounts = mean(counts);
-  const isUnloaded = Math.abs(converter.toTorqueNm(zeroCounts)) < UNLOADED_SHARE * capacityNm;
+  const unloadedNm = UNLOADED_SHARE * capacityNm;
+  const limitNm =
+    armed.plan.rigUnloading === 'holds'
+      ? Math.min(unloadedNm, Math.max(ZERO_SHARE * capacityNm, HELD_SHARE * Math.abs(runTorqueNm)))
+      : unloadedNm;
+  const isUnloaded = Math.abs(converter.toTorqueNm(zeroCounts)) < limitNm;
   return isUnloaded && differenceNm < settledNm ? zeroCounts : null;
 }
 

@@ -1,4 +1,4 @@
-import type { TrialPhase } from '../../shared-lib/trial/trial-state.ts';
+import { isUnderWay, type TrialPhase } from '../../shared-lib/trial/trial-state.ts';
 import type { Logger } from '../platform/logger.ts';
 import type { WritableDatabase } from '../storage/database.ts';
 import { listUnpacked, repackNextRun } from '../storage/repack-trial.ts';
@@ -10,9 +10,6 @@ export interface Packer {
 
 const PAUSE_MS = 20;
 const BUSY_PAUSE_MS = 1000;
-/** While a run is on, nothing competes with writing it. */
-const BUSY_PHASES: readonly TrialPhase[] = ['countdown', 'waiting', 'run', 'tail', 'unloading', 'saving'];
-
 /** Packs the rows of ended trials in the background, one step at a time, so that recording never waits for it. */
 export function createPacker(database: WritableDatabase, log: Logger, phase: () => TrialPhase): Packer {
   let timer: NodeJS.Timeout | null = null;
@@ -23,17 +20,21 @@ export function createPacker(database: WritableDatabase, log: Logger, phase: () 
   const step = (): void => {
     timer = null;
     if (isClosed) return;
-    if (BUSY_PHASES.includes(phase())) {
+    // While a trial is on, nothing competes with writing it.
+    if (isUnderWay(phase())) {
       schedule(BUSY_PAUSE_MS);
       return;
     }
-    const trialId = listUnpacked(database).find((id) => !unpackable.has(id));
-    if (trialId === undefined) return;
+    let trialId: string | undefined;
     try {
+      trialId = listUnpacked(database).find((id) => !unpackable.has(id));
+      if (trialId === undefined) return;
       repackNextRun(database, trialId);
     } catch (cause) {
-      unpackable.add(trialId);
       log.warn('A trial could not be packed', { code: 'storage-failed', cause });
+      // Without a list there is nothing to go on with; the next trial that ends wakes the packer again.
+      if (trialId === undefined) return;
+      unpackable.add(trialId);
     }
     schedule(PAUSE_MS);
   };

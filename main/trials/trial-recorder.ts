@@ -23,12 +23,14 @@ export type FinishedRecord =
   | { readonly kind: 'interrupted'; readonly sentence: string };
 
 export interface TrialRecorder {
-  /** Everything from the first block on is durable when this returns; so it is for `append` and `noteFault`. */
+  /** Everything from the first block on is durable when this returns; so it is for `append`. */
   begin(armed: ArmedTrial, onsetSlot: number, blocks: readonly SampleBlock[]): void;
   /** The first slot of the live segment that is not stored yet. */
   nextSlot(): number;
   append(blocks: readonly SampleBlock[]): void;
+  /** Stored with the next block, by `storeFaults` or at the end: a bad line must not cost a commit for each fault. */
   noteFault(fault: LiveFault): void;
+  storeFaults(): void;
   finish(outcome: RecordingOutcome, zeroAfterCounts: number | null): FinishedRecord;
   /** Writing failed: the open record becomes an interrupted trial as soon as the disk takes it, see `settle`. */
   abandon(): void;
@@ -43,6 +45,7 @@ interface OpenRecord {
   readonly firstSlot: number;
   readonly onsetSlot: number;
   readonly faults: FaultEvent[];
+  storedFaults: number;
   nextSlot: number;
   lostSlots: number;
 }
@@ -92,6 +95,7 @@ export function createTrialRecorder(
         firstSlot: first.firstSlot,
         onsetSlot,
         faults: [],
+        storedFaults: 0,
         nextSlot: first.firstSlot,
         lostSlots: 0,
       };
@@ -119,27 +123,32 @@ export function createTrialRecorder(
       const record = current();
       writing(database, () => {
         for (const block of blocks) appendBlock(database, record.armed.plan.trialId, stored(record, block));
+        insertNewFaults(record);
       });
+      record.storedFaults = record.faults.length;
       for (const block of blocks) advance(record, block);
     },
 
     noteFault(fault) {
       const record = current();
-      const event: FaultEvent = {
+      record.faults.push({
         kind: fault.kind,
         at: clock.now().toISOString(),
         atS: seconds(record, fault.slot ?? record.nextSlot),
         count: fault.count,
         sentence: fault.sentence,
-      };
-      appendFault(database, record.armed.plan.trialId, event);
-      record.faults.push(event);
+      });
+    },
+
+    storeFaults() {
+      storeFaultsOf(current());
     },
 
     finish(outcome, zeroAfterCounts) {
       const record = current();
       const { armed } = record;
       const { trialId, step } = armed.plan;
+      storeFaultsOf(record);
       const recording = readRecording(database, trialId);
       const fit = fitSampleClock(recording.marks);
       const sampleRateHz = fit?.sampleRateHz ?? armed.sampleRateHz;
@@ -204,6 +213,7 @@ export function createTrialRecorder(
       nextSettleUs = clock.monotonicUs() + SETTLE_INTERVAL_US;
       const { trialId } = record.armed.plan;
       try {
+        storeFaultsOf(record);
         const fit = fitSampleClock(readRecording(database, trialId).marks);
         finishInterrupted(trialId, 'storageFailed', 'The samples could not be written any more.', {
           zeroAfterCounts: null,
@@ -217,6 +227,18 @@ export function createTrialRecorder(
       }
     },
   };
+
+  function storeFaultsOf(record: OpenRecord): void {
+    if (record.storedFaults === record.faults.length) return;
+    writing(database, () => {
+      insertNewFaults(record);
+    });
+    record.storedFaults = record.faults.length;
+  }
+
+  function insertNewFaults({ armed, faults, storedFaults }: OpenRecord): void {
+    for (const fault of faults.slice(storedFaults)) appendFault(database, armed.plan.trialId, fault);
+  }
 
   function finishInterrupted(
     trialId: string,

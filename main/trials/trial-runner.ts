@@ -1,13 +1,17 @@
+import { AppError } from '../../shared-lib/app-error.ts';
 import { assertNever } from '../../shared-lib/assert-never.ts';
 import type { SoundCue } from '../../shared-lib/bench-status.ts';
+import { meanOfPresent } from '../../shared-lib/signal/mean-of-present.ts';
 import {
   createLiveOnsetDetector,
   type LiveOnsetDetector,
 } from '../../shared-lib/trial/live-onset-detector.ts';
 import { reduceTrial } from '../../shared-lib/trial/reduce-trial.ts';
 import type { TrialEffect, TrialEvent } from '../../shared-lib/trial/trial-events.ts';
+import { directionSign } from '../../shared-lib/trial/trial-run.ts';
 import {
   initialTrialState,
+  isUnderWay,
   PRE_TRIGGER_S,
   type RecordingOutcome,
   type TrialState,
@@ -26,6 +30,8 @@ export interface TrialRunnerListeners {
   onOperatorMayStart(armed: ArmedTrial): void;
   onOverload(torqueNm: number): void;
   onAbort(reason: string): void;
+  /** `sentence`: what the disk has to say; the trial's own state says what it means for the trial. */
+  onStorageFailed(sentence: string): void;
 }
 
 export interface TrialRunner {
@@ -57,17 +63,25 @@ export function createTrialRunner(
   let segment: number | null = null;
   let detector: LiveOnsetDetector | null = null;
   let wrongWayDetector: LiveOnsetDetector | null = null;
+  let isOverloadTold = false;
+  /** Torque of the newest block of the run: what a rig that holds goes on holding. */
+  let runTorqueNm = 0;
   const queue: TrialEvent[] = [];
   let isDraining = false;
 
-  const directionSign = (): 1 | -1 => (armed?.plan.step.direction === 'reverse' ? -1 : 1);
-
-  const startDetector = (sign: 1 | -1): LiveOnsetDetector | null =>
-    armed &&
+  const startDetector = ({ conditions, plan }: ArmedTrial): LiveOnsetDetector =>
     createLiveOnsetDetector({
-      levelNm: armed.conditions.onsetLevelNm,
-      nominalRateHz: armed.conditions.profile.nominalRateHz,
-      directionSign: sign,
+      levelNm: conditions.onsetLevelNm,
+      nominalRateHz: conditions.profile.nominalRateHz,
+      directionSign: directionSign(plan.step.direction),
+    });
+
+  const startWrongWayDetector = ({ conditions, plan }: ArmedTrial): LiveOnsetDetector =>
+    createLiveOnsetDetector({
+      levelNm: conditions.onsetLevelNm,
+      nominalRateHz: conditions.profile.nominalRateHz,
+      directionSign: directionSign(plan.step.direction) === 1 ? -1 : 1,
+      isOneWay: true,
     });
 
   const dispatch = (event: TrialEvent): void => {
@@ -87,13 +101,16 @@ export function createTrialRunner(
     }
   };
 
-  const storing = (work: () => void): void => {
+  const storing = (work: () => void, failure: 'recordNotBegun' | 'persistFailed' = 'persistFailed'): void => {
     try {
       work();
     } catch (cause) {
       log.error('Measured data could not be written', { code: 'storage-failed', cause });
       recorder.abandon();
-      dispatch({ type: 'persistFailed' });
+      listeners.onStorageFailed(
+        cause instanceof AppError ? cause.message : 'Measured data could not be written; the log says more.',
+      );
+      dispatch({ type: failure });
     }
   };
 
@@ -103,7 +120,7 @@ export function createTrialRunner(
         listeners.onCue({ cue: effect.cue, direction: armed?.plan.step.direction ?? null });
         return;
       case 'watchForOnset':
-        detector = startDetector(directionSign());
+        detector = armed && startDetector(armed);
         return;
       case 'operatorMayStart':
         if (armed) listeners.onOperatorMayStart(armed);
@@ -111,7 +128,7 @@ export function createTrialRunner(
       case 'beginRecord':
         storing(() => {
           beginRecord(effect.onsetSlot);
-        });
+        }, 'recordNotBegun');
         return;
       case 'storeNewSamples':
         storing(() => {
@@ -137,7 +154,7 @@ export function createTrialRunner(
     if (!armed) throw new Error('A record begins without an armed trial');
     const firstSlot = Math.max(0, Math.floor(onsetSlot - PRE_TRIGGER_S * armed.sampleRateHz));
     recorder.begin(armed, onsetSlot, acquisition.blocksFrom(firstSlot));
-    wrongWayDetector = startDetector(directionSign() === 1 ? -1 : 1);
+    wrongWayDetector = startWrongWayDetector(armed);
   };
 
   const finishRecord = (outcome: RecordingOutcome, zeroAfterCounts: number | null): void => {
@@ -152,7 +169,9 @@ export function createTrialRunner(
   const watchOverload = (torqueNm: Float64Array, overloadNm: number): void => {
     let greatest = 0;
     for (const value of torqueNm) if (Math.abs(value) > greatest) greatest = Math.abs(value);
-    if (greatest <= overloadNm) return;
+    // Once a trial: a load that stays on while the rig is unloaded is one overload, not fifty a second.
+    if (greatest <= overloadNm || isOverloadTold) return;
+    isOverloadTold = true;
     listeners.onOverload(greatest);
     dispatch({ type: 'overloadSeen', torqueNm: greatest });
   };
@@ -178,12 +197,13 @@ export function createTrialRunner(
         return;
       }
       case 'run': {
+        runTorqueNm = meanOfPresent(torqueNm) ?? runTorqueNm;
         const found = wrongWayDetector?.push(firstSlot, torqueNm) ?? null;
         if (found && 'onsetSlot' in found) dispatch({ type: 'wrongDirectionSeen' });
         return;
       }
       case 'unloading': {
-        const rest = measureRest(acquisition, firstSlot + torqueNm.length, armed);
+        const rest = measureRest(acquisition, firstSlot + torqueNm.length, armed, runTorqueNm);
         if (rest !== null) dispatch({ type: 'restMeasured', zeroCounts: rest });
         return;
       }
@@ -191,8 +211,7 @@ export function createTrialRunner(
     }
   };
 
-  const isUnderWay = (): boolean =>
-    ['countdown', 'waiting', 'run', 'tail', 'unloading'].includes(state.phase) && armed !== null;
+  const isRecording = (): boolean => state.phase === 'run' || state.phase === 'tail';
 
   return {
     state: () => state,
@@ -207,8 +226,10 @@ export function createTrialRunner(
         throw refusal;
       }
       segment = null;
-      detector = startDetector(directionSign());
+      detector = startDetector(next);
       wrongWayDetector = null;
+      isOverloadTold = false;
+      runTorqueNm = 0;
     },
 
     stop() {
@@ -216,29 +237,27 @@ export function createTrialRunner(
     },
 
     receive({ block, torqueNm }) {
-      if (!isUnderWay() || !armed) return;
+      if (!armed || !isUnderWay(state.phase)) return;
       segment ??= block.segment;
       if (block.segment !== segment) {
         dispatch({ type: 'segmentBroken' });
         return;
       }
-      if (!torqueNm) return;
-      watchOverload(torqueNm, armed.overloadNm);
-      watchTorque(block.firstSlot, torqueNm);
-      if (state.phase === 'run' || state.phase === 'tail') {
+      // First of all stored: what ends a run, an overload above all, belongs to its record.
+      if (isRecording()) {
         dispatch({
           type: 'samplesReceived',
           lastSlot: block.firstSlot + block.counts.length - 1,
           nowUs: clock.monotonicUs(),
         });
       }
+      if (!torqueNm) return;
+      watchOverload(torqueNm, armed.overloadNm);
+      watchTorque(block.firstSlot, torqueNm);
     },
 
     noteFault(fault) {
-      if (state.phase !== 'run' && state.phase !== 'tail') return;
-      storing(() => {
-        recorder.noteFault(fault);
-      });
+      if (isRecording()) recorder.noteFault(fault);
     },
 
     amplifierLost() {
@@ -246,6 +265,12 @@ export function createTrialRunner(
     },
 
     tick() {
+      // Faults wait for the next block, which may never come.
+      if (isRecording()) {
+        storing(() => {
+          recorder.storeFaults();
+        });
+      }
       dispatch({ type: 'clockTicked', nowUs: clock.monotonicUs() });
     },
 

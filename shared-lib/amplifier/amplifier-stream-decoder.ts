@@ -54,12 +54,20 @@ export function createAmplifierStreamDecoder(profile: AmplifierProfile): Amplifi
   let badLines = 0;
   let badChecksums = 0;
   let rails = 0;
+  let lost = 0;
+  let firstLossSlot = 0;
   let previousCounts = Number.NaN;
   let sameInARow = 0;
   let hasMoved = false;
 
   const note = (kind: StreamFault['kind'], count: number): void => {
     faults.push({ kind, segment, slot: segment === 0 ? null : nextSlot, count });
+  };
+
+  /** One fault for all losses of a batch: a line that loses every other sample would else make thousands a second. */
+  const noteLosses = (): void => {
+    if (lost > 0) faults.push({ kind: 'sequenceGap', segment, slot: firstLossSlot, count: lost });
+    lost = 0;
   };
 
   const watchForStuck = (counts: number): void => {
@@ -76,6 +84,7 @@ export function createAmplifierStreamDecoder(profile: AmplifierProfile): Amplifi
   const startSegment = (arrivalUs: number): void => {
     if (block) finished.push(block.finish());
     block = null;
+    noteLosses();
     segment += 1;
     nextSlot = 0;
     previousCounts = Number.NaN;
@@ -109,10 +118,11 @@ export function createAmplifierStreamDecoder(profile: AmplifierProfile): Amplifi
       if (placement.kind === 'segment') startSegment(arrivalUs);
       block ??= createOpenBlock(segment, nextSlot, arrivalUs);
       if (placement.kind === 'next' && placement.slots > 1) {
-        const lost = placement.slots - 1;
-        note('sequenceGap', lost);
-        block.skip(lost);
-        nextSlot += lost;
+        const missing = placement.slots - 1;
+        if (lost === 0) firstLossSlot = nextSlot;
+        lost += missing;
+        block.skip(missing);
+        nextSlot += missing;
       }
       block.add(decoded.counts, arrivalUs);
       nextSlot += 1;
@@ -128,6 +138,7 @@ export function createAmplifierStreamDecoder(profile: AmplifierProfile): Amplifi
     take() {
       if (block) finished.push(block.finish());
       block = null;
+      noteLosses();
       if (badLines > 0) note('badLine', badLines);
       if (badChecksums > 0) note('badChecksum', badChecksums);
       if (rails > 0) note('rail', rails);

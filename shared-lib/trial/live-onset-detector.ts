@@ -7,6 +7,8 @@ export interface LiveOnsetOptions {
   readonly nominalRateHz: number;
   /** 1 for a forward step, -1 for a reverse one. */
   readonly directionSign: 1 | -1;
+  /** True: torque in the other direction is not looked at, whatever comes first. */
+  readonly isOneWay?: boolean;
 }
 
 export type LiveOnset = { readonly onsetSlot: number } | { readonly wrongDirection: true };
@@ -29,6 +31,7 @@ export function createLiveOnsetDetector({
   levelNm,
   nominalRateHz,
   directionSign,
+  isOneWay = false,
 }: LiveOnsetOptions): LiveOnsetDetector {
   const windowSamples = measuringWindowSamples(nominalRateHz);
   if (windowSamples === null) {
@@ -45,7 +48,7 @@ export function createLiveOnsetDetector({
     mode: 'above',
   } as const;
   const rightWay = createHeldCrossing(crossingOptions);
-  const wrongWay = createHeldCrossing(crossingOptions);
+  const wrongWay = isOneWay ? null : createHeldCrossing(crossingOptions);
 
   /** The torque that windows still to come can reach back to. */
   let recent = new Float64Array();
@@ -71,7 +74,8 @@ export function createLiveOnsetDetector({
       const stepTorqueNm = directionSign * (curve[nextCentre - bufferStart] ?? Number.NaN);
       const onsetSlot = rightWay.push(nextCentre, stepTorqueNm);
       if (onsetSlot !== null) return { onsetSlot };
-      if (wrongWay.push(nextCentre, -stepTorqueNm) !== null) return { wrongDirection: true };
+      const wrongOnset = wrongWay?.push(nextCentre, -stepTorqueNm) ?? null;
+      if (wrongOnset !== null) return { wrongDirection: true };
     }
     recent = buffer.slice(Math.max(0, nextCentre - half - bufferStart));
     return null;

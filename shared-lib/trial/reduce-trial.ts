@@ -228,6 +228,8 @@ function whileRecording(state: StateIn<'run' | 'tail'>, event: TrialEvent): Tria
       return interrupt(state, 'programEnded');
     case 'wrongDirectionSeen':
       return state.phase === 'run' ? interrupt(state, 'wrongDirection') : stay(state);
+    case 'recordNotBegun':
+      return recordNotBegun();
     case 'persistFailed':
       return persistFailed(state);
     case 'samplesReceived':
@@ -293,6 +295,13 @@ function inUnloading(state: StateIn<'unloading'>, event: TrialEvent): TrialTrans
     default:
       return stay(state);
   }
+}
+
+/** Without a record there is no trial that could be kept or voided. */
+function recordNotBegun(): TrialTransition {
+  const lastProblem =
+    'The samples could not be stored, so no trial was made. Release the trigger, make space or check the disk, then repeat the run.';
+  return { state: { phase: 'idle', lastProblem }, effects: [{ type: 'soundCue', cue: 'fault' }] };
 }
 
 /** Nothing more is written: what is on disk already is offered as interrupted, now and after a restart. */

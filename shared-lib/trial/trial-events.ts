@@ -22,6 +22,8 @@ export type TrialEvent =
   | { readonly type: 'amplifierLost' }
   | { readonly type: 'segmentBroken' }
   | { readonly type: 'restMeasured'; readonly zeroCounts: number }
+  /** The very first write failed: there is no record. */
+  | { readonly type: 'recordNotBegun' }
   | { readonly type: 'persistFailed' }
   | { readonly type: 'trialStored'; readonly quality: Quality; readonly figures: TrialFigures }
   | { readonly type: 'interruptionStored'; readonly sentence: string }

@@ -1,3 +1,4 @@
+import { assertNever } from '../assert-never.ts';
 import type { InterruptionReason, Quality, Step, TrialFigures } from './trial-model.ts';
 
 /** Times of the trial that are the same for every kind; seconds. */
@@ -54,5 +55,25 @@ export type TrialState =
     });
 
 export type TrialPhase = TrialState['phase'];
+
+/** From arming until storage has confirmed what became of it. */
+export function isUnderWay(phase: TrialPhase): boolean {
+  switch (phase) {
+    case 'countdown':
+    case 'waiting':
+    case 'run':
+    case 'tail':
+    case 'unloading':
+    case 'saving':
+      return true;
+    case 'idle':
+    case 'reviewing':
+    case 'kept':
+    case 'interrupted':
+      return false;
+    default:
+      return assertNever(phase, 'A phase that is neither under way nor over');
+  }
+}
 
 export const initialTrialState: TrialState = { phase: 'idle', lastProblem: null };

@@ -63,6 +63,17 @@ describe('lines into blocks', () => {
     expect(batch.faults[0]?.slot).toBe(1);
   });
 
+  it('tells all losses of one stretch as one fault with their number, from the first of them on', () => {
+    const batch = decodeLines(sequenceCounts, ['10,1', '12,2', '14,3', '15,4', '18,5']);
+    expect(faultKinds(batch)).toEqual(['sequenceGap 4']);
+    expect(batch.faults[0]?.slot).toBe(1);
+    expect(batch.blocks[0]?.gaps).toEqual([
+      { offset: 1, length: 1 },
+      { offset: 3, length: 1 },
+      { offset: 6, length: 2 },
+    ]);
+  });
+
   it('ends the block and begins a segment where the device counts anew', () => {
     const batch = decodeLines(sequenceCounts, ['900,1', '901,2', '0,3']);
     expect(batch.blocks.map(({ segment, firstSlot, counts }) => [segment, firstSlot, ...counts])).toEqual([

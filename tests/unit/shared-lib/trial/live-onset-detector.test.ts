@@ -8,7 +8,13 @@ import { createNoise, sampleRecord } from './synthetic-run.ts';
 /** Feeds a record in chunks; a chunk may leave the NaN slots at its start out, as a reader does. */
 function feed(
   record: Float64Array,
-  options: { levelNm: number; nominalRateHz: number; directionSign: 1 | -1; firstSlot?: number },
+  options: {
+    levelNm: number;
+    nominalRateHz: number;
+    directionSign: 1 | -1;
+    isOneWay?: boolean;
+    firstSlot?: number;
+  },
   chunkLengths: readonly number[],
   leavesGapsOut: boolean,
 ): LiveOnset | null {
@@ -84,6 +90,15 @@ describe('createLiveOnsetDetector', () => {
     expect(feed(record, { ...options, directionSign: 1 }, [37], false)).toEqual({ wrongDirection: true });
     expect(feed(record, { ...options, directionSign: -1 }, [37], false)).toEqual({
       onsetSlot: expect.closeTo(1000 + 1000 / 12, 5) as number,
+    });
+  });
+
+  it('looks at one direction only where it is told to, whatever comes first', () => {
+    const record = sampleRecord({ rateHz: 1000, plannedS: 1, torqueNm: (t) => (t < 0.5 ? 60 : -60) });
+    const options = { levelNm: 5, nominalRateHz: 1000, directionSign: -1 } as const;
+    expect(feed(record, options, [37], false)).toEqual({ wrongDirection: true });
+    expect(feed(record, { ...options, isOneWay: true }, [37], false)).toEqual({
+      onsetSlot: expect.closeTo(1500, -1) as number,
     });
   });
 

@@ -1,0 +1,191 @@
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import {
+  armFedBench,
+  confirmFedSense,
+  COUNTS_PER_NM,
+  FED_CAPACITY_NM,
+  type FedBench,
+  startFedBench,
+} from '../helpers/bench-with-fed-reader.ts';
+
+let bench: FedBench;
+
+async function countsOf(trialId: string): Promise<Int32Array> {
+  return (await bench.handlers.getTrialCounts({ trialId })).counts;
+}
+
+describe('a trial under way', () => {
+  beforeEach(async () => {
+    bench = await startFedBench();
+    await confirmFedSense(bench);
+  });
+  afterEach(() => bench.close());
+
+  it('has the overload that ended it in its record', async () => {
+    await armFedBench(bench);
+    bench.feed(200, 0.5);
+    bench.feed(FED_CAPACITY_NM + 40, 0.02);
+    const { trialId, reason } = bench.trial('interrupted');
+    expect(reason).toBe('overload');
+    expect(Math.max(...(await countsOf(trialId)))).toBe((FED_CAPACITY_NM + 40) * COUNTS_PER_NM + 1);
+  });
+
+  it('has the torque that went the wrong way in its record', async () => {
+    await armFedBench(bench);
+    bench.feed(200, 0.5);
+    bench.feed(-100, 0.3);
+    const { trialId, reason } = bench.trial('interrupted');
+    expect(reason).toBe('wrongDirection');
+    const counts = await countsOf(trialId);
+    // The reading is wrong for long before it counts as such: half a window and the hold after the crossing.
+    expect(counts.filter((count) => count < 0).length).toBeGreaterThanOrEqual(120);
+    expect(counts.at(-1)).toBeLessThan(0);
+  });
+
+  it('is given up before its onset also while another program holds the database', async () => {
+    await armFedBench(bench);
+    const unlock = bench.lockDatabase();
+    bench.feed(0, 30.2);
+    unlock();
+    expect(bench.trial('idle').lastProblem).toContain('No torque within 30 s');
+    await armFedBench(bench);
+  });
+
+  it('has its faults on the disk at once, also where no sample follows', async () => {
+    await armFedBench(bench);
+    bench.feed(200, 0.4);
+    bench.wait(0.4);
+    const stored = bench.database.prepare('SELECT kind FROM trial_fault').pluck().all();
+    expect(stored).toEqual(['silence']);
+  });
+
+  it('counts a load that stays on after the run as one overload', async () => {
+    await armFedBench(bench);
+    bench.feed(200, 2.2);
+    bench.trial('unloading');
+    bench.feed(FED_CAPACITY_NM + 40, 0.4);
+    expect(bench.status().recentFaults.filter(({ kind }) => kind === 'overload')).toHaveLength(1);
+  });
+
+  it('is undecided as before where its samples cannot be read to measure it', async () => {
+    await armFedBench(bench);
+    bench.feed(200, 0.5);
+    await bench.handlers.stopTrial({});
+    const { trialId } = bench.trial('interrupted');
+    bench.database.exec('DROP TRIGGER raw_block_is_never_edited; UPDATE raw_block SET crc32 = crc32 + 1');
+    expect(() => bench.handlers.keepTrial({ trialId })).toThrow(/are damaged/);
+    const { summary, decisions } = await bench.handlers.getTrial({ trialId });
+    expect(summary.state).toBe('interrupted');
+    expect(decisions.map(({ decision }) => decision)).toEqual(['interrupted']);
+  });
+
+  it('makes no trial where its record cannot be begun, and says so', async () => {
+    await armFedBench(bench);
+    const unlock = bench.lockDatabase();
+    bench.feed(200, 0.3);
+    unlock();
+    expect(bench.trial('idle').lastProblem).toContain('could not be stored');
+    expect(bench.status().storage.state).toBe('failing');
+    expect((await bench.handlers.listTrials({ search: '', state: null, offset: 0, limit: 1 })).total).toBe(0);
+    bench.feed(0, 1.2);
+    await armFedBench(bench);
+    bench.feed(200, 0.3);
+    bench.trial('run');
+    expect(bench.status().storage.state).toBe('ok');
+  });
+});
+
+describe('a trial on a rig that holds', () => {
+  beforeEach(async () => {
+    bench = await startFedBench({ rigUnloading: 'holds' });
+    await confirmFedSense(bench);
+  });
+  afterEach(() => bench.close());
+
+  it('has no zero measured while a small torque is still held', async () => {
+    await armFedBench(bench);
+    bench.feed(0.04 * FED_CAPACITY_NM, 4);
+    bench.trial('unloading');
+    bench.feed(0.1, 0.7);
+    expect(bench.trial('kept').figures.quality.reasons).toEqual([]);
+  });
+});
+
+describe('the bench', () => {
+  beforeEach(async () => {
+    bench = await startFedBench();
+  });
+  afterEach(() => bench.close());
+
+  it('starts no trial while it waits for the guided push, which the trial would be taken for', async () => {
+    await confirmFedSense(bench);
+    const confirmed = bench.handlers.confirmSense({});
+    bench.feed(0, 0.1);
+    expect(() => bench.handlers.armTrial({})).toThrow(/push/);
+    bench.feed(30, 0.6);
+    expect((await confirmed).senseSign).toBe(1);
+  });
+
+  it('reads neither zero nor counts from what came before the amplifier fell silent', () => {
+    bench.feed(0, 1.2);
+    bench.wait(1);
+    expect(bench.status().amplifier.link).toBe('silent');
+    expect(() => bench.handlers.takeZero({})).toThrow(/No line comes/);
+    expect(() => bench.handlers.captureCounts({})).toThrow(/No line comes/);
+  });
+
+  it('judges onset by the capacity as it was corrected', async () => {
+    await confirmFedSense(bench);
+    const { transducer } = bench.status();
+    if (!transducer) throw new Error('There is no transducer');
+    await bench.handlers.updateTransducer({ id: transducer.id, capacityNm: 5000 });
+    await bench.handlers.confirmSafety({});
+    await bench.handlers.armTrial({});
+    await bench.handlers.stopTrial({});
+    await bench.handlers.updateTransducer({ id: transducer.id, capacityNm: FED_CAPACITY_NM });
+    await bench.handlers.confirmSafety({});
+    await armFedBench(bench);
+    bench.feed(200, 3);
+    bench.feed(0, 1);
+    expect(bench.trial('kept').figures.onsetLevelNm).toBe(0.01 * FED_CAPACITY_NM);
+  });
+
+  it('asks for the direction again where a new calibration turns the sign of the reading', async () => {
+    await confirmFedSense(bench);
+    await bench.handlers.saveCalibration({
+      label: 'Wires swapped',
+      input: {
+        method: 'direct',
+        zeroCounts: 0,
+        forward: { torqueNm: 500, counts: -500_000 },
+        reverse: { torqueNm: 500, counts: 500_000 },
+      },
+      enteredUncertaintyPercent: null,
+      note: '',
+      supersedeReason: 'The wires were swapped.',
+    });
+    expect(bench.status().obstacles.map(({ code }) => code)).toContain('sense-not-confirmed');
+  });
+
+  it('zeroes the simulated bench as soon as a second of it has come whole', async () => {
+    await bench.handlers.connectSimulatedBench({});
+    bench.feed(0, 0.6);
+    bench.feedBlock(
+      Array.from({ length: 400 }, () => 0),
+      { gaps: [{ offset: 0, length: 399 }] },
+    );
+    bench.feed(0, 0.4);
+    expect(bench.status().zero).toBeNull();
+    bench.feed(0, 1);
+    expect(bench.status().zero).not.toBeNull();
+  });
+
+  it('takes no notice of what the reader sends once the program is closing', async () => {
+    bench.feed(0, 0.1);
+    await bench.services.close();
+    expect(() => {
+      bench.feedBlock([0], { faults: [{ kind: 'badLine', segment: 1, slot: null, count: 1 }] });
+      bench.wait(1);
+    }).not.toThrow();
+  });
+});
