@@ -3,7 +3,6 @@ import type { SerialPortInfo } from '../../shared-lib/api-contract.ts';
 import type { StreamFault } from '../../shared-lib/amplifier/amplifier-stream-decoder.ts';
 import type { ErrorCode } from '../../shared-lib/app-error.ts';
 import type { SampleBlock } from '../../shared-lib/signal/sample-block.ts';
-import type { ClockSource } from '../../shared-lib/signal/sample-clock.ts';
 import type { SimulatedBenchOptions, SimulatedPull } from '../../shared-lib/simulation/simulated-bench.ts';
 
 /** What main and the reader process say to each other; structured clone carries it. */
@@ -27,7 +26,7 @@ export type ReaderCommand =
 export type ReaderReport =
   | { readonly type: 'ports'; readonly requestId: number; readonly ports: readonly SerialPortInfo[] }
   | { readonly type: 'portsFailed'; readonly requestId: number; readonly message: string }
-  | { readonly type: 'opened'; readonly openId: number; readonly clockSource: ClockSource }
+  | { readonly type: 'opened'; readonly openId: number }
   | {
       readonly type: 'openFailed';
       readonly openId: number;

@@ -88,7 +88,7 @@ export function runReader(channel: ReaderChannel, clock: Clock): void {
       channel.post({ type: 'closed', openId, message: lossMessage ?? 'The port was closed by the system.' });
     });
     open = current;
-    channel.post({ type: 'opened', openId, clockSource: decoder.clockSource });
+    channel.post({ type: 'opened', openId });
   };
 
   // One command at a time: an opening must not overtake the closing before it.

@@ -1,9 +1,5 @@
 import { randomUUID } from 'node:crypto';
-import {
-  readyMadeProfiles,
-  type AmplifierProfile,
-  type AmplifierSettings,
-} from '../../shared-lib/amplifier/amplifier-profile.ts';
+import type { AmplifierSettings } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
@@ -15,6 +11,7 @@ import { isUnderWay } from '../../shared-lib/trial/trial-state.ts';
 import type { AcquisitionService } from '../acquisition/acquisition-service.ts';
 import type { AmplifierSession, AmplifierTarget, LiveFault } from '../amplifier/amplifier-session.ts';
 import { faultSentence } from '../amplifier/fault-sentences.ts';
+import { profileFromSettings } from '../amplifier/profile-from-settings.ts';
 import type { Platform } from '../platform/platform.ts';
 import type { SettingsService } from '../settings-service.ts';
 import { getCalibration, insertCalibration } from '../storage/calibration-repository.ts';
@@ -292,7 +289,7 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
 
     connectSerial: (chosen) =>
       connect(
-        { source: { kind: 'serial', path: chosen.path }, profile: profileFor(chosen) },
+        { source: { kind: 'serial', path: chosen.path }, profile: profileFromSettings(chosen) },
         ensureRealTransducer(database),
       ),
 
@@ -385,21 +382,5 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
         if (!(refusal instanceof AppError)) throw refusal;
       }
     },
-  };
-}
-
-function profileFor(chosen: AmplifierSettings): AmplifierProfile {
-  const profile = readyMadeProfiles.find((candidate) => candidate.id === chosen.profileId);
-  if (!profile) {
-    throw new AppError(
-      'profile-not-found',
-      `There is no profile "${chosen.profileId}". Choose one from the list in Setup.`,
-    );
-  }
-  return {
-    ...profile,
-    baudRate: chosen.baudRate,
-    nominalRateHz: chosen.nominalRateHz,
-    converterBits: chosen.converterBits,
   };
 }

@@ -1,5 +1,5 @@
 import type { SampleBlock, SlotRange } from '../signal/sample-block.ts';
-import { clockSourceOf, createSampleClock, type ClockSource } from '../signal/sample-clock.ts';
+import { createSampleClock } from '../signal/sample-clock.ts';
 import type { AmplifierProfile } from './amplifier-profile.ts';
 import { createLineDecoder, type DecodedLine } from './decode-amplifier-line.ts';
 
@@ -18,7 +18,6 @@ export interface StreamBatch {
 }
 
 export interface AmplifierStreamDecoder {
-  readonly clockSource: ClockSource;
   push(line: string, arrivalUs: number): void;
   /** Lines that were dropped before they could be read, because they had no end. */
   countUnreadable(text: string): void;
@@ -95,8 +94,6 @@ export function createAmplifierStreamDecoder(profile: AmplifierProfile): Amplifi
   };
 
   return {
-    clockSource: clockSourceOf(profile),
-
     push(line, arrivalUs) {
       if (isFirstLine) {
         isFirstLine = false;

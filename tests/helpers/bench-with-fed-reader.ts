@@ -59,7 +59,7 @@ export async function startFedBench(
         if (command.type !== 'open') return;
         openId = command.openId;
         nextSlot = 0;
-        post({ type: 'opened', openId, clockSource: 'arrival' });
+        post({ type: 'opened', openId });
       },
       onReport(listener) {
         post = listener;

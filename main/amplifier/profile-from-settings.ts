@@ -1,0 +1,23 @@
+import {
+  readyMadeProfiles,
+  type AmplifierProfile,
+  type AmplifierSettings,
+} from '../../shared-lib/amplifier/amplifier-profile.ts';
+import { AppError } from '../../shared-lib/app-error.ts';
+
+/** The ready-made profile with what the user set for this amplifier. Errors: AppError 'profile-not-found'. */
+export function profileFromSettings(chosen: AmplifierSettings): AmplifierProfile {
+  const profile = readyMadeProfiles.find((candidate) => candidate.id === chosen.profileId);
+  if (!profile) {
+    throw new AppError(
+      'profile-not-found',
+      `There is no profile "${chosen.profileId}". Choose one from the list in Setup.`,
+    );
+  }
+  return {
+    ...profile,
+    baudRate: chosen.baudRate,
+    nominalRateHz: chosen.nominalRateHz,
+    converterBits: chosen.converterBits,
+  };
+}
