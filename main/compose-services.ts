@@ -154,7 +154,13 @@ export async function composeServices(platform: Platform): Promise<Services> {
 
   const connectSerial = async (chosen: AmplifierSettings): Promise<void> => {
     await bench.connectSerial(chosen);
-    settings.update({ amplifier: chosen });
+    const { step } = settings.current();
+    // A real tool must not go into the Logbook under the name of the invented one.
+    const isDemoTool = step.toolName === SIMULATED_TOOL_NAME;
+    settings.update({
+      amplifier: chosen,
+      step: isDemoTool ? { ...step, toolName: UNNAMED_TOOL } : step,
+    });
   };
   const connectSimulated = async (): Promise<void> => {
     await bench.connectSimulated();

@@ -180,6 +180,17 @@ describe('the bench', () => {
     expect(bench.status().zero).not.toBeNull();
   });
 
+  it('leaves the name of the invented tool behind with the simulated bench', async () => {
+    const toolName = (): string => bench.status().step.toolName;
+    const { amplifier, step } = await bench.handlers.getSettings({});
+    if (!amplifier) throw new Error('No amplifier was remembered');
+    await bench.handlers.updateSettings({ step: { ...step, toolName: 'Tool 1' } });
+    await bench.handlers.connectSimulatedBench({});
+    expect(toolName()).toMatch(/\(demo\)$/);
+    await bench.handlers.connectAmplifier(amplifier);
+    expect(toolName()).toBe('Tool 1');
+  });
+
   it('takes no notice of what the reader sends once the program is closing', async () => {
     bench.feed(0, 0.1);
     await bench.services.close();
