@@ -168,13 +168,34 @@ export async function composeServices(platform: Platform): Promise<Services> {
     if (step.toolName === UNNAMED_TOOL) settings.update({ step: { ...step, toolName: SIMULATED_TOOL_NAME } });
   };
 
+  // On this branch only, until each has its service.
+  const notBuiltYet = (): never => {
+    throw new AppError('invalid-state', 'Not built yet.');
+  };
+
   const handlers: RequestHandlers = {
     getStatus: () => bench.status(),
     getSettings: () => settings.current(),
     updateSettings: (changes) => settings.update(changes),
 
     listPorts: async () => ({ ports: await amplifier.listPorts() }),
-    listProfiles: () => ({ profiles: [...readyMadeProfiles] }),
+    listProfiles: () => ({ profiles: [...readyMadeProfiles], ownProfileIds: [] }),
+    saveProfile: notBuiltYet,
+    deleteProfile: notBuiltYet,
+    startListening: notBuiltYet,
+    stopListening: notBuiltYet,
+    getListening: () => ({ listening: null }),
+    listAmplifiers: () => ({ amplifiers: [] }),
+    connectKeptAmplifier: notBuiltYet,
+    updateAmplifier: notBuiltYet,
+    forgetAmplifier: notBuiltYet,
+    startCapture: notBuiltYet,
+    stopCapture: notBuiltYet,
+    listCaptures: () => ({ captures: [] }),
+    replayCapture: notBuiltYet,
+    makeDiagnosticBundle: notBuiltYet,
+    addTransducer: notBuiltYet,
+    activateTransducer: notBuiltYet,
     async connectAmplifier(chosen) {
       await connectSerial(chosen);
       return {};

@@ -1,5 +1,10 @@
 import { z } from 'zod';
-import { amplifierProfileSchema, amplifierSettingsSchema } from './amplifier/amplifier-profile.ts';
+import {
+  amplifierProfileSchema,
+  amplifierSettingsSchema,
+  keptAmplifierSchema,
+} from './amplifier/amplifier-profile.ts';
+import { listeningSchema } from './amplifier/listening-model.ts';
 import { errorCodes } from './app-error.ts';
 import { benchStatusSchema, liveCurveSchema, soundCueSchema } from './bench-status.ts';
 import { calibrationInputSchema, calibrationVersionSchema } from './calibration/calibration-model.ts';
@@ -34,6 +39,8 @@ export const settingsSchema = z.strictObject({
   levelsNm: z.array(z.number().positive().max(1e6)).max(6),
   step: stepSchema,
   amplifier: amplifierSettingsSchema.nullable(),
+  /** The transducer on the bench where no amplifier says otherwise; null: the first. */
+  activeTransducerId: z.string().nullable(),
   connectAtStart: z.literal(['none', 'serial', 'simulated']),
 });
 export type Settings = z.infer<typeof settingsSchema>;
@@ -84,13 +91,75 @@ const trialCountsSchema = z.strictObject({
   gaps: int32ArraySchema,
 });
 
+const captureSchema = z.strictObject({
+  fileName: z.string(),
+  bytes: z.int(),
+  startedAt: z.string(),
+  durationS: z.number(),
+  profileName: z.string(),
+});
+export type CaptureSummary = z.infer<typeof captureSchema>;
+const captureFileName = z.strictObject({ fileName: z.string().min(1).max(120) });
+
+const diagnosticBundleSchema = z.strictObject({
+  path: z.string(),
+  entries: z.array(z.strictObject({ name: z.string(), bytes: z.int(), holds: z.string() })),
+});
+export type DiagnosticBundle = z.infer<typeof diagnosticBundleSchema>;
+
+const transducerId = z.strictObject({ transducerId: z.string().min(1).max(64) });
+const amplifierId = z.strictObject({ amplifierId: z.string().min(1).max(64) });
+
 export const requests = {
   getStatus: { params: empty, result: benchStatusSchema },
   getSettings: { params: empty, result: settingsSchema },
   updateSettings: { params: settingsSchema.partial(), result: settingsSchema },
 
   listPorts: { params: empty, result: z.strictObject({ ports: z.array(serialPortSchema) }) },
-  listProfiles: { params: empty, result: z.strictObject({ profiles: z.array(amplifierProfileSchema) }) },
+  /** Ready-made ones first, then the user's own. */
+  listProfiles: {
+    params: empty,
+    result: z.strictObject({ profiles: z.array(amplifierProfileSchema), ownProfileIds: z.array(z.string()) }),
+  },
+  /** A new own profile, or a change of one. Refuses with 'profile-invalid' what cannot match, with all its reasons. */
+  saveProfile: {
+    params: z.strictObject({ profile: amplifierProfileSchema }),
+    result: z.strictObject({ profile: amplifierProfileSchema }),
+  },
+  deleteProfile: { params: z.strictObject({ profileId: z.string().min(1).max(64) }), result: empty },
+
+  /** Ends the connection and reports raw lines as 'listeningChanged'. Without a baud rate the usual ones are tried. */
+  startListening: {
+    params: z.strictObject({
+      path: z.string().min(1).max(255),
+      baudRate: amplifierProfileSchema.shape.baudRate.nullable(),
+    }),
+    result: empty,
+  },
+  stopListening: { params: empty, result: empty },
+  getListening: { params: empty, result: z.strictObject({ listening: listeningSchema.nullable() }) },
+
+  listAmplifiers: { params: empty, result: z.strictObject({ amplifiers: z.array(keptAmplifierSchema) }) },
+  connectKeptAmplifier: { params: amplifierId, result: empty },
+  updateAmplifier: {
+    params: amplifierId.extend({ name: keptAmplifierSchema.shape.name }),
+    result: keptAmplifierSchema,
+  },
+  /** Takes it off the list; calibrations and trials made with it keep their own record of it. */
+  forgetAmplifier: { params: amplifierId, result: empty },
+
+  /** Writes the bytes of the port, as they come, into a file of the data folder. */
+  startCapture: { params: empty, result: captureFileName },
+  stopCapture: { params: empty, result: captureSchema },
+  listCaptures: { params: empty, result: z.strictObject({ captures: z.array(captureSchema) }) },
+  /** A captured file as a port: the same bytes, at the same pace, by the profile it was captured with. */
+  replayCapture: { params: captureFileName, result: empty },
+
+  makeDiagnosticBundle: {
+    params: z.strictObject({ includeRawBytes: z.boolean() }),
+    result: diagnosticBundleSchema,
+  },
+
   connectAmplifier: { params: amplifierSettingsSchema, result: empty },
   connectSimulatedBench: { params: empty, result: empty },
   disconnectAmplifier: { params: empty, result: empty },
@@ -103,6 +172,9 @@ export const requests = {
       .partial({ name: true, capacityNm: true, rigLimitNm: true, rigUnloading: true }),
     result: transducerSchema,
   },
+  addTransducer: { params: transducerSchema.pick({ name: true }), result: transducerSchema },
+  /** From now on this one is on the bench; with a real amplifier connected, also the next time that one is. */
+  activateTransducer: { params: transducerId, result: transducerSchema },
   /** Watches for a guided clockwise push; ends with the sense stored, or `no-onset` after 15 s without one. */
   confirmSense: { params: empty, result: transducerSchema },
 
@@ -164,6 +236,8 @@ export const events = {
   settingsChanged: settingsSchema,
   liveCurve: liveCurveSchema,
   soundCue: soundCueSchema,
+  /** Null: nobody listens any more. */
+  listeningChanged: z.strictObject({ listening: listeningSchema.nullable() }),
   trialsChanged: z.strictObject({ trialId: z.string() }),
 } as const satisfies Record<string, z.ZodType>;
 

@@ -12,12 +12,17 @@ import { float32ArraySchema } from './typed-array-schemas.ts';
 
 /** What the bench is at this moment, whole: a window that missed any number of these is right again with the next. */
 export const amplifierStatusSchema = z.strictObject({
-  source: z.literal(['none', 'serial', 'simulated']),
+  source: z.literal(['none', 'serial', 'simulated', 'replayed']),
   link: z.literal(['disconnected', 'connecting', 'connected', 'silent', 'reconnecting', 'failed']),
+  /** Null where it is not a kept one. */
+  amplifierId: z.string().nullable(),
+  amplifierName: z.string().nullable(),
   portPath: z.string().nullable(),
   profileName: z.string().nullable(),
   nominalRateHz: z.number().nullable(),
   measuredRateHz: z.number().nullable(),
+  /** What the fit of the measured rate leaves, root mean square; null until there is a fit. */
+  rateResidualUs: z.number().nullable(),
   clockSource: z.literal(['sequence', 'deviceTime', 'arrival']).nullable(),
   counters: z.strictObject({
     samples: z.int(),
@@ -25,9 +30,13 @@ export const amplifierStatusSchema = z.strictObject({
     badChecksums: z.int(),
     lostSamples: z.int(),
     rails: z.int(),
+    duplicateLines: z.int(),
+    beyondRails: z.int(),
   }),
   /** The newest text of the line that could not be read, for finding the right profile. */
   lastBadLine: z.string().nullable(),
+  /** The capture that is being written. */
+  capture: z.strictObject({ fileName: z.string(), bytes: z.int(), startedAt: z.string() }).nullable(),
   /** What is wrong and what to do, or null. */
   problem: z.strictObject({ code: z.string(), sentence: z.string() }).nullable(),
 });

@@ -58,7 +58,15 @@ export interface AmplifierSession {
 
 type Link = AmplifierStatus['link'];
 
-const noCounters = { samples: 0, badLines: 0, badChecksums: 0, lostSamples: 0, rails: 0 };
+const noCounters = {
+  samples: 0,
+  badLines: 0,
+  badChecksums: 0,
+  lostSamples: 0,
+  rails: 0,
+  duplicateLines: 0,
+  beyondRails: 0,
+};
 
 /** Owns the reader process and the connection to the amplifier. Retry lives here and nowhere else. */
 export function createAmplifierSession(
@@ -301,13 +309,17 @@ export function createAmplifierSession(
     status: () => ({
       source: target?.source.kind ?? 'none',
       link,
+      amplifierId: null,
+      amplifierName: null,
       portPath: target?.source.kind === 'serial' ? target.source.path : null,
       profileName: target?.profile.name ?? null,
       nominalRateHz: target?.profile.nominalRateHz ?? null,
       measuredRateHz,
+      rateResidualUs: null,
       clockSource: target ? clockSourceOf(target.profile) : null,
       counters: { ...counters },
       lastBadLine,
+      capture: null,
       problem,
     }),
     target: () => target,

@@ -2,8 +2,16 @@ import { assertNever } from '../../shared-lib/assert-never.ts';
 import { formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
 import type { FaultKind } from '../../shared-lib/trial/trial-model.ts';
 
-/** One sentence for each fault: what happened, what it means for the data, what to do. `count` is the fault's own figure. */
-export function faultSentence(kind: FaultKind, count: number, portName: string): string {
+/**
+ * One sentence for each fault: what happened, what it means for the data, what to do. `count` is the fault's own figure,
+ * `detail` what the amplifier or the line says of it.
+ */
+export function faultSentence(
+  kind: FaultKind,
+  count: number,
+  portName: string,
+  detail: string | null = null,
+): string {
   switch (kind) {
     case 'badLine':
       return `${lines(count)} could not be read and ${count === 1 ? 'was' : 'were'} left out. If they go on, check profile, baud rate and cable in Setup.`;
@@ -27,6 +35,18 @@ export function faultSentence(kind: FaultKind, count: number, portName: string):
       return 'The amplifier started counting anew, so the time in between is not known. A run across it is not joined.';
     case 'readerLost':
       return 'The process that reads the amplifier ended and is started again. What was stored is safe; samples in between are missing.';
+    case 'silenceEnded':
+      return `Lines come again after ${(count / 1000).toFixed(2)} s of silence.`;
+    case 'duplicateLine':
+      return `${lines(count)} came twice with the same number; the second of each was left out. Check the cable and the settings of the amplifier.`;
+    case 'beyondRails':
+      return `${count === 1 ? '1 number lies' : `${count} numbers lie`} beyond what the converter can give${detail === null ? '' : ` (${detail})`}; the place of ${count === 1 ? 'that sample' : 'those samples'} is kept empty. Check the converter bits in Setup, then the cable.`;
+    case 'deviceFlag':
+      return `The amplifier reports: ${detail ?? 'a fault'}. Samples from then on are kept, but check the amplifier before you trust them.`;
+    case 'computerSlept':
+      return `The computer slept or stood still for ${count} s, and nothing was read meanwhile. A run across it is not joined; keep the computer awake during trials.`;
+    case 'queueOverflow':
+      return `The program could not keep up: ${count === 1 ? '1 sample was' : `${count} samples were`} read but could not be passed on. A run across it is not joined; close other programs.`;
     default:
       return assertNever(kind, 'A fault without a sentence');
   }

@@ -38,6 +38,7 @@ export function simulatedBenchTarget(
     calibration: {
       id: SIMULATED_CALIBRATION_ID,
       transducerId: SIMULATED_TRANSDUCER_ID,
+      amplifierId: null,
       label: 'Simulated bench, built in (demo)',
       method: 'simulated',
       ...simulatedCalibration,

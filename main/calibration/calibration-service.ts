@@ -41,6 +41,7 @@ export function saveCalibration(
   const version: CalibrationVersion = {
     id: randomUUID(),
     transducerId: transducer.id,
+    amplifierId: null,
     label: request.label,
     method: request.input.method,
     forward: computed.forward,

@@ -123,6 +123,7 @@ function toCalibration(row: CalibrationRow): CalibrationVersion {
   return calibrationVersionSchema.parse({
     id: row.id,
     transducerId: row.transducer_id,
+    amplifierId: null,
     label: row.label,
     method: row.method,
     forward: toSense(row.forward_gain_nm_per_count, row.forward_valid_to_nm),

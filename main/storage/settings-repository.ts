@@ -14,6 +14,7 @@ const defaults: Settings = {
   levelsNm: [100, 200, 400],
   step: { toolName: UNNAMED_TOOL, kind: 'tighten', direction: 'forward', plannedS: 5 },
   amplifier: null,
+  activeTransducerId: null,
   connectAtStart: 'none',
 };
 

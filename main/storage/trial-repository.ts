@@ -141,6 +141,7 @@ export function getTrial(database: ReadableDatabase, trialId: string): TrialReco
       ...countSlots(database, trialId),
       sampleRateHz: row.sample_rate_hz,
       rateResidualUs: row.rate_residual_us,
+      rateStandardErrorHz: null,
       zeroAfterCounts: row.zero_after_counts,
       interruption: row.interruption,
       figures: row.has_been_kept === 1 ? newestFigures(database, trialId) : null,

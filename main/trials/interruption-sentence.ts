@@ -18,6 +18,8 @@ function whatHappened(reason: InterruptionReason): string {
       return 'Torque in the wrong direction';
     case 'segmentBreak':
       return 'The amplifier started anew';
+    case 'readerLost':
+      return 'The process that reads the amplifier ended';
     case 'storageFailed':
       return 'Writing to the disk failed';
     case 'programEnded':
@@ -38,6 +40,8 @@ function whatToDo(reason: InterruptionReason): string {
       return "Check the tool's direction switch, then repeat the run.";
     case 'storageFailed':
       return 'Make space or check the disk, then repeat the run.';
+    case 'readerLost':
+      return 'The program reconnects by itself; repeat the run.';
     case 'operator':
     case 'programEnded':
       return 'Keep it or void it, then repeat the run.';

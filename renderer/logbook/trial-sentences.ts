@@ -46,6 +46,8 @@ export function interruptionWords(reason: InterruptionReason): string {
       return 'torque in the wrong direction';
     case 'segmentBreak':
       return 'the amplifier started counting anew';
+    case 'readerLost':
+      return 'the process that reads the amplifier ended';
     case 'storageFailed':
       return 'writing to the disk failed';
     case 'programEnded':

@@ -5,10 +5,22 @@ import { createLineDecoder, type DecodedLine } from './decode-amplifier-line.ts'
 
 /** What was wrong with the stream since the last take. `slot`: at or after which it was seen, null before the first sample. */
 export interface StreamFault {
-  readonly kind: 'badLine' | 'badChecksum' | 'sequenceGap' | 'rail' | 'stuck' | 'segmentBreak';
+  readonly kind:
+    | 'badLine'
+    | 'badChecksum'
+    | 'sequenceGap'
+    | 'rail'
+    | 'stuck'
+    | 'segmentBreak'
+    | 'duplicateLine'
+    | 'beyondRails'
+    | 'deviceFlag'
+    | 'queueOverflow';
   readonly segment: number;
   readonly slot: number | null;
   readonly count: number;
+  /** What the line says of it: the number beyond the rails, the meaning of a flag. */
+  readonly detail?: string;
 }
 
 export interface StreamBatch {

@@ -61,6 +61,8 @@ export type CalibrationInput = z.infer<typeof calibrationInputSchema>;
 export const calibrationVersionSchema = z.strictObject({
   id: z.string(),
   transducerId: z.string(),
+  /** The amplifier it was made with: it holds for the whole chain. Null: made without one, or before they were kept. */
+  amplifierId: z.string().nullable(),
   label: z.string().min(1).max(120),
   method: z.literal(['direct', 'oneWeight', 'simulated']),
   forward: calibrationSenseSchema.nullable(),

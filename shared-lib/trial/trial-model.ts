@@ -79,6 +79,12 @@ export const faultKindSchema = z.literal([
   'rateOffNominal',
   'segmentBreak',
   'readerLost',
+  'silenceEnded',
+  'duplicateLine',
+  'beyondRails',
+  'deviceFlag',
+  'computerSlept',
+  'queueOverflow',
 ]);
 export type FaultKind = z.infer<typeof faultKindSchema>;
 
@@ -98,6 +104,7 @@ export const interruptionReasonSchema = z.literal([
   'disconnect',
   'wrongDirection',
   'segmentBreak',
+  'readerLost',
   'storageFailed',
   'programEnded',
 ]);
@@ -151,7 +158,9 @@ export const trialRecordSchema = z.strictObject({
   slotCount: z.int(),
   lostSlots: z.int(),
   sampleRateHz: z.number().nullable(),
+  /** What the fit of slots against arrival times leaves, root mean square, and the standard error of its rate. */
   rateResidualUs: z.number().nullable(),
+  rateStandardErrorHz: z.number().nullable(),
   zeroAfterCounts: z.number().nullable(),
   interruption: interruptionReasonSchema.nullable(),
   figures: trialFiguresSchema.nullable(),

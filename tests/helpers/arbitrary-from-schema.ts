@@ -22,6 +22,8 @@ function arbitraryOfKind(schema: z.ZodType): fc.Arbitrary<unknown> {
   }
   if (schema instanceof z.ZodArray) return fc.array(arbitraryFromSchema(schema.element), { maxLength: 4 });
   if (schema instanceof z.ZodNullable) return fc.option(arbitraryFromSchema(schema.unwrap()), { nil: null });
+  // A window sends whole values; the default is for what was stored before the member existed.
+  if (schema instanceof z.ZodDefault) return arbitraryFromSchema(schema.unwrap());
   if (schema instanceof z.ZodOptional) return arbitraryFromSchema(schema.unwrap());
   if (schema instanceof z.ZodUnion) {
     return fc.oneof(...schema.options.map((option) => arbitraryFromSchema(option)));

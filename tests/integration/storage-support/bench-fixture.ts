@@ -43,6 +43,7 @@ export function calibration(changes: Partial<CalibrationVersion> = {}): Calibrat
   return {
     id: calibrationId,
     transducerId: 'transducer-demo',
+    amplifierId: null,
     label: 'Demo calibration',
     method: 'direct',
     forward: { gainNmPerCount: 0.00025, validToNm: 1000 },

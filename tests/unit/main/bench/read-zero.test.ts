@@ -7,6 +7,7 @@ const RATE_HZ = 80;
 const calibration: CalibrationVersion = {
   id: 'calibration-1',
   transducerId: 'transducer-1',
+  amplifierId: null,
   label: 'Bench weights',
   method: 'direct',
   forward: { gainNmPerCount: 0.01, validToNm: 1000 },

@@ -67,6 +67,7 @@ export const demoRecord: TrialRecord = {
   lostSlots: 0,
   sampleRateHz: 999.987,
   rateResidualUs: 41.6,
+  rateStandardErrorHz: 0.0021,
   zeroAfterCounts: null,
   interruption: null,
   figures: demoFigures,

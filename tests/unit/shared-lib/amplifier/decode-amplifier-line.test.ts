@@ -41,7 +41,7 @@ describe('the profile "counts"', () => {
 });
 
 describe('the profile "sequence, counts"', () => {
-  const used = profile('sequence-counts', { sequence: { field: 0, modulus: 65536 } });
+  const used = profile('sequence-counts', { sequence: { field: 0, modulus: 65536, numeral: 'decimal' } });
 
   it('takes each number from its field', () => {
     expect(decodeWith(used, '1042,-123456')).toEqual({ counts: -123456, sequence: 1042, timeUs: Number.NaN });

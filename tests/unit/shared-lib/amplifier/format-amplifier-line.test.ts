@@ -50,8 +50,8 @@ describe('a formatted line', () => {
     const profile: AmplifierProfile = {
       ...profileNamed('sequence-time-counts-checksum'),
       checksum: 'none',
-      sequence: { field: 0, modulus: 256 },
-      deviceTimeUs: { field: 1, modulus: 65_536 },
+      sequence: { field: 0, modulus: 256, numeral: 'decimal' },
+      deviceTimeUs: { field: 1, modulus: 65_536, numeral: 'decimal' },
     };
     const format = createLineFormatter(profile);
     expect(format({ sequence: 255, timeUs: 65_535, counts: 1 })).toBe('255,65535,1\n');
@@ -65,7 +65,7 @@ describe('a formatted line', () => {
       separator: ';',
       lineEnding: '\r\n',
       countsField: 0,
-      sequence: { field: 3, modulus: 1000 },
+      sequence: { field: 3, modulus: 1000, numeral: 'decimal' },
     };
     expect(createLineFormatter(profile)({ sequence: 12, timeUs: 0, counts: 34 })).toBe('34;0;0;12\r\n');
   });

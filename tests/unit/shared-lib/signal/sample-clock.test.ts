@@ -11,13 +11,13 @@ const [countsOnly, sequenceCounts] = readyMadeProfiles as [AmplifierProfile, Amp
 const sequenceProfile = (modulus: number, nominalRateHz: number): AmplifierProfile => ({
   ...sequenceCounts,
   nominalRateHz,
-  sequence: { field: 0, modulus },
+  sequence: { field: 0, modulus, numeral: 'decimal' },
 });
 const timeProfile = (modulus: number, nominalRateHz: number): AmplifierProfile => ({
   ...sequenceCounts,
   nominalRateHz,
   sequence: null,
-  deviceTimeUs: { field: 0, modulus },
+  deviceTimeUs: { field: 0, modulus, numeral: 'decimal' },
 });
 
 /** Feeds samples by their true index; each arrives when it was taken. */

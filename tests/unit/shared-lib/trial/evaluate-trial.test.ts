@@ -15,6 +15,7 @@ const ZERO_COUNTS = 2500;
 const calibration: CalibrationVersion = {
   id: 'cal-1',
   transducerId: 'transducer-1',
+  amplifierId: null,
   label: 'invented',
   method: 'direct',
   forward: { gainNmPerCount: GAIN_NM_PER_COUNT, validToNm: 500 },
