@@ -9,6 +9,8 @@ const PROBE_MS = 20;
 export interface MachineWitness {
   /** Whether, within the last 1.5 s, a timer or a synced write of this process was held up. */
   wasHeldUp(): boolean;
+  /** Over the whole time of watching. */
+  longestHoldUpMs(): number;
   stop(): Promise<void>;
 }
 
@@ -18,7 +20,9 @@ export async function startMachineWitness(filePath: string): Promise<MachineWitn
   const holdUps: number[] = [];
   let last = performance.now();
   let syncing: Promise<void> | null = null;
+  let longestMs = 0;
   const note = (delayMs: number): void => {
+    longestMs = Math.max(longestMs, delayMs);
     if (delayMs >= HOLD_UP_MS) holdUps.push(performance.now());
   };
   const sync = async (): Promise<void> => {
@@ -35,6 +39,7 @@ export async function startMachineWitness(filePath: string): Promise<MachineWitn
   }, PROBE_MS);
   return {
     wasHeldUp: () => holdUps.some((at) => performance.now() - at <= LOOK_BACK_MS),
+    longestHoldUpMs: () => longestMs,
     async stop() {
       clearInterval(timer);
       await syncing;

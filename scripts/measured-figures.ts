@@ -1,0 +1,81 @@
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { arch, availableParallelism, cpus, release, totalmem, type } from 'node:os';
+import { inProject } from './project-root.mjs';
+
+/** One measured promise of the design, beside its baseline from the same run. */
+export interface Figure {
+  readonly value: number;
+  readonly unit: string;
+  /** What the comparison does in the same run; the note says what it is. */
+  readonly baseline: number;
+  readonly limit: number;
+  readonly met: boolean;
+  readonly note: string;
+}
+
+export interface Measurement {
+  /** One measurement may yield several figures, such as P2.uplot and P2.chartjs. */
+  readonly measure: () => Promise<Readonly<Record<string, Figure>>>;
+}
+
+/** The machine as far as figures depend on it; nothing that names its owner. */
+export function describeMachine(others: Readonly<Record<string, string>> = {}): Record<string, string> {
+  return {
+    system: `${type()} ${release()} ${arch()}`,
+    processors: `${availableParallelism()} x ${cpus()[0]?.model.trim() ?? 'unknown'}`,
+    memory: `${Math.round(totalmem() / 2 ** 30)} GiB`,
+    node: process.version,
+    ...others,
+  };
+}
+
+/**
+ * Measures what the arguments name (all where they name none), prints a table, and writes `<folder>/latest.json` when all
+ * was measured: figures of different runs are never mixed in one file.
+ *
+ * A figure that is missed is printed as missed. Only a measurement that could not be made ends with an error code.
+ */
+export async function measureAndReport(options: {
+  readonly folder: 'perf' | 'faults';
+  readonly measurements: Readonly<Record<string, Measurement>>;
+  readonly wanted: readonly string[];
+  readonly machine: () => Promise<Record<string, string>>;
+  readonly say: (line: string) => void;
+}): Promise<void> {
+  const { folder, measurements, wanted, say } = options;
+  const unknown = wanted.filter((name) => !Object.hasOwn(measurements, name));
+  if (unknown.length > 0) {
+    throw new Error(
+      `There is no figure ${unknown.join(', ')}; there are ${Object.keys(measurements).join(', ')}.`,
+    );
+  }
+  const figures: Record<string, Figure> = {};
+  for (const [name, { measure }] of Object.entries(measurements)) {
+    if (wanted.length > 0 && !wanted.includes(name)) continue;
+    say(`Measuring ${name}.`);
+    Object.assign(figures, await measure());
+  }
+  for (const line of tableOf(figures)) say(line);
+  if (wanted.length > 0) {
+    say(`Not all was measured, so ${folder}/latest.json was left as it was.`);
+    return;
+  }
+  const report = { machine: await options.machine(), date: new Date().toISOString(), figures };
+  mkdirSync(inProject(folder), { recursive: true });
+  writeFileSync(inProject(folder, 'latest.json'), `${JSON.stringify(report, null, 2)}\n`);
+  say(`Written to ${folder}/latest.json.`);
+}
+
+/** One line for each figure, columns aligned. */
+export function tableOf(figures: Readonly<Record<string, Figure>>): string[] {
+  const rows = Object.entries(figures).map(([name, { value, unit, baseline, limit, met }]) => [
+    name,
+    met ? 'met' : 'MISSED',
+    String(value),
+    `limit ${limit}`,
+    `baseline ${baseline}`,
+    unit,
+  ]);
+  const widths = [0, 1, 2, 3, 4].map((column) => Math.max(...rows.map((row) => row[column]?.length ?? 0)));
+  return rows.map((row) => row.map((cell, column) => cell.padEnd(widths[column] ?? 0)).join('  '));
+}
