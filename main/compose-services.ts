@@ -130,7 +130,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
     onChange() {
       const { link } = amplifier.status();
       if (link !== 'connected' && link !== 'silent') {
-        runner.amplifierLost();
+        runner.amplifierLost('disconnect');
         senseWatch.amplifierLost();
       }
       statusChanged();

@@ -40,7 +40,7 @@ export interface TrialRunner {
   stop(): void;
   receive(samples: LiveSamples): void;
   noteFault(fault: LiveFault): void;
-  amplifierLost(): void;
+  amplifierLost(reason: 'disconnect' | 'readerLost'): void;
   tick(): void;
   decisionStored(event: Omit<Extract<TrialEvent, { type: 'decisionStored' }>, 'type'>): void;
   benchChanged(): void;
@@ -233,7 +233,7 @@ export function createTrialRunner(
     },
 
     stop() {
-      dispatch({ type: 'stopRequested' });
+      dispatch({ type: 'stopRequested', nowUs: clock.monotonicUs() });
     },
 
     receive({ block, torqueNm }) {
@@ -260,8 +260,8 @@ export function createTrialRunner(
       if (isRecording()) recorder.noteFault(fault);
     },
 
-    amplifierLost() {
-      dispatch({ type: 'amplifierLost' });
+    amplifierLost(reason) {
+      dispatch({ type: 'amplifierLost', reason });
     },
 
     tick() {

@@ -34,7 +34,7 @@ export function reduceTrial(state: TrialState, event: TrialEvent): TrialTransiti
     case 'armRequested':
       return arm(state, event);
     case 'stopRequested':
-      return stop(state);
+      return stop(state, event.nowUs);
     default:
   }
   switch (state.phase) {
@@ -88,14 +88,16 @@ function arm(state: TrialState, event: Extract<TrialEvent, { type: 'armRequested
   }
 }
 
-function stop(state: TrialState): TrialTransition {
+function stop(state: TrialState, nowUs: number): TrialTransition {
   switch (state.phase) {
     case 'countdown':
     case 'waiting':
       return abort(state, 'Stopped by the operator before the torque began. No trial was made.');
     case 'run':
-    case 'tail':
       return interrupt(state, 'operator');
+    case 'tail':
+      // The run is whole, so it is measured; only its tail is shorter.
+      return unload(state, nowUs, []);
     case 'unloading':
       // The run is whole; the operator goes on without the zero check, and the quality says so.
       return save(state, 'complete', null);
@@ -221,7 +223,7 @@ function whileRecording(state: StateIn<'run' | 'tail'>, event: TrialEvent): Tria
     case 'overloadSeen':
       return interrupt(state, 'overload');
     case 'amplifierLost':
-      return interrupt(state, 'disconnect');
+      return interrupt(state, event.reason);
     case 'segmentBroken':
       return interrupt(state, 'segmentBreak');
     case 'programEnding':
@@ -286,6 +288,8 @@ function inUnloading(state: StateIn<'unloading'>, event: TrialEvent): TrialTrans
     case 'segmentBroken':
     case 'programEnding':
       return save(state, 'complete', null);
+    case 'recordNotBegun':
+      return recordNotBegun();
     case 'persistFailed':
       return persistFailed(state);
     case 'clockTicked':
@@ -347,6 +351,8 @@ function inSaving(state: StateIn<'saving'>, event: TrialEvent): TrialTransition 
         reason: outcome,
         sentence: event.sentence,
       });
+    case 'recordNotBegun':
+      return recordNotBegun();
     case 'persistFailed':
       return persistFailed(state);
     default:
@@ -369,14 +375,11 @@ function whenDecided(
     case 'kept':
     case 'restored':
     case 'voided': {
-      // A trial that was cut short has no figures to show here; the Logbook has what there is.
-      if (state.phase === 'interrupted' || event.figures === null) {
-        return stay({ phase: 'idle', lastProblem: null });
-      }
-      if (state.phase === 'reviewing' && event.decision === 'voided') {
-        return stay({ phase: 'idle', lastProblem: null });
-      }
       const isVoided = event.decision === 'voided';
+      // What was voided unseen stays so.
+      if (event.figures === null || (isVoided && state.phase !== 'kept')) {
+        return stay({ phase: 'idle', lastProblem: null });
+      }
       return stay({
         phase: 'kept',
         trialId,

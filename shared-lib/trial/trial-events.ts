@@ -5,7 +5,7 @@ import type { RecordingOutcome, TrialPlan } from './trial-state.ts';
 /** What can happen to a trial. Commands come from the operator and may be refused; the rest is reported by the bench. */
 export type TrialEvent =
   | { readonly type: 'armRequested'; readonly plan: TrialPlan; readonly nowUs: number }
-  | { readonly type: 'stopRequested' }
+  | { readonly type: 'stopRequested'; readonly nowUs: number }
   | { readonly type: 'clockTicked'; readonly nowUs: number }
   /** `lastSlot`: the newest slot of the live segment. */
   | { readonly type: 'samplesReceived'; readonly lastSlot: number; readonly nowUs: number }
@@ -19,10 +19,10 @@ export type TrialEvent =
   | { readonly type: 'earlyTorqueSeen' }
   | { readonly type: 'wrongDirectionSeen' }
   | { readonly type: 'overloadSeen'; readonly torqueNm: number }
-  | { readonly type: 'amplifierLost' }
+  | { readonly type: 'amplifierLost'; readonly reason: 'disconnect' | 'readerLost' }
   | { readonly type: 'segmentBroken' }
   | { readonly type: 'restMeasured'; readonly zeroCounts: number }
-  /** The very first write failed: there is no record. */
+  /** The very first write failed, be it long after the run has ended: there is no record. */
   | { readonly type: 'recordNotBegun' }
   | { readonly type: 'persistFailed' }
   | { readonly type: 'trialStored'; readonly quality: Quality; readonly figures: TrialFigures }

@@ -61,7 +61,7 @@ const phases = Object.keys(states) as TrialPhase[];
 /** `at 101 s` is one second after the phase began for all phases of the table that have a beginning. */
 const events = {
   'arm at 101 s': { type: 'armRequested', plan, nowUs: 101 * SECOND },
-  stop: { type: 'stopRequested' },
+  stop: { type: 'stopRequested', nowUs: 106 * SECOND },
   'clock at 100.1 s': { type: 'clockTicked', nowUs: 100.1 * SECOND },
   'clock at 101 s': { type: 'clockTicked', nowUs: 101 * SECOND },
   'clock at 140 s': { type: 'clockTicked', nowUs: 140 * SECOND },
@@ -72,7 +72,8 @@ const events = {
   'early torque': { type: 'earlyTorqueSeen' },
   'wrong direction': { type: 'wrongDirectionSeen' },
   overload: { type: 'overloadSeen', torqueNm: 1700 },
-  'amplifier lost': { type: 'amplifierLost' },
+  'amplifier lost': { type: 'amplifierLost', reason: 'disconnect' },
+  'reader lost': { type: 'amplifierLost', reason: 'readerLost' },
   'segment broken': { type: 'segmentBroken' },
   rest: { type: 'restMeasured', zeroCounts: 12 },
   'record not begun': { type: 'recordNotBegun' },
@@ -81,6 +82,12 @@ const events = {
   'stored, look': { type: 'trialStored', quality: look, figures },
   'interruption stored': { type: 'interruptionStored', sentence: 'Amplifier lost at 3.42 s.' },
   'decided: kept': { type: 'decisionStored', trialId: 'trial-1', decision: 'kept', figures },
+  'decided: kept, nothing to show': {
+    type: 'decisionStored',
+    trialId: 'trial-1',
+    decision: 'kept',
+    figures: null,
+  },
   'decided: voided': { type: 'decisionStored', trialId: 'trial-1', decision: 'voided', figures },
   'decided: restored': { type: 'decisionStored', trialId: 'trial-1', decision: 'restored', figures },
   'decided: interrupted': {
@@ -109,6 +116,7 @@ const moves: Partial<Record<TrialPhase, Partial<Record<EventName, string>>>> = {
     'early torque': 'idle: fault logAbort',
     overload: 'idle: fault logAbort',
     'amplifier lost': 'idle: fault logAbort',
+    'reader lost': 'idle: fault logAbort',
     'segment broken': 'idle: fault logAbort',
     'program ending': 'idle: fault logAbort',
   },
@@ -120,6 +128,7 @@ const moves: Partial<Record<TrialPhase, Partial<Record<EventName, string>>>> = {
     'wrong direction': 'idle: fault logAbort',
     overload: 'idle: fault logAbort',
     'amplifier lost': 'idle: fault logAbort',
+    'reader lost': 'idle: fault logAbort',
     'segment broken': 'idle: fault logAbort',
     'program ending': 'idle: fault logAbort',
   },
@@ -133,6 +142,7 @@ const moves: Partial<Record<TrialPhase, Partial<Record<EventName, string>>>> = {
     'wrong direction': 'saving: fault finishRecord(wrongDirection)',
     overload: 'saving: fault finishRecord(overload)',
     'amplifier lost': 'saving: fault finishRecord(disconnect)',
+    'reader lost': 'saving: fault finishRecord(readerLost)',
     'segment broken': 'saving: fault finishRecord(segmentBreak)',
     'record not begun': 'idle: fault',
     'write failed': 'interrupted: fault',
@@ -140,13 +150,14 @@ const moves: Partial<Record<TrialPhase, Partial<Record<EventName, string>>>> = {
   },
   tail: {
     'arm at 101 s': 'refused',
-    stop: 'saving: fault finishRecord(operator)',
+    stop: 'unloading:',
     'clock at 140 s': 'unloading:',
     'samples in the run': 'tail: storeNewSamples',
     'samples past the run': 'tail: storeNewSamples',
     'samples past the tail': 'unloading: storeNewSamples',
     overload: 'saving: fault finishRecord(overload)',
     'amplifier lost': 'saving: fault finishRecord(disconnect)',
+    'reader lost': 'saving: fault finishRecord(readerLost)',
     'segment broken': 'saving: fault finishRecord(segmentBreak)',
     'record not begun': 'idle: fault',
     'write failed': 'interrupted: fault',
@@ -157,14 +168,17 @@ const moves: Partial<Record<TrialPhase, Partial<Record<EventName, string>>>> = {
     stop: 'saving: finishRecord(complete)',
     'clock at 140 s': 'saving: finishRecord(complete)',
     'amplifier lost': 'saving: finishRecord(complete)',
+    'reader lost': 'saving: finishRecord(complete)',
     'segment broken': 'saving: finishRecord(complete)',
     rest: 'saving: finishRecord(complete)',
+    'record not begun': 'idle: fault',
     'write failed': 'interrupted: fault',
     'program ending': 'saving: finishRecord(complete)',
   },
   saving: {
     'arm at 101 s': 'refused',
     stop: 'refused',
+    'record not begun': 'idle: fault',
     'write failed': 'interrupted: fault',
     'stored, good': 'kept:',
     'stored, look': 'reviewing:',
@@ -173,6 +187,7 @@ const moves: Partial<Record<TrialPhase, Partial<Record<EventName, string>>>> = {
     'arm at 101 s': 'refused',
     stop: 'refused',
     'decided: kept': 'kept:',
+    'decided: kept, nothing to show': 'idle:',
     'decided: restored': 'kept:',
     'decided: voided': 'idle:',
   },
@@ -180,6 +195,7 @@ const moves: Partial<Record<TrialPhase, Partial<Record<EventName, string>>>> = {
     'arm at 101 s': 'countdown: arm',
     stop: 'refused',
     'decided: kept': 'kept:',
+    'decided: kept, nothing to show': 'idle:',
     'decided: restored': 'kept:',
     'decided: voided': 'kept:',
     'bench changed': 'idle:',
@@ -187,8 +203,9 @@ const moves: Partial<Record<TrialPhase, Partial<Record<EventName, string>>>> = {
   interrupted: {
     'arm at 101 s': 'countdown: arm',
     stop: 'refused',
-    'decided: kept': 'idle:',
-    'decided: restored': 'idle:',
+    'decided: kept': 'kept:',
+    'decided: kept, nothing to show': 'idle:',
+    'decided: restored': 'kept:',
     'decided: voided': 'idle:',
     'bench changed': 'idle:',
   },
@@ -272,6 +289,16 @@ describe('a whole trial', () => {
     const voided = play([events['decided: voided']], states.kept);
     expect(voided).toMatchObject({ phase: 'kept', isVoided: true });
     expect(play([events['decided: restored']], voided)).toMatchObject({ phase: 'kept', isVoided: false });
+  });
+
+  it('is whole when it is stopped in the tail, and its zero is still to be checked', () => {
+    const stopped = play([events.stop], states.tail);
+    expect(stopped).toMatchObject({ phase: 'unloading', unloadingBeganUs: 106 * SECOND });
+    expect(play([events.rest], stopped)).toMatchObject({ phase: 'saving', outcome: 'complete' });
+  });
+
+  it('shows the figures of a cut recording once it was kept', () => {
+    expect(play([events['decided: kept']], states.interrupted)).toMatchObject({ phase: 'kept', figures });
   });
 
   it('ends as interrupted when a cut recording is stored', () => {
