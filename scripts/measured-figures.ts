@@ -56,6 +56,7 @@ export async function measureAndReport(options: {
     Object.assign(figures, await measure());
   }
   for (const line of tableOf(figures)) say(line);
+  for (const [name, { met, note }] of Object.entries(figures)) if (!met) say(`${name} missed: ${note}`);
   if (wanted.length > 0) {
     say(`Not all was measured, so ${folder}/latest.json was left as it was.`);
     return;

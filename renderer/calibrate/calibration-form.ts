@@ -55,9 +55,9 @@ export const materialDensities = [
 
 /** The ranges of the contract, so that a field says at once what the services would refuse. */
 export const readers = {
-  mass: quantityReader({ kind: 'mass', unit: 'kg', min: 0, max: 5000, isMinExcluded: true }),
+  mass: quantityReader({ kind: 'mass', unit: 'kg', min: 0.001, max: 5000 }),
   materialDensity: quantityReader({ kind: 'density', unit: 'kgPerM3', min: 500, max: 25_000 }),
-  armLength: quantityReader({ kind: 'length', unit: 'm', min: 0, max: 20, isMinExcluded: true }),
+  armLength: quantityReader({ kind: 'length', unit: 'm', min: 0.001, max: 20 }),
   armAngle: quantityReader({ kind: 'angle', unit: 'deg', min: -30, max: 30 }),
   gravity: quantityReader({ kind: 'acceleration', unit: 'mPerS2', min: 9.7, max: 9.9 }),
   latitude: quantityReader({ kind: 'angle', unit: 'deg', min: -90, max: 90 }),
@@ -67,7 +67,7 @@ export const readers = {
 } as const;
 
 export function torqueReader(unit: TorqueUnit): (typed: string) => QuantityReading {
-  return quantityReader({ kind: 'torque', unit, min: 0, max: 1e6, isMinExcluded: true });
+  return quantityReader({ kind: 'torque', unit, min: 0.001, max: 1e6 });
 }
 
 /** Counts are whole numbers of the converter; spaces between groups of digits are allowed. */

@@ -17,7 +17,15 @@ interface Probe {
   readonly isRefusal: (answer: string) => boolean;
 }
 
-const foreignHosts = ['example.test', 'example.test:80', '127.0.0.1.example.test', '0.0.0.0', '[::1]', ''];
+const foreignHosts = [
+  'example.test',
+  'example.test:80',
+  '127.0.0.1.example.test',
+  '0.0.0.0',
+  '[::1]',
+  '127.0.0.1',
+  'localhost',
+];
 const foreignOrigins = [
   'http://example.test',
   'https://127.0.0.1',

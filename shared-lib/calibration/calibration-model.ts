@@ -16,7 +16,7 @@ export const calibrationSenseSchema = z.strictObject({
 export type CalibrationSense = z.infer<typeof calibrationSenseSchema>;
 
 const directSensePointSchema = z.strictObject({
-  torqueNm: z.number().positive().max(1e6),
+  torqueNm: z.number().min(0.001).max(1e6),
   counts: z.int(),
 });
 
@@ -41,9 +41,9 @@ export type GravityInput = z.infer<typeof gravityInputSchema>;
 /** One known weight on an arm; the zero is taken with the bare arm, so the arm's own moment is left out. */
 export const oneWeightCalibrationInputSchema = z.strictObject({
   method: z.literal('oneWeight'),
-  massKg: z.number().positive().max(5000),
+  massKg: z.number().min(0.001).max(5000),
   materialDensityKgM3: z.number().min(500).max(25_000),
-  armLengthM: z.number().positive().max(20),
+  armLengthM: z.number().min(0.001).max(20),
   armAngleDeg: z.number().min(-30).max(30),
   gravity: gravityInputSchema,
   airDensityKgM3: z.number().min(0.5).max(1.6),
