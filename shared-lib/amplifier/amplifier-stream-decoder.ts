@@ -53,7 +53,7 @@ export function createAmplifierStreamDecoder(profile: AmplifierProfile): Amplifi
   const highRail = 2 ** (profile.converterBits - 1) - 1;
   const lowRail = -(2 ** (profile.converterBits - 1));
   const stuckSamples = Math.max(STUCK_SAMPLES, Math.ceil(STUCK_S * profile.nominalRateHz));
-  const decoded: DecodedLine = { counts: 0, sequence: 0, timeUs: 0 };
+  const decoded: DecodedLine = { counts: 0, sequence: 0, timeUs: 0, flags: 0 };
 
   let isFirstLine = true;
   let segment = 0;

@@ -3,7 +3,11 @@ import {
   readyMadeProfiles,
   type AmplifierProfile,
 } from '../../../../shared-lib/amplifier/amplifier-profile.ts';
-import { createLineFormatter, xorChecksum } from '../../../../shared-lib/amplifier/format-amplifier-line.ts';
+import {
+  createLineFormatter,
+  exampleLine,
+  xorChecksum,
+} from '../../../../shared-lib/amplifier/format-amplifier-line.ts';
 import { AppError } from '../../../../shared-lib/app-error.ts';
 
 function profileNamed(id: string): AmplifierProfile {
@@ -68,6 +72,55 @@ describe('a formatted line', () => {
       sequence: { field: 3, modulus: 1000, numeral: 'decimal' },
     };
     expect(createLineFormatter(profile)({ sequence: 12, timeUs: 0, counts: 34 })).toBe('34;0;0;12\r\n');
+  });
+
+  it('has hexadecimal numbers in capitals, as wide as their bits need', () => {
+    const profile: AmplifierProfile = {
+      ...profileNamed('sequence-time-counts-checksum'),
+      checksum: 'none',
+      sequence: { field: 0, modulus: 4096, numeral: 'hex' },
+      deviceTimeUs: { field: 1, modulus: 2 ** 24, numeral: 'hex' },
+      countsForm: { numeral: 'hex', bits: 18 },
+      converterBits: 18,
+      statusFlags: { field: 3, numeral: 'hex', bits: [{ bit: 9, meaning: 'supply low', isFault: true }] },
+    };
+    const format = createLineFormatter(profile);
+    // By hand: modulus 4096 needs 3 digits, 2^24 needs 6, 18 bits need 5, bits up to the 9th need 3; -1 is 2^18 - 1.
+    expect(format({ sequence: 10, timeUs: 171, counts: -1 })).toBe('00A,0000AB,3FFFF,000\n');
+    expect(format({ sequence: 4095, timeUs: 2 ** 24, counts: 26, flags: 0x201 })).toBe(
+      'FFF,000000,0001A,201\n',
+    );
+    expect(() => format({ sequence: 0, timeUs: 0, counts: 131_072 })).toThrow(AppError);
+    expect(() => format({ sequence: 0, timeUs: 0, counts: -131_073 })).toThrow(AppError);
+  });
+
+  it('takes counters that step back below 0 from the top', () => {
+    const profile: AmplifierProfile = {
+      ...profileNamed('sequence-counts'),
+      sequence: { field: 0, modulus: 256, numeral: 'decimal' },
+    };
+    expect(createLineFormatter(profile)({ sequence: -3, timeUs: 0, counts: 1 })).toBe('253,1\n');
+  });
+
+  it('has its status flags as a decimal number, none set by default', () => {
+    const profile: AmplifierProfile = {
+      ...profileNamed('counts'),
+      statusFlags: { field: 1, numeral: 'decimal', bits: [] },
+    };
+    const format = createLineFormatter(profile);
+    expect(format({ sequence: 0, timeUs: 0, counts: 5 })).toBe('5,0\n');
+    expect(format({ sequence: 0, timeUs: 0, counts: 5, flags: 2 ** 31 })).toBe('5,2147483648\n');
+  });
+
+  it.each(readyMadeProfiles.map((profile) => [profile.name, profile] as const))(
+    'stands as the example of the profile "%s"',
+    (_, profile) => {
+      expect(exampleLine(profile)).toBe(profile.example);
+    },
+  );
+
+  it('is an example within the rails of a small converter', () => {
+    expect(exampleLine({ ...profileNamed('counts'), converterBits: 8 })).toBe('-128');
   });
 
   it('is refused where two meanings share a field', () => {
