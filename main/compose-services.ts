@@ -127,14 +127,14 @@ export async function composeServices(platform: Platform): Promise<Services> {
     onFault(fault) {
       bench.noteFault(fault);
     },
-    onChange() {
-      const { link } = amplifier.status();
-      if (link !== 'connected' && link !== 'silent') {
-        runner.amplifierLost('disconnect');
-        senseWatch.amplifierLost();
-      }
-      statusChanged();
+    onChange: statusChanged,
+    onLost(reason) {
+      runner.amplifierLost(reason);
+      senseWatch.amplifierLost();
     },
+    onIdentified: () => undefined,
+    onHeard: () => undefined,
+    onListeningEnded: () => undefined,
   });
   const bench = createBenchService(
     { platform, amplifier, acquisition, runner, senseWatch, disk, settings, database },
@@ -291,14 +291,13 @@ export async function composeServices(platform: Platform): Promise<Services> {
       listeners.add(listener);
       return () => listeners.delete(listener);
     },
-    close() {
+    async close() {
       for (const timer of timers) clearInterval(timer);
       runner.endForShutdown();
-      amplifier.close();
+      await amplifier.close();
       packer.close();
       if (statusTimer) clearTimeout(statusTimer);
       database.close();
-      return Promise.resolve();
     },
   };
 }

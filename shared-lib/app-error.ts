@@ -15,6 +15,8 @@ export const errorCodes = [
   'port-permission-denied',
   'port-busy',
   'port-failed',
+  'capture-damaged',
+  'capture-not-found',
   'reader-failed',
   'amplifier-not-connected',
   'amplifier-silent',

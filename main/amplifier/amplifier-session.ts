@@ -1,9 +1,8 @@
-import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
+import type { AmplifierProfile, UsbIdentity } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { SerialPortInfo } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import { assertNever } from '../../shared-lib/assert-never.ts';
 import type { AmplifierStatus } from '../../shared-lib/bench-status.ts';
-import { fitSampleClock } from '../../shared-lib/signal/fit-sample-clock.ts';
 import type { SampleBlock } from '../../shared-lib/signal/sample-block.ts';
 import { clockSourceOf } from '../../shared-lib/signal/sample-clock.ts';
 import type { SimulatedPull } from '../../shared-lib/simulation/simulated-bench.ts';
@@ -11,20 +10,29 @@ import type { FaultKind } from '../../shared-lib/trial/trial-model.ts';
 import type { Clock } from '../platform/clock.ts';
 import type { Logger } from '../platform/logger.ts';
 import type { ReaderHandle } from '../platform/platform.ts';
+import { createCaptureFollower } from './capture-follower.ts';
 import { faultSentence } from './fault-sentences.ts';
+import { createPendingRequests } from './pending-requests.ts';
+import { createRateWatch } from './rate-watch.ts';
 import type { PortSource, ReaderReport } from './reader-protocol.ts';
+import { createReaderSupervisor, type ReaderDeath } from './reader-supervisor.ts';
+import { createSilenceWatch } from './silence-watch.ts';
+import { createSleepWatch } from './sleep-watch.ts';
+import { noCounters, countFault } from './stream-counters.ts';
+import { createStuckWatch } from './stuck-watch.ts';
 
 const RECONNECT_INTERVAL_US = 500_000;
-const RATE_WINDOW_US = 5_000_000;
 const UNREADABLE_MEMORY_US = 2_000_000;
-/** Off nominal by more than this is a fault: times would be wrong by as much. */
-const RATE_TOLERANCE = 0.02;
 /** A tick this late means that this process was held up, so that silence cannot be told from unread reports. */
 const LATE_TICK_US = 150_000;
+/** For the text that stops an amplifier to get out before the reader is ended. */
+const CLOSING_PATIENCE_MS = 500;
 
 export interface AmplifierTarget {
   readonly source: PortSource;
   readonly profile: AmplifierProfile;
+  /** The kept amplifier that this is; null where it is none. */
+  readonly amplifier: { readonly id: string; readonly name: string } | null;
 }
 
 /** `slot` is on the live segment's axis; null where a fault has no place on it. */
@@ -36,71 +44,111 @@ export interface LiveFault {
   readonly sentence: string;
 }
 
+/** Why no more samples come: the connection ended, or the process that reads it. */
+export type LossReason = 'disconnect' | 'readerLost';
+
 export interface AmplifierListeners {
   onBlock(block: SampleBlock): void;
   onFault(fault: LiveFault): void;
   onChange(): void;
+  /** Called before `onChange`, also where the connection was ended on request. */
+  onLost(reason: LossReason): void;
+  /** The port that was opened, and the device that it said it is; null where it does not say. */
+  onIdentified(path: string, usb: UsbIdentity | null): void;
+  /** Raw bytes while listening; `arrivalUs`: monotonic time at which the last of them came. */
+  onHeard(bytes: Uint8Array, arrivalUs: number): void;
+  /** Nothing is heard any more. `message`: what the port said; null where it was ended on request. */
+  onListeningEnded(message: string | null): void;
 }
 
 export interface AmplifierSession {
   listPorts(): Promise<SerialPortInfo[]>;
   /** Refuses at once, before anything changes, while another connection is being opened. */
   connect(target: AmplifierTarget): Promise<void>;
+  /** Ends a connection, or listening. */
   disconnect(): Promise<void>;
+  /** Ends the connection and reports raw bytes from now on, 8 data bits, no parity; resolves once the port is open. */
+  listen(path: string, baudRate: number): Promise<void>;
+  /** Errors: AppError 'amplifier-not-connected'. */
+  sendText(text: string): void;
+  /** Errors: AppError 'amplifier-not-connected', 'invalid-state', 'storage-failed'. */
+  startCapture(filePath: string): Promise<void>;
+  /** Resolves with the length of the file. Errors: AppError 'invalid-state', 'storage-failed'. */
+  stopCapture(): Promise<number>;
+  /** A capture file with the bytes of the last minute; null where no port has been open yet. */
+  takeRecentBytes(): Promise<Uint8Array | null>;
+  /** Faults that were raised before and hold still; a trial that begins now begins under them. */
+  standingFaults(): LiveFault[];
   pull(pull: SimulatedPull): void;
   push(torqueNm: number, durationS: number): void;
   status(): AmplifierStatus;
   target(): AmplifierTarget | null;
-  /** To be called some twenty times a second: silence, the measured rate, reconnection. */
+  /** To be called some twenty times a second: silence, sleep, the measured rate, reconnection. */
   tick(): void;
-  close(): void;
+  /** Lets go of the amplifier and ends the reader. */
+  close(): Promise<void>;
 }
 
 type Link = AmplifierStatus['link'];
 
-const noCounters = {
-  samples: 0,
-  badLines: 0,
-  badChecksums: 0,
-  lostSamples: 0,
-  rails: 0,
-  duplicateLines: 0,
-  beyondRails: 0,
-};
-
-/** Owns the reader process and the connection to the amplifier. Retry lives here and nowhere else. */
+/** Owns the connection to the amplifier. Retry lives here and nowhere else. */
 export function createAmplifierSession(
   platform: { startReader(): ReaderHandle; clock: Clock; log: Logger },
   listeners: AmplifierListeners,
 ): AmplifierSession {
   const { clock, log } = platform;
-  let reader: ReaderHandle | null = null;
   let isClosing = false;
   let target: AmplifierTarget | null = null;
+  let isListening = false;
   let link: Link = 'disconnected';
   let problem: AmplifierStatus['problem'] = null;
-  let counters = { ...noCounters };
+  let counters = noCounters;
   let lastBadLine: string | null = null;
   let openId = 0;
   let segmentBase = 0;
   let newestSegment = 0;
-  let lastArrivalUs = 0;
   let lastUnreadableUs = -Infinity;
   let lastTickUs = clock.monotonicUs();
-  let lastAttemptUs = 0;
-  let marks: { slot: number; arrivalUs: number }[] = [];
-  let measuredRateHz: number | null = null;
-  let isRateFaultKnown = false;
+  let nextAttemptUs = 0;
   let pendingOpen: { resolve(): void; reject(error: Error): void } | null = null;
-  let nextRequestId = 1;
-  const pendingLists = new Map<
-    number,
-    { resolve(ports: SerialPortInfo[]): void; reject(error: Error): void }
-  >();
+  let onReaderClosed: (() => void) | null = null;
+  const lists = createPendingRequests<SerialPortInfo[]>();
+  const recentBytes = createPendingRequests<Uint8Array | null>();
+  const rate = createRateWatch();
+  const silence = createSilenceWatch();
+  const sleep = createSleepWatch();
+  const stuck = createStuckWatch();
+  const reader = createReaderSupervisor(platform, {
+    onReport: (report) => onReport(report),
+    onDeath: (death) => onReaderDeath(death),
+  });
+  const capture = createCaptureFollower(reader.send);
 
-  const raise = (kind: FaultKind, segment: number, slot: number | null, count: number): void => {
-    const portName = target?.source.kind === 'serial' ? target.source.path : 'the simulated bench';
-    listeners.onFault({ kind, segment, slot, count, sentence: faultSentence(kind, count, portName) });
+  const portName = (): string => {
+    switch (target?.source.kind) {
+      case 'serial':
+        return target.source.path;
+      case 'replayed':
+        return 'the replayed capture';
+      default:
+        return 'the simulated bench';
+    }
+  };
+
+  const faultOf = (
+    kind: FaultKind,
+    count: number,
+    place: { segment?: number; slot?: number | null; detail?: string | undefined } = {},
+  ): LiveFault => ({
+    kind,
+    segment: place.segment ?? newestSegment,
+    slot: place.slot ?? null,
+    count,
+    sentence: faultSentence(kind, count, portName(), place.detail ?? null),
+  });
+
+  const raise = (...fault: Parameters<typeof faultOf>): void => {
+    listeners.onFault(faultOf(...fault));
   };
 
   const setLink = (next: Link, nextProblem: AmplifierStatus['problem'] = null): void => {
@@ -109,115 +157,198 @@ export function createAmplifierSession(
     listeners.onChange();
   };
 
-  const forgetRate = (): void => {
-    marks = [];
-    measuredRateHz = null;
-    isRateFaultKnown = false;
+  const lose = (reason: LossReason, next: Link, nextProblem: AmplifierStatus['problem']): void => {
+    listeners.onLost(reason);
+    setLink(next, nextProblem);
   };
 
   const attempt = (): void => {
     if (!target) return;
     openId += 1;
-    lastAttemptUs = clock.monotonicUs();
-    runningReader().send({ type: 'open', openId, source: target.source, profile: target.profile });
+    nextAttemptUs = clock.monotonicUs() + RECONNECT_INTERVAL_US;
+    reader.send({ type: 'open', openId, source: target.source, profile: target.profile });
   };
 
-  const runningReader = (): ReaderHandle => {
-    if (reader) return reader;
-    const started = platform.startReader();
-    started.onReport(onReport);
-    started.onExit((exitCode) => {
-      if (reader !== started) return;
-      reader = null;
-      onReaderExit(exitCode);
+  const awaitOpening = (): Promise<void> =>
+    new Promise((resolve, reject) => {
+      pendingOpen = { resolve, reject };
     });
-    reader = started;
-    return started;
+
+  const settleOpening = (error: Error | null): void => {
+    const settled = pendingOpen;
+    pendingOpen = null;
+    if (error) settled?.reject(error);
+    else settled?.resolve();
   };
 
-  const onReaderExit = (exitCode: number | null): void => {
+  const endListening = (message: string | null): void => {
+    if (!isListening) return;
+    isListening = false;
+    listeners.onListeningEnded(message);
+  };
+
+  const refuseWhileOpening = (): void => {
+    if (!pendingOpen) return;
+    throw new AppError(
+      'invalid-state',
+      'A connection is being opened already; wait until it stands or fails.',
+    );
+  };
+
+  const onReaderDeath = ({ exitCode, restartAtUs, deathsLately }: ReaderDeath): void => {
     const lost = new AppError(
       'reader-failed',
       'The process that reads the amplifier ended. What was stored is safe; it is being started again.',
       { exitCode },
     );
-    pendingOpen?.reject(lost);
-    pendingOpen = null;
-    for (const list of pendingLists.values()) list.reject(lost);
-    pendingLists.clear();
+    settleOpening(lost);
+    lists.rejectAll(lost);
+    recentBytes.rejectAll(lost);
+    capture.lost();
+    onReaderClosed?.();
     if (isClosing) return;
-    log.error('The reader process ended', { code: 'reader-failed', count: exitCode ?? -1 });
+    log.error('The reader process ended', { code: lost.code, count: exitCode ?? -1 });
+    endListening(lost.message);
     if (!target) return;
-    raise('readerLost', newestSegment, null, 1);
-    setLink('reconnecting', { code: lost.code, sentence: lost.message });
+    raise('readerLost', 1);
+    if (target.source.kind === 'replayed') {
+      target = null;
+      lose('readerLost', 'failed', {
+        code: lost.code,
+        sentence: 'The process that played the capture ended.',
+      });
+      return;
+    }
+    const nowUs = clock.monotonicUs();
+    const sentence =
+      restartAtUs > nowUs
+        ? `The process that reads the amplifier ended ${deathsLately} times in 10 s. What was stored is safe, but nothing is recorded; it is started again every 5 s. Unplug the amplifier and plug it in again; if that does not help, restart the program.`
+        : lost.message;
+    lose('readerLost', 'reconnecting', { code: lost.code, sentence });
+    if (restartAtUs > nowUs) nextAttemptUs = restartAtUs;
+    else attempt();
+  };
+
+  const onOpened = ({ path, usb }: Extract<ReaderReport, { type: 'opened' }>): void => {
+    if (!target) {
+      settleOpening(null);
+      return;
+    }
+    if (target.source.kind === 'serial' && path !== null) {
+      target = { ...target, source: { kind: 'serial', path, usb: usb ?? target.source.usb } };
+    }
+    segmentBase = newestSegment;
+    rate.restart(target.profile.nominalRateHz);
+    silence.restart(target.profile.nominalRateHz, clock.monotonicUs());
+    stuck.restart();
+    setLink('connected');
+    settleOpening(null);
+    if (path !== null) listeners.onIdentified(path, usb);
+  };
+
+  const onOpenFailed = (report: Extract<ReaderReport, { type: 'openFailed' }>): void => {
+    const failed = new AppError(report.code, report.message, report.details);
+    if (link === 'reconnecting') {
+      // That the port is missing is what reconnecting waits for; anything else stands in its way and is said.
+      const isMissing = failed.code === 'port-not-found' && failed.details['otherDevice'] === undefined;
+      if (!isMissing && problem?.sentence !== failed.message) {
+        setLink('reconnecting', { code: failed.code, sentence: failed.message });
+      }
+      return;
+    }
+    if (target) setLink('failed', { code: failed.code, sentence: failed.message });
+    settleOpening(failed);
+    isListening = false;
+  };
+
+  const onClosed = (message: string | null): void => {
+    if (message === null) return;
+    endListening(message);
+    if (!target) return;
+    if (target.source.kind === 'replayed') {
+      target = null;
+      lose('disconnect', 'disconnected', { code: 'connection-lost', sentence: message });
+      return;
+    }
+    raise('disconnect', 1);
+    nextAttemptUs = clock.monotonicUs() + RECONNECT_INTERVAL_US;
+    lose('disconnect', 'reconnecting', {
+      code: 'connection-lost',
+      sentence: `The amplifier was lost (${message}) What came before is kept. Plug it in again: the program reconnects by itself.`,
+    });
   };
 
   const onBlock = (block: SampleBlock): void => {
     const segment = segmentBase + block.segment;
     if (segment !== newestSegment) {
       newestSegment = segment;
-      forgetRate();
+      rate.forgetMarks();
+      stuck.restart();
     }
-    lastArrivalUs = block.arrivalUs;
-    counters.samples += block.counts.length;
-    if (block.counts.length > 0) {
-      marks.push({ slot: block.firstSlot + block.counts.length - 1, arrivalUs: block.arrivalUs });
-    }
+    sleep.arrived(block.arrivalUs);
+    const silenceMs = silence.arrived(block.arrivalUs);
+    if (silenceMs !== null) raise('silenceEnded', silenceMs, { slot: block.firstSlot });
+    if (link === 'silent') setLink('connected');
+    rate.receive(block);
+    stuck.receive(block);
+    counters = { ...counters, samples: counters.samples + block.counts.length };
     listeners.onBlock({ ...block, segment });
+  };
+
+  const onData = (report: Extract<ReaderReport, { type: 'data' }>): void => {
+    for (const block of report.blocks) onBlock(block);
+    if (report.lastBadLine !== null) {
+      lastBadLine = report.lastBadLine;
+      lastUnreadableUs = clock.monotonicUs();
+    }
+    for (const { kind, count, segment, slot, detail } of report.faults) {
+      counters = countFault(counters, kind, count);
+      if (kind === 'stuck') stuck.found(slot);
+      raise(kind, count, { segment: segmentBase + segment, slot, detail });
+    }
   };
 
   const onReport = (report: ReaderReport): void => {
     switch (report.type) {
       case 'ports':
-        pendingLists.get(report.requestId)?.resolve([...report.ports]);
-        pendingLists.delete(report.requestId);
+        lists.resolve(report.requestId, [...report.ports]);
         return;
       case 'portsFailed':
-        pendingLists
-          .get(report.requestId)
-          ?.reject(new AppError('port-failed', `The ports could not be listed: ${report.message}`));
-        pendingLists.delete(report.requestId);
+        lists.reject(
+          report.requestId,
+          new AppError('port-failed', `The ports could not be listed: ${report.message}`),
+        );
         return;
+      case 'recentBytes':
+        recentBytes.resolve(report.requestId, report.capture);
+        return;
+      case 'captureChanged':
+        if (report.error !== null)
+          log.error('A capture ended', { code: 'storage-failed', cause: report.error });
+        capture.changed(report);
+        listeners.onChange();
+        return;
+      case 'closed':
+        onReaderClosed?.();
+        break;
       default:
     }
     if (report.openId !== openId) return;
     switch (report.type) {
       case 'opened':
-        segmentBase = newestSegment;
-        lastArrivalUs = clock.monotonicUs();
-        forgetRate();
-        setLink('connected');
-        pendingOpen?.resolve();
-        pendingOpen = null;
+        onOpened(report);
         return;
       case 'openFailed':
-        if (link === 'reconnecting') return;
-        setLink('failed', { code: report.code, sentence: report.message });
-        pendingOpen?.reject(new AppError(report.code, report.message));
-        pendingOpen = null;
+        onOpenFailed(report);
         return;
       case 'closed':
-        if (report.message === null || !target) return;
-        raise('disconnect', newestSegment, null, 1);
-        setLink('reconnecting', {
-          code: 'connection-lost',
-          sentence: `The amplifier was lost (${report.message}) What came before is kept. Plug it in again: the program reconnects by itself.`,
-        });
-        lastAttemptUs = clock.monotonicUs();
+        onClosed(report.message);
+        return;
+      case 'heard':
+        if (isListening) listeners.onHeard(report.bytes, report.arrivalUs);
         return;
       case 'data':
-        for (const block of report.blocks) onBlock(block);
-        if (report.lastBadLine !== null) {
-          lastBadLine = report.lastBadLine;
-          lastUnreadableUs = clock.monotonicUs();
-        }
-        for (const fault of report.faults) {
-          if (fault.kind === 'badLine') counters.badLines += fault.count;
-          else if (fault.kind === 'badChecksum') counters.badChecksums += fault.count;
-          else if (fault.kind === 'sequenceGap') counters.lostSamples += fault.count;
-          else if (fault.kind === 'rail') counters.rails += fault.count;
-          raise(fault.kind, segmentBase + fault.segment, fault.slot, fault.count);
-        }
+        onData(report);
         return;
       default:
         assertNever(report, 'A report of the reader without a rule');
@@ -225,14 +356,8 @@ export function createAmplifierSession(
   };
 
   const watchSilence = (nowUs: number): void => {
-    if (!target || (link !== 'connected' && link !== 'silent')) return;
-    const limitUs = Math.max(250_000, 5e6 / target.profile.nominalRateHz);
-    const isSilent = nowUs - lastArrivalUs > limitUs;
-    if (!isSilent) {
-      if (link === 'silent') setLink('connected');
-      return;
-    }
-    if (link === 'connected') raise('silence', newestSegment, null, 1);
+    if (!target || (link !== 'connected' && link !== 'silent') || !silence.check(nowUs)) return;
+    if (link === 'connected') raise('silence', 1);
     const sentence =
       nowUs - lastUnreadableUs <= UNREADABLE_MEMORY_US
         ? `Lines come in, but none can be read as "${target.profile.name}". Nothing is recorded meanwhile. Choose another profile or baud rate in Setup, where the newest line is shown.`
@@ -240,87 +365,116 @@ export function createAmplifierSession(
     if (problem?.sentence !== sentence) setLink('silent', { code: 'amplifier-silent', sentence });
   };
 
-  const watchRate = (nowUs: number): void => {
-    if (!target) return;
-    const recent = marks.findIndex((mark) => nowUs - mark.arrivalUs <= RATE_WINDOW_US);
-    if (recent > 0) marks.splice(0, recent);
-    const first = marks[0];
-    const last = marks[marks.length - 1];
-    if (!first || !last || last.arrivalUs - first.arrivalUs < 1_000_000) return;
-    measuredRateHz = fitSampleClock(marks)?.sampleRateHz ?? null;
-    if (
-      measuredRateHz === null ||
-      isRateFaultKnown ||
-      last.arrivalUs - first.arrivalUs < 0.8 * RATE_WINDOW_US
-    )
-      return;
-    const offBy = measuredRateHz / target.profile.nominalRateHz - 1;
-    if (Math.abs(offBy) <= RATE_TOLERANCE) return;
-    isRateFaultKnown = true;
-    raise('rateOffNominal', newestSegment, last.slot, Math.round(Math.abs(offBy) * 100));
+  const watchSleep = (nowUs: number): void => {
+    const sleptS = sleep.tick(nowUs, clock.now().getTime());
+    if (sleptS === null || !target || link === 'failed') return;
+    raise('computerSlept', sleptS);
+    reader.sendIfRunning({ type: 'breakSegment' });
+  };
+
+  const disconnect = (): void => {
+    const wasConnected = target !== null;
+    target = null;
+    openId += 1;
+    settleOpening(new AppError('amplifier-not-connected', 'The connection was ended before it stood.'));
+    endListening(null);
+    reader.sendIfRunning({ type: 'close' });
+    if (wasConnected) listeners.onLost('disconnect');
+    setLink('disconnected');
   };
 
   return {
-    listPorts: () =>
-      new Promise((resolve, reject) => {
-        const requestId = nextRequestId;
-        nextRequestId += 1;
-        pendingLists.set(requestId, { resolve, reject });
-        runningReader().send({ type: 'listPorts', requestId });
-      }),
+    listPorts: () => lists.ask((requestId) => reader.send({ type: 'listPorts', requestId })),
 
     connect(newTarget) {
-      if (pendingOpen) {
-        throw new AppError(
-          'invalid-state',
-          'A connection is being opened already; wait until it stands or fails.',
-        );
-      }
+      refuseWhileOpening();
+      endListening(null);
       target = newTarget;
-      counters = { ...noCounters };
+      counters = noCounters;
       lastBadLine = null;
-      const connection = new Promise<void>((resolve, reject) => {
-        pendingOpen = { resolve, reject };
-      });
+      const connection = awaitOpening();
       setLink('connecting');
       attempt();
       return connection;
     },
 
     disconnect() {
-      target = null;
-      openId += 1;
-      pendingOpen?.reject(
-        new AppError('amplifier-not-connected', 'The connection was ended before it stood.'),
-      );
-      pendingOpen = null;
-      reader?.send({ type: 'close' });
-      setLink('disconnected');
+      disconnect();
       return Promise.resolve();
     },
 
+    listen(path, baudRate) {
+      refuseWhileOpening();
+      if (target) disconnect();
+      isListening = true;
+      openId += 1;
+      const opening = awaitOpening();
+      reader.send({ type: 'listen', openId, path, baudRate });
+      return opening;
+    },
+
+    sendText(text) {
+      if (!target || (link !== 'connected' && link !== 'silent')) {
+        throw new AppError(
+          'amplifier-not-connected',
+          'No amplifier is connected, so nothing was sent. Connect it in Setup first.',
+        );
+      }
+      reader.sendIfRunning({ type: 'sendText', text });
+    },
+
+    startCapture(filePath) {
+      if (!target || target.source.kind === 'replayed' || (link !== 'connected' && link !== 'silent')) {
+        throw new AppError(
+          'amplifier-not-connected',
+          'No amplifier is connected, so there is nothing to capture. Connect it in Setup first.',
+        );
+      }
+      return capture.start(filePath, {
+        format: 'serial-capture',
+        version: 1,
+        startedAt: clock.now().toISOString(),
+        path: portName(),
+        profile: target.profile,
+      });
+    },
+    stopCapture: () => capture.stop(),
+    takeRecentBytes: () =>
+      reader.isRunning()
+        ? recentBytes.ask((requestId) => reader.send({ type: 'takeRecentBytes', requestId }))
+        : Promise.resolve(null),
+
+    standingFaults() {
+      const percentOff = rate.percentOff();
+      return [
+        ...(percentOff === null ? [] : [faultOf('rateOffNominal', percentOff)]),
+        ...(stuck.isStuck() ? [faultOf('stuck', 1)] : []),
+        ...(link === 'silent' ? [faultOf('silence', 1)] : []),
+      ];
+    },
+
     pull(pull) {
-      reader?.send({ type: 'pull', pull });
+      reader.sendIfRunning({ type: 'pull', pull });
     },
     push(torqueNm, durationS) {
-      reader?.send({ type: 'push', torqueNm, durationS });
+      reader.sendIfRunning({ type: 'push', torqueNm, durationS });
     },
 
     status: () => ({
       source: target?.source.kind ?? 'none',
       link,
-      amplifierId: null,
-      amplifierName: null,
+      amplifierId: target?.amplifier?.id ?? null,
+      amplifierName: target?.amplifier?.name ?? null,
       portPath: target?.source.kind === 'serial' ? target.source.path : null,
       profileName: target?.profile.name ?? null,
       nominalRateHz: target?.profile.nominalRateHz ?? null,
-      measuredRateHz,
-      rateResidualUs: null,
+      measuredRateHz: rate.fit()?.sampleRateHz ?? null,
+      rateResidualUs: rate.fit()?.residualUs ?? null,
       clockSource: target ? clockSourceOf(target.profile) : null,
-      counters: { ...counters },
+      counters,
       lastBadLine,
-      capture: null,
-      problem,
+      capture: capture.status(),
+      problem: problem ?? capture.problem(),
     }),
     target: () => target,
 
@@ -328,17 +482,28 @@ export function createAmplifierSession(
       const nowUs = clock.monotonicUs();
       const isLate = nowUs - lastTickUs > LATE_TICK_US;
       lastTickUs = nowUs;
+      reader.acknowledge();
+      watchSleep(nowUs);
       if (!isLate) watchSilence(nowUs);
-      watchRate(nowUs);
-      if (link === 'reconnecting' && nowUs - lastAttemptUs >= RECONNECT_INTERVAL_US) attempt();
+      const percentOff = target ? rate.check(nowUs) : null;
+      if (percentOff !== null) raise('rateOffNominal', percentOff);
+      if (link === 'reconnecting' && nowUs >= nextAttemptUs) attempt();
     },
 
-    close() {
+    async close() {
       isClosing = true;
+      const hasStopText = (target?.profile.textsToSend.stop ?? null) !== null;
       target = null;
       // Reports that are still on their way belong to nobody any more.
       openId += 1;
-      reader?.kill();
+      if (hasStopText && reader.isRunning()) {
+        reader.sendIfRunning({ type: 'close' });
+        await new Promise<void>((resolve) => {
+          onReaderClosed = resolve;
+          setTimeout(resolve, CLOSING_PATIENCE_MS);
+        });
+      }
+      reader.kill();
     },
   };
 }

@@ -36,7 +36,7 @@ export function runReader(channel: ReaderChannel, clock: Clock): void {
 
   const reportData = (current: OpenPort): void => {
     const batch = current.decoder.take();
-    if (batch) channel.post({ type: 'data', openId: current.openId, ...batch });
+    if (batch) channel.post({ type: 'data', openId: current.openId, ...batch, handedOverBytes: 0 });
   };
 
   const closeOpenPort = async (): Promise<void> => {
@@ -88,7 +88,12 @@ export function runReader(channel: ReaderChannel, clock: Clock): void {
       channel.post({ type: 'closed', openId, message: lossMessage ?? 'The port was closed by the system.' });
     });
     open = current;
-    channel.post({ type: 'opened', openId });
+    channel.post({
+      type: 'opened',
+      openId,
+      path: source.kind === 'serial' ? source.path : null,
+      usb: null,
+    });
   };
 
   // One command at a time: an opening must not overtake the closing before it.
@@ -114,7 +119,13 @@ export function runReader(channel: ReaderChannel, clock: Clock): void {
           () => openPort(command.openId, command.source, command.profile),
           (error) => {
             const code = error instanceof AppError ? error.code : 'port-failed';
-            channel.post({ type: 'openFailed', openId: command.openId, code, message: messageOf(error) });
+            channel.post({
+              type: 'openFailed',
+              openId: command.openId,
+              code,
+              message: messageOf(error),
+              details: {},
+            });
           },
         );
         return;
@@ -143,6 +154,7 @@ async function openSource(
   profile: AmplifierProfile,
 ): Promise<{ port: AmplifierPort; simulated: SimulatedAmplifierPort | null }> {
   if (source.kind === 'serial') return { port: await openSerialPort(source.path, profile), simulated: null };
+  if (source.kind === 'replayed') throw new AppError('port-not-found', 'Captures are not played yet.');
   const simulated = new SimulatedAmplifierPort(source.options, profile);
   return { port: { bytes: simulated, close: () => simulated.closePort() }, simulated };
 }

@@ -289,7 +289,11 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
 
     connectSerial: (chosen) =>
       connect(
-        { source: { kind: 'serial', path: chosen.path }, profile: profileFromSettings(chosen) },
+        {
+          source: { kind: 'serial', path: chosen.path, usb: null },
+          profile: profileFromSettings(chosen),
+          amplifier: null,
+        },
         ensureRealTransducer(database),
       ),
 

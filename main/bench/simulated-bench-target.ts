@@ -27,6 +27,7 @@ export function simulatedBenchTarget(
     target: {
       source: { kind: 'simulated', options: { seed, sampleRateHz: SIMULATED_RATE_HZ } },
       profile: simulatedProfile(),
+      amplifier: null,
     },
     transducer: {
       id: SIMULATED_TRANSDUCER_ID,

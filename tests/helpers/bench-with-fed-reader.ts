@@ -59,7 +59,7 @@ export async function startFedBench(
         if (command.type !== 'open') return;
         openId = command.openId;
         nextSlot = 0;
-        post({ type: 'opened', openId });
+        post({ type: 'opened', openId, path: 'fed', usb: null });
       },
       onReport(listener) {
         post = listener;
@@ -85,7 +85,7 @@ export async function startFedBench(
     const counts = Int32Array.from(torqueNm, (value, index) => value * COUNTS_PER_NM + (index % 2));
     const block = { segment: 1, firstSlot: nextSlot, counts, gaps, arrivalUs: timeUs };
     nextSlot += counts.length;
-    post({ type: 'data', openId, blocks: [block], faults, lastBadLine: null });
+    post({ type: 'data', openId, blocks: [block], faults, lastBadLine: null, handedOverBytes: 0 });
   };
   const bench: FedBench = {
     services,

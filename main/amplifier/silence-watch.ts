@@ -1,0 +1,35 @@
+/** No line for five sample periods, and never less than 250 ms: reports come every 20 ms, and a busy machine is late. */
+const LEAST_SILENCE_US = 250_000;
+const SILENT_PERIODS = 5;
+
+export interface SilenceWatch {
+  /** The port was opened: lines are awaited from now on. */
+  restart(nominalRateHz: number, nowUs: number): void;
+  /** Returns how many milliseconds of silence end with this arrival; null where none had been told. */
+  arrived(arrivalUs: number): number | null;
+  /** Returns whether it is silent now. */
+  check(nowUs: number): boolean;
+}
+
+export function createSilenceWatch(): SilenceWatch {
+  let limitUs = LEAST_SILENCE_US;
+  let lastArrivalUs = 0;
+  let isSilent = false;
+  return {
+    restart(nominalRateHz, nowUs) {
+      limitUs = Math.max(LEAST_SILENCE_US, (SILENT_PERIODS * 1e6) / nominalRateHz);
+      lastArrivalUs = nowUs;
+      isSilent = false;
+    },
+    arrived(arrivalUs) {
+      const silenceMs = isSilent ? Math.round((arrivalUs - lastArrivalUs) / 1000) : null;
+      lastArrivalUs = arrivalUs;
+      isSilent = false;
+      return silenceMs;
+    },
+    check(nowUs) {
+      isSilent ||= nowUs - lastArrivalUs > limitUs;
+      return isSilent;
+    },
+  };
+}
