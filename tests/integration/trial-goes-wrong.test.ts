@@ -155,7 +155,7 @@ describe('a trial that goes wrong', () => {
     await new Promise((resolve) => setTimeout(resolve, 300));
     bench.readers[bench.readers.length - 1]?.kill();
     const { trialId, reason } = await bench.untilPhase('interrupted');
-    expect(reason).toBe('disconnect');
+    expect(reason).toBe('readerLost');
     await bench.until('reconnection', (status) => status.amplifier.link === 'connected', 8000);
     expect((await bench.status()).recentFaults.map(({ kind }) => kind)).toContain('readerLost');
     await bench.handlers.voidTrial({ trialId, reason: 'The reader died.' });
