@@ -15,10 +15,12 @@ import { createSettingsService } from './settings-service.ts';
 import { appendToBenchLog } from './storage/bench-log-repository.ts';
 import { listCalibrations } from './storage/calibration-repository.ts';
 import { openDatabase } from './storage/open-database.ts';
+import { MAIN_BUSY_TIMEOUT_MS, retryWhenLocked } from './storage/retry-when-locked.ts';
 import { UNNAMED_TOOL } from './storage/settings-repository.ts';
 import { ensureRealTransducer, listTransducers, updateTransducer } from './storage/transducer-repository.ts';
 import { getTrial, listTrials } from './storage/trial-repository.ts';
 import { createPacker } from './trials/packer.ts';
+import { createRecordingWriter } from './trials/recording-writer.ts';
 import { createTrialRecorder } from './trials/trial-recorder.ts';
 import { createTrialRunner } from './trials/trial-runner.ts';
 import { createTrialService } from './trials/trial-service.ts';
@@ -35,8 +37,9 @@ const DISK_INTERVAL_MS = 5000;
  */
 export async function composeServices(platform: Platform): Promise<Services> {
   const { clock, log, dataFolder } = platform;
+  const databasePath = join(dataFolder, 'proofarm.db');
   const database = openDatabase({
-    filePath: join(dataFolder, 'proofarm.db'),
+    filePath: databasePath,
     backupFolder: join(dataFolder, 'backups'),
     now: () => clock.now(),
     log,
@@ -48,11 +51,14 @@ export async function composeServices(platform: Platform): Promise<Services> {
   const now = (): string => clock.now().toISOString();
   /** For work that nobody asked for: a disk that fails for a moment must not end the program, least of all in a run. */
   const notFatally = (whatFailed: string, work: () => void): void => {
-    try {
-      work();
-    } catch (cause) {
+    const told = (cause: unknown): void => {
       if (!(cause instanceof AppError)) throw cause;
       log.error(whatFailed, { code: cause.code, cause });
+    };
+    try {
+      void Promise.resolve(retryWhenLocked(work)).catch(told);
+    } catch (cause) {
+      told(cause);
     }
   };
 
@@ -85,7 +91,15 @@ export async function composeServices(platform: Platform): Promise<Services> {
   const levelsNm = (): readonly number[] => settings.current().levelsNm;
   const disk = createDiskWatch(dataFolder, log);
   const senseWatch = createSenseWatch();
-  const packer = createPacker(database, log, () => runner.state().phase);
+
+  const trials = createTrialService({ database, clock, log, operator, levelsNm });
+  trials.recover();
+  // There from the start, so that capacity and rig can be entered before anything is connected.
+  ensureRealTransducer(database);
+  // From here on the writer thread writes to the same database, and main no longer waits for it.
+  database.pragma(`busy_timeout = ${MAIN_BUSY_TIMEOUT_MS}`);
+  const writer = createRecordingWriter(() => platform.startRecordingWriter(databasePath), log);
+  const packer = createPacker(writer, log, () => runner.state().phase);
 
   const acquisition = createAcquisitionService({
     onSamples(samples) {
@@ -96,14 +110,26 @@ export async function composeServices(platform: Platform): Promise<Services> {
       emit('liveCurve', curve);
     },
   });
-  const recorder = createTrialRecorder({ clock, log, database, operator, levelsNm }, trialsChanged);
+  const recorder = createTrialRecorder(
+    { clock, log, writer, operator, levelsNm },
+    {
+      onTrialChanged: trialsChanged,
+      onFinished(finished) {
+        runner.recordFinished(finished);
+      },
+      onFailed(failure) {
+        runner.recordFailed(failure);
+      },
+      onTrouble(sentence) {
+        disk.noteFailure(sentence);
+        statusChanged();
+      },
+    },
+  );
   const runner = createTrialRunner(
-    { clock, log, acquisition, recorder },
+    { clock, acquisition, recorder, standingFaults: () => amplifier.standingFaults() },
     {
       onChange: statusChanged,
-      onStorageFailed(sentence) {
-        disk.noteFailure(sentence);
-      },
       onCue(cue) {
         emit('soundCue', cue);
       },
@@ -140,17 +166,15 @@ export async function composeServices(platform: Platform): Promise<Services> {
     { platform, amplifier, acquisition, runner, senseWatch, disk, settings, database },
     statusChanged,
   );
-  const trials = createTrialService({ database, clock, log, operator, levelsNm });
-  trials.recover();
-  // There from the start, so that capacity and rig can be entered before anything is connected.
-  ensureRealTransducer(database);
 
-  const decide = (trialId: string, decision: 'kept' | 'voided' | 'restored', reason: string): void => {
-    const figures = trials.decide(trialId, decision, reason);
-    runner.decisionStored({ trialId, decision, figures });
-    trialsChanged(trialId);
-    statusChanged();
-  };
+  const decide = (trialId: string, decision: 'kept' | 'voided' | 'restored', reason: string) =>
+    retryWhenLocked(() => {
+      const figures = trials.decide(trialId, decision, reason);
+      runner.decisionStored({ trialId, decision, figures });
+      trialsChanged(trialId);
+      statusChanged();
+      return {};
+    });
 
   const connectSerial = async (chosen: AmplifierSettings): Promise<void> => {
     await bench.connectSerial(chosen);
@@ -176,7 +200,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
   const handlers: RequestHandlers = {
     getStatus: () => bench.status(),
     getSettings: () => settings.current(),
-    updateSettings: (changes) => settings.update(changes),
+    updateSettings: (changes) => retryWhenLocked(() => settings.update(changes)),
 
     listPorts: async () => ({ ports: await amplifier.listPorts() }),
     listProfiles: () => ({ profiles: [...readyMadeProfiles], ownProfileIds: [] }),
@@ -210,56 +234,51 @@ export async function composeServices(platform: Platform): Promise<Services> {
     },
 
     listTransducers: () => ({ transducers: listTransducers(database) }),
-    updateTransducer(changes) {
-      bench.refuseWhileBusy('Changing the transducer');
-      const changed = updateTransducer(database, changes);
-      bench.reloadTransducer();
-      return changed;
-    },
+    updateTransducer: (changes) =>
+      retryWhenLocked(() => {
+        bench.refuseWhileBusy('Changing the transducer');
+        const changed = updateTransducer(database, changes);
+        bench.reloadTransducer();
+        return changed;
+      }),
     confirmSense: () => bench.confirmSense(),
 
     listCalibrations: () => ({ calibrations: listCalibrations(database, bench.activeTransducer().id) }),
     previewCalibration,
-    saveCalibration(request) {
-      bench.refuseWhileBusy('Making a calibration');
-      const version = saveCalibration(database, bench.activeTransducer(), request, {
-        operator: operator(),
-        now: now(),
-      });
-      bench.reloadTransducer();
-      return version;
-    },
+    saveCalibration: (request) =>
+      retryWhenLocked(() => {
+        bench.refuseWhileBusy('Making a calibration');
+        const version = saveCalibration(database, bench.activeTransducer(), request, {
+          operator: operator(),
+          now: now(),
+        });
+        bench.reloadTransducer();
+        return version;
+      }),
     captureCounts: () => bench.captureCounts(),
 
     takeZero() {
       bench.takeZero();
       return {};
     },
-    confirmSafety() {
-      bench.confirmSafety();
-      return {};
-    },
-    armTrial() {
-      bench.arm();
-      return {};
-    },
+    confirmSafety: () =>
+      retryWhenLocked(() => {
+        bench.confirmSafety();
+        return {};
+      }),
+    armTrial: () =>
+      retryWhenLocked(() => {
+        bench.arm();
+        return {};
+      }),
     stopTrial() {
       runner.stop();
       return {};
     },
 
-    keepTrial({ trialId }) {
-      decide(trialId, 'kept', 'Kept by the operator.');
-      return {};
-    },
-    voidTrial({ trialId, reason }) {
-      decide(trialId, 'voided', reason);
-      return {};
-    },
-    restoreTrial({ trialId, reason }) {
-      decide(trialId, 'restored', reason);
-      return {};
-    },
+    keepTrial: ({ trialId }) => decide(trialId, 'kept', 'Kept by the operator.'),
+    voidTrial: ({ trialId, reason }) => decide(trialId, 'voided', reason),
+    restoreTrial: ({ trialId, reason }) => decide(trialId, 'restored', reason),
 
     listTrials: (query) => listTrials(database, query),
     getTrial: ({ trialId }) => getTrial(database, trialId),
@@ -273,7 +292,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
       amplifier.tick();
       senseWatch.tick(clock.monotonicUs());
       runner.tick();
-      recorder.settle();
+      recorder.tick();
       bench.tick();
     }, TICK_MS),
     setInterval(() => {
@@ -296,6 +315,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
       runner.endForShutdown();
       await amplifier.close();
       packer.close();
+      await recorder.close();
       if (statusTimer) clearTimeout(statusTimer);
       database.close();
     },

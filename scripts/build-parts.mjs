@@ -91,6 +91,7 @@ async function buildServices(folder) {
       'loopback-main': 'main/hosts/loopback/loopback-main.ts',
       'electron-main': 'main/hosts/electron/electron-main.ts',
       'reader-process': 'main/amplifier/reader-process.ts',
+      'recording-writer-thread': 'main/storage/recording-writer-thread.ts',
     },
     format: 'esm',
     // Bundled, the host is ready in less than half the time; what holds native code stays a package.

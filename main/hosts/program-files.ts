@@ -18,6 +18,12 @@ export const readerEntry = fileURLToPath(
     : new URL('main/amplifier/reader-process.ts', root),
 );
 
+export const recordingWriterEntry = fileURLToPath(
+  isBuilt
+    ? new URL('./recording-writer-thread.js', import.meta.url)
+    : new URL('main/storage/recording-writer-thread.ts', root),
+);
+
 export function readSoftwareVersion(): string {
   const manifest = JSON.parse(readFileSync(new URL('package.json', root), 'utf8')) as { version: string };
   return manifest.version;

@@ -6,7 +6,8 @@ import type { Logger } from '../platform/logger.ts';
 import type { Platform, ReaderHandle } from '../platform/platform.ts';
 import type { Services } from '../services.ts';
 import { acquireInstanceLock, type RunningInstance } from '../storage/instance-lock.ts';
-import { readSoftwareVersion } from './program-files.ts';
+import { readSoftwareVersion, recordingWriterEntry } from './program-files.ts';
+import { startRecordingWriter } from './start-recording-writer.ts';
 
 export interface ServicesOptions {
   readonly dataFolder: string;
@@ -41,6 +42,7 @@ export async function startServices(
       clock: systemClock,
       log,
       startReader: () => options.startReader(log),
+      startRecordingWriter: (databasePath) => startRecordingWriter(recordingWriterEntry, databasePath),
     });
     log.info(`started ${softwareVersion} as ${host} on Node ${process.version}`, { path: dataFolder });
     void connectAtStart(services, log, isSimulated);

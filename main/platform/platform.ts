@@ -1,4 +1,5 @@
 import type { ReaderCommand, ReaderReport } from '../amplifier/reader-protocol.ts';
+import type { WriterReply, WriterRequest } from '../storage/recording-protocol.ts';
 import type { Clock } from './clock.ts';
 import type { Logger } from './logger.ts';
 
@@ -11,6 +12,18 @@ export interface Platform {
   readonly log: Logger;
   /** Starts a process of its own that reads the amplifier; whoever starts it ends it. */
   startReader(): ReaderHandle;
+  /** Starts a thread of its own that writes recordings into this database; whoever starts it ends it. */
+  startRecordingWriter(databasePath: string): RecordingWriterThread;
+}
+
+/** The writer thread as its owner sees it. */
+export interface RecordingWriterThread {
+  /** `transferred` buffers are the thread's from then on. A request to a thread that has ended is dropped. */
+  send(request: WriterRequest, transferred: readonly ArrayBuffer[]): void;
+  onReply(listener: (reply: WriterReply) => void): void;
+  /** Called once, also after `kill`; the cause is null where it was told to end. */
+  onExit(listener: (cause: unknown) => void): void;
+  kill(): Promise<void>;
 }
 
 /** The reader process as its owner sees it. */

@@ -15,6 +15,7 @@ import { decodeRun, encodeRun, LIVE_CODEC, type RawBlockColumns } from './block-
 import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
 import { toJsonColumn } from './json-column.ts';
 import { joinRuns } from './recorded-runs.ts';
+import { prepared } from './recording-statements.ts';
 import { foldForSearch } from './search-folding.ts';
 import { appendDecision, appendEvaluation } from './trial-history.ts';
 
@@ -69,35 +70,34 @@ export function beginTrial(
 ): void {
   const { step, conditions } = trial;
   writing(database, () => {
-    database
-      .prepare(
-        `INSERT INTO trial (id, session_id, started_at, tool_name, tool_name_folded, kind, direction, planned_s,
+    prepared(
+      database,
+      `INSERT INTO trial (id, session_id, started_at, tool_name, tool_name_folded, kind, direction, planned_s,
            is_simulated, transducer_id, transducer_json, calibration_id, profile_json, clock_source, zero_counts,
            noise_nm, onset_level_nm, software_version, definition_version, state, onset_slot)
          VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 'recording', ?)`,
-      )
-      .run(
-        trial.id,
-        trial.sessionId,
-        trial.startedAt,
-        step.toolName,
-        foldForSearch(step.toolName),
-        step.kind,
-        step.direction,
-        step.plannedS,
-        Number(trial.isSimulated),
-        conditions.transducer.id,
-        toJsonColumn(transducerSchema, conditions.transducer),
-        conditions.calibrationId,
-        toJsonColumn(amplifierProfileSchema, conditions.profile),
-        conditions.clockSource,
-        conditions.zeroCounts,
-        conditions.noiseNm,
-        conditions.onsetLevelNm,
-        conditions.softwareVersion,
-        conditions.definitionVersion,
-        trial.onsetSlot,
-      );
+    ).run(
+      trial.id,
+      trial.sessionId,
+      trial.startedAt,
+      step.toolName,
+      foldForSearch(step.toolName),
+      step.kind,
+      step.direction,
+      step.plannedS,
+      Number(trial.isSimulated),
+      conditions.transducer.id,
+      toJsonColumn(transducerSchema, conditions.transducer),
+      conditions.calibrationId,
+      toJsonColumn(amplifierProfileSchema, conditions.profile),
+      conditions.clockSource,
+      conditions.zeroCounts,
+      conditions.noiseNm,
+      conditions.onsetLevelNm,
+      conditions.softwareVersion,
+      conditions.definitionVersion,
+      trial.onsetSlot,
+    );
     for (const block of firstBlocks) insertBlock(database, trial.id, block);
   });
 }
@@ -125,32 +125,42 @@ function insertBlock(database: WritableDatabase, trialId: string, block: StoredB
 }
 
 export function insertRawBlock(database: WritableDatabase, trialId: string, columns: RawBlockColumns): void {
-  database
-    .prepare<[RawBlockColumns & { trial_id: string }]>(
-      `INSERT INTO raw_block (trial_id, first_slot, slot_count, lost_slot_count, codec, gaps, marks, crc32, payload)
+  prepared<[RawBlockColumns & { trial_id: string }]>(
+    database,
+    `INSERT INTO raw_block (trial_id, first_slot, slot_count, lost_slot_count, codec, gaps, marks, crc32, payload)
        VALUES (@trial_id, @first_slot, @slot_count, @lost_slot_count, @codec, @gaps, @marks, @crc32, @payload)`,
-    )
-    .run({ ...columns, trial_id: trialId });
+  ).run({ ...columns, trial_id: trialId });
 }
 
 function endSlotOf(database: ReadableDatabase, trialId: string): number {
-  const endSlot = database
-    .prepare<[string], number>(
-      'SELECT first_slot + slot_count FROM raw_block WHERE trial_id = ? ORDER BY first_slot DESC LIMIT 1',
-    )
+  const endSlot = prepared<[string], number>(
+    database,
+    'SELECT first_slot + slot_count FROM raw_block WHERE trial_id = ? ORDER BY first_slot DESC LIMIT 1',
+  )
     .pluck()
     .get(trialId);
   return endSlot ?? 0;
 }
 
+/** How much of a recording is stored: the slot after its last one, and its faults. */
+export function countRecorded(
+  database: ReadableDatabase,
+  trialId: string,
+): { readonly endSlot: number; readonly faults: number } {
+  requireRecording(database, trialId);
+  const faults = prepared<[string], number>(database, 'SELECT count(*) FROM trial_fault WHERE trial_id = ?')
+    .pluck()
+    .get(trialId);
+  return { endSlot: endSlotOf(database, trialId), faults: faults ?? 0 };
+}
+
 /** `atS` counts from the record's first slot. */
 export function appendFault(database: WritableDatabase, trialId: string, fault: FaultEvent): void {
   writing(database, () => {
-    database
-      .prepare(
-        'INSERT INTO trial_fault (trial_id, kind, at, at_s, count, sentence) VALUES (?, ?, ?, ?, ?, ?)',
-      )
-      .run(trialId, fault.kind, fault.at, fault.atS, fault.count, fault.sentence);
+    prepared(
+      database,
+      'INSERT INTO trial_fault (trial_id, kind, at, at_s, count, sentence) VALUES (?, ?, ?, ?, ?, ?)',
+    ).run(trialId, fault.kind, fault.at, fault.atS, fault.count, fault.sentence);
   });
 }
 
@@ -167,20 +177,19 @@ export function finishRecording(
   requireConsistentEnd(finished);
   writing(database, () => {
     requireRecording(database, trialId);
-    database
-      .prepare(
-        `UPDATE trial SET state = ?, interruption = ?, zero_after_counts = ?, sample_rate_hz = ?, rate_residual_us = ?,
+    prepared(
+      database,
+      `UPDATE trial SET state = ?, interruption = ?, zero_after_counts = ?, sample_rate_hz = ?, rate_residual_us = ?,
            onset_slot = ? WHERE id = ?`,
-      )
-      .run(
-        finished.state,
-        finished.interruption,
-        finished.zeroAfterCounts,
-        finished.sampleRateHz,
-        finished.rateResidualUs,
-        finished.onsetSlot,
-        trialId,
-      );
+    ).run(
+      finished.state,
+      finished.interruption,
+      finished.zeroAfterCounts,
+      finished.sampleRateHz,
+      finished.rateResidualUs,
+      finished.onsetSlot,
+      trialId,
+    );
     if (finished.figures) appendEvaluation(database, trialId, finished.figures, finished.finishedAt);
     if (finished.decision) appendDecision(database, trialId, finished.decision);
   });
@@ -271,7 +280,7 @@ export function selectRawBlocks(database: ReadableDatabase, trialId: string): Ra
 }
 
 function stateOf(database: ReadableDatabase, trialId: string): string | undefined {
-  return database.prepare<[string], string>('SELECT state FROM trial WHERE id = ?').pluck().get(trialId);
+  return prepared<[string], string>(database, 'SELECT state FROM trial WHERE id = ?').pluck().get(trialId);
 }
 
 function requireRecording(database: ReadableDatabase, trialId: string): void {

@@ -34,26 +34,29 @@ export function repackTrial(database: WritableDatabase, trialId: string): void {
 }
 
 /**
- * One step of it, in a transaction of its own: between steps other work gets its turn, and a trial that is packed in part
- * reads the same. False: nothing was left to pack.
+ * One step of it: between steps other work gets its turn, and a trial that is packed in part reads the same. Only the
+ * exchange of the rows is a transaction, so that nobody waits for the compressor; rows of an ended trial do not change.
+ * False: nothing was left to pack.
  */
 export function repackNextRun(database: WritableDatabase, trialId: string): boolean {
-  return writing(database, () => {
+  const rows = reading(() => {
     requireEnded(database, trialId);
-    const rows = selectNextLiveRows(database, trialId);
-    if (rows.length === 0) return false;
-    const runs = rows.map((columns) => decodeRun(columns, trialId));
-    const joined = joinRuns(runs, runs[0]?.firstSlot ?? 0);
-    const packed = encodeRun(joined, PACKED_CODEC);
-    requireEqual(decodeRun(packed, trialId), joined);
+    return selectNextLiveRows(database, trialId);
+  });
+  if (rows.length === 0) return false;
+  const runs = rows.map((columns) => decodeRun(columns, trialId));
+  const joined = joinRuns(runs, runs[0]?.firstSlot ?? 0);
+  const packed = encodeRun(joined, PACKED_CODEC);
+  requireEqual(decodeRun(packed, trialId), joined);
+  writing(database, () => {
     insertRawBlock(database, trialId, packed);
     database
       .prepare(
         `DELETE FROM raw_block WHERE trial_id = ? AND codec = ${LIVE_CODEC} AND first_slot BETWEEN ? AND ?`,
       )
       .run(trialId, packed.first_slot, packed.first_slot + packed.slot_count - 1);
-    return true;
   });
+  return true;
 }
 
 function requireEnded(database: ReadableDatabase, trialId: string): void {

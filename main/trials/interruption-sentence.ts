@@ -1,9 +1,9 @@
 import { assertNever } from '../../shared-lib/assert-never.ts';
 import type { InterruptionReason } from '../../shared-lib/trial/trial-model.ts';
 
-/** What happened, what it means for the data, what to do next. `atS` counts from onset. */
+/** What happened and what is kept of it: this is stored, so it asks nobody for anything. `atS` counts from onset. */
 export function interruptionSentence(reason: InterruptionReason, atS: number, sampleCount: number): string {
-  return `${whatHappened(reason)} at ${Math.max(0, atS).toFixed(2)} s. ${sampleCount} samples kept. ${whatToDo(reason)}`;
+  return `${whatHappened(reason)} at ${Math.max(0, atS).toFixed(2)} s. ${sampleCount} samples kept.`;
 }
 
 function whatHappened(reason: InterruptionReason): string {
@@ -29,7 +29,8 @@ function whatHappened(reason: InterruptionReason): string {
   }
 }
 
-function whatToDo(reason: InterruptionReason): string {
+/** What to do next, for whoever stands at the bench. */
+export function interruptionAdvice(reason: InterruptionReason): string {
   switch (reason) {
     case 'overload':
       return 'Release the trigger, have transducer and rig checked, then repeat.';

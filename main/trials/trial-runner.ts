@@ -1,4 +1,3 @@
-import { AppError } from '../../shared-lib/app-error.ts';
 import { assertNever } from '../../shared-lib/assert-never.ts';
 import type { SoundCue } from '../../shared-lib/bench-status.ts';
 import { meanOfPresent } from '../../shared-lib/signal/mean-of-present.ts';
@@ -13,16 +12,14 @@ import {
   initialTrialState,
   isUnderWay,
   PRE_TRIGGER_S,
-  type RecordingOutcome,
   type TrialState,
 } from '../../shared-lib/trial/trial-state.ts';
 import type { AcquisitionService, LiveSamples } from '../acquisition/acquisition-service.ts';
 import type { LiveFault } from '../amplifier/amplifier-session.ts';
 import type { Clock } from '../platform/clock.ts';
-import type { Logger } from '../platform/logger.ts';
 import type { ArmedTrial } from './armed-trial.ts';
 import { measureRest } from './measure-rest.ts';
-import type { TrialRecorder } from './trial-recorder.ts';
+import type { FinishedRecord, TrialRecorder } from './trial-recorder.ts';
 
 export interface TrialRunnerListeners {
   onChange(state: TrialState): void;
@@ -30,8 +27,6 @@ export interface TrialRunnerListeners {
   onOperatorMayStart(armed: ArmedTrial): void;
   onOverload(torqueNm: number): void;
   onAbort(reason: string): void;
-  /** `sentence`: what the disk has to say; the trial's own state says what it means for the trial. */
-  onStorageFailed(sentence: string): void;
 }
 
 export interface TrialRunner {
@@ -41,6 +36,9 @@ export interface TrialRunner {
   receive(samples: LiveSamples): void;
   noteFault(fault: LiveFault): void;
   amplifierLost(reason: 'disconnect' | 'readerLost'): void;
+  /** What came of the record, however much later. */
+  recordFinished(finished: FinishedRecord): void;
+  recordFailed(failure: 'recordNotBegun' | 'persistFailed'): void;
   tick(): void;
   decisionStored(event: Omit<Extract<TrialEvent, { type: 'decisionStored' }>, 'type'>): void;
   benchChanged(): void;
@@ -51,13 +49,14 @@ export interface TrialRunner {
 export function createTrialRunner(
   tools: {
     readonly clock: Clock;
-    readonly log: Logger;
     readonly acquisition: Pick<AcquisitionService, 'blocksFrom'>;
     readonly recorder: TrialRecorder;
+    /** Faults that last, for a record that begins with them. */
+    readonly standingFaults: () => readonly LiveFault[];
   },
   listeners: TrialRunnerListeners,
 ): TrialRunner {
-  const { clock, log, acquisition, recorder } = tools;
+  const { clock, acquisition, recorder } = tools;
   let state: TrialState = initialTrialState;
   let armed: ArmedTrial | null = null;
   let segment: number | null = null;
@@ -101,19 +100,6 @@ export function createTrialRunner(
     }
   };
 
-  const storing = (work: () => void, failure: 'recordNotBegun' | 'persistFailed' = 'persistFailed'): void => {
-    try {
-      work();
-    } catch (cause) {
-      log.error('Measured data could not be written', { code: 'storage-failed', cause });
-      recorder.abandon();
-      listeners.onStorageFailed(
-        cause instanceof AppError ? cause.message : 'Measured data could not be written; the log says more.',
-      );
-      dispatch({ type: failure });
-    }
-  };
-
   const perform = (effect: TrialEffect): void => {
     switch (effect.type) {
       case 'soundCue':
@@ -126,21 +112,15 @@ export function createTrialRunner(
         if (armed) listeners.onOperatorMayStart(armed);
         return;
       case 'beginRecord':
-        storing(() => {
-          beginRecord(effect.onsetSlot);
-        }, 'recordNotBegun');
+        beginRecord(effect.onsetSlot);
         return;
       case 'storeNewSamples':
-        storing(() => {
-          recorder.append(
-            acquisition.blocksFrom(recorder.nextSlot()).filter((block) => block.firstSlot < effect.untilSlot),
-          );
-        });
+        recorder.append(
+          acquisition.blocksFrom(recorder.nextSlot()).filter((block) => block.firstSlot < effect.untilSlot),
+        );
         return;
       case 'finishRecord':
-        storing(() => {
-          finishRecord(effect.outcome, effect.zeroAfterCounts);
-        });
+        recorder.finish(effect.outcome, effect.zeroAfterCounts);
         return;
       case 'logAbort':
         listeners.onAbort(effect.reason);
@@ -153,17 +133,8 @@ export function createTrialRunner(
   const beginRecord = (onsetSlot: number): void => {
     if (!armed) throw new Error('A record begins without an armed trial');
     const firstSlot = Math.max(0, Math.floor(onsetSlot - PRE_TRIGGER_S * armed.sampleRateHz));
-    recorder.begin(armed, onsetSlot, acquisition.blocksFrom(firstSlot));
+    recorder.begin(armed, onsetSlot, acquisition.blocksFrom(firstSlot), tools.standingFaults());
     wrongWayDetector = startWrongWayDetector(armed);
-  };
-
-  const finishRecord = (outcome: RecordingOutcome, zeroAfterCounts: number | null): void => {
-    const finished = recorder.finish(outcome, zeroAfterCounts);
-    if (finished.kind === 'interrupted') {
-      dispatch({ type: 'interruptionStored', sentence: finished.sentence });
-    } else {
-      dispatch({ type: 'trialStored', quality: finished.figures.quality, figures: finished.figures });
-    }
   };
 
   const watchOverload = (torqueNm: Float64Array, overloadNm: number): void => {
@@ -258,19 +229,32 @@ export function createTrialRunner(
 
     noteFault(fault) {
       if (isRecording()) recorder.noteFault(fault);
+      // The record is whole, but what happens until the rest says why its zero was measured, or was not. A fault without
+      // a slot gets one after the record's end, so that nobody takes it for a fault of the samples.
+      if (state.phase === 'unloading') {
+        const sinceS = (clock.monotonicUs() - state.unloadingBeganUs) / 1e6;
+        const slot = fault.slot ?? recorder.nextSlot() + Math.ceil(sinceS * state.sampleRateHz);
+        recorder.noteFault({ ...fault, slot });
+      }
     },
 
     amplifierLost(reason) {
       dispatch({ type: 'amplifierLost', reason });
     },
 
-    tick() {
-      // Faults wait for the next block, which may never come.
-      if (isRecording()) {
-        storing(() => {
-          recorder.storeFaults();
-        });
+    recordFinished(finished) {
+      if (finished.kind === 'interrupted') {
+        dispatch({ type: 'interruptionStored', sentence: finished.sentence });
+      } else {
+        dispatch({ type: 'trialStored', quality: finished.figures.quality, figures: finished.figures });
       }
+    },
+
+    recordFailed(failure) {
+      dispatch({ type: failure });
+    },
+
+    tick() {
       dispatch({ type: 'clockTicked', nowUs: clock.monotonicUs() });
     },
 

@@ -1,15 +1,14 @@
 import type { RequestParams, RequestResult } from '../../shared-lib/api-contract.ts';
 import { createTorqueConverter } from '../../shared-lib/calibration/apply-calibration.ts';
 import { displayCurve } from '../../shared-lib/signal/butterworth.ts';
-import { fitSampleClock } from '../../shared-lib/signal/fit-sample-clock.ts';
 import { reduceMinMax } from '../../shared-lib/signal/fold-live-bins.ts';
 import { measuringCurve, measuringWindowSamples } from '../../shared-lib/signal/measuring-curve.ts';
-import { evaluateTrial } from '../../shared-lib/trial/evaluate-trial.ts';
 import type { TrialDecision, TrialFigures, TrialRecord } from '../../shared-lib/trial/trial-model.ts';
 import type { Clock } from '../platform/clock.ts';
 import type { Logger } from '../platform/logger.ts';
 import { getCalibration } from '../storage/calibration-repository.ts';
 import { writing, type WritableDatabase } from '../storage/database.ts';
+import { evaluateRecording, fitRate } from '../storage/recording-evaluation.ts';
 import {
   completeRecovered,
   readRecording,
@@ -38,37 +37,19 @@ export function createTrialService(tools: {
   const now = (): string => clock.now().toISOString();
 
   const rateOf = (record: TrialRecord, recording: Recording): number =>
-    record.sampleRateHz ??
-    fitSampleClock(recording.marks)?.sampleRateHz ??
-    record.conditions.profile.nominalRateHz;
+    record.sampleRateHz ?? fitRate(recording, record.conditions.profile.nominalRateHz).sampleRateHz;
 
   const evaluate = (record: TrialRecord, recording: Recording): TrialFigures =>
-    evaluateTrial({
-      counts: recording.counts,
-      gaps: recording.gaps,
+    evaluateRecording(database, record, recording, {
       sampleRateHz: rateOf(record, recording),
-      conditions: record.conditions,
-      calibration: getCalibration(database, record.conditions.calibrationId),
-      step: record.summary.step,
-      levelsNm: [...tools.levelsNm()],
       zeroAfterCounts: record.zeroAfterCounts,
-      faults: record.faults,
+      levelsNm: tools.levelsNm(),
     });
 
   const completeRecord = (trialId: string): void => {
-    const record = getTrial(database, trialId);
-    const fit = fitSampleClock(readRecording(database, trialId).marks);
-    completeRecovered(
-      database,
-      trialId,
-      {
-        sampleRateHz: fit?.sampleRateHz ?? record.conditions.profile.nominalRateHz,
-        rateResidualUs: fit?.residualUs ?? null,
-        onsetSlot: record.onsetSlot,
-        figures: null,
-      },
-      now(),
-    );
+    const { onsetSlot, conditions } = getTrial(database, trialId);
+    const rate = fitRate(readRecording(database, trialId), conditions.profile.nominalRateHz);
+    completeRecovered(database, trialId, { ...rate, onsetSlot, figures: null }, now());
   };
 
   const decide: TrialService['decide'] = (trialId, decision, reason) => {

@@ -4,6 +4,9 @@ import { vi } from 'vitest';
 import { composeServices } from '../../main/compose-services.ts';
 import type { ReaderReport } from '../../main/amplifier/reader-protocol.ts';
 import { createLogger } from '../../main/platform/logger.ts';
+import { recordingWriterEntry } from '../../main/hosts/program-files.ts';
+import { startRecordingWriter } from '../../main/hosts/start-recording-writer.ts';
+import type { RecordingWriterThread } from '../../main/platform/platform.ts';
 import type { Services } from '../../main/services.ts';
 import type { BenchStatus, TrialView } from '../../shared-lib/bench-status.ts';
 import type { StreamFault } from '../../shared-lib/amplifier/amplifier-stream-decoder.ts';
@@ -21,6 +24,14 @@ export interface FedBench {
   readonly logLines: readonly string[];
   status(): BenchStatus;
   trial<Phase extends TrialView['phase']>(phase: Phase): Extract<TrialView, { phase: Phase }>;
+  /**
+   * Waits for what the writer thread answers, which no fed time brings about. With `feed` there is no need to wait but
+   * for a trial's end: what was fed is written in order.
+   */
+  untilPhase<Phase extends TrialView['phase']>(phase: Phase): Promise<Extract<TrialView, { phase: Phase }>>;
+  until(what: string, condition: () => boolean): Promise<void>;
+  /** The threads that write recordings, the newest last. */
+  readonly writers: readonly RecordingWriterThread[];
   /** Lets time pass with samples of so much torque, in blocks of 20 ms, as the reader would send them. */
   feed(torqueNm: number, durationS: number): void;
   /** One block with the faults that came with it. */
@@ -43,6 +54,7 @@ export async function startFedBench(
 ): Promise<FedBench> {
   const folder = makeDataFolder();
   const logLines: string[] = [];
+  const writers: RecordingWriterThread[] = [];
   let timeUs = 1_000_000;
   let nextSlot = 0;
   let openId = 0;
@@ -68,6 +80,11 @@ export async function startFedBench(
       onExit: () => () => undefined,
       kill: () => undefined,
     }),
+    startRecordingWriter(databasePath) {
+      const writer = startRecordingWriter(recordingWriterEntry, databasePath);
+      writers.push(writer);
+      return writer;
+    },
   });
   const { handlers } = services;
   const databasePath = join(folder.path, 'proofarm.db');
@@ -87,7 +104,22 @@ export async function startFedBench(
     nextSlot += counts.length;
     post({ type: 'data', openId, blocks: [block], faults, lastBadLine: null, handedOverBytes: 0 });
   };
+  const until: FedBench['until'] = async (what, condition) => {
+    const giveUpAt = performance.now() + 20_000;
+    while (!condition()) {
+      if (performance.now() > giveUpAt) {
+        throw new Error(`Waited in vain for: ${what}. The trial: ${JSON.stringify(bench.status().trial)}`);
+      }
+      await new Promise((resolve) => setImmediate(resolve));
+    }
+  };
   const bench: FedBench = {
+    writers,
+    until,
+    async untilPhase(phase) {
+      await until(`phase ${phase}`, () => bench.status().trial.phase === phase);
+      return bench.trial(phase);
+    },
     services,
     handlers,
     logLines,

@@ -5,10 +5,11 @@ import type { EventName, EventPayload } from '../../shared-lib/api-contract.ts';
 import type { BenchStatus, TrialView } from '../../shared-lib/bench-status.ts';
 import { composeServices } from '../../main/compose-services.ts';
 import { forkReader } from '../../main/hosts/loopback/fork-reader.ts';
-import { readerEntry } from '../../main/hosts/program-files.ts';
+import { readerEntry, recordingWriterEntry } from '../../main/hosts/program-files.ts';
+import { startRecordingWriter } from '../../main/hosts/start-recording-writer.ts';
 import { systemClock } from '../../main/platform/clock.ts';
 import { createLogger } from '../../main/platform/logger.ts';
-import type { ReaderHandle } from '../../main/platform/platform.ts';
+import type { ReaderHandle, RecordingWriterThread } from '../../main/platform/platform.ts';
 import type { Services } from '../../main/services.ts';
 
 export interface RunningServices {
@@ -17,6 +18,8 @@ export interface RunningServices {
   readonly logLines: readonly string[];
   /** The reader processes started so far, the newest last. */
   readonly readers: readonly ReaderHandle[];
+  /** The threads that write recordings, likewise. */
+  readonly writers: readonly RecordingWriterThread[];
   seen<Name extends EventName>(name: Name): readonly EventPayload<Name>[];
   status(): Promise<BenchStatus>;
   /** Waits for a status that satisfies the condition; fails with the last one. */
@@ -43,6 +46,7 @@ export async function startRealServices(dataFolder: string): Promise<RunningServ
   const logLines: string[] = [];
   const log = createLogger((line) => logLines.push(line));
   const readers: ReaderHandle[] = [];
+  const writers: RecordingWriterThread[] = [];
   const services = await composeServices({
     dataFolder,
     host: 'browser',
@@ -53,6 +57,11 @@ export async function startRealServices(dataFolder: string): Promise<RunningServ
       const reader = forkReader(readerEntry, log);
       readers.push(reader);
       return reader;
+    },
+    startRecordingWriter(databasePath) {
+      const writer = startRecordingWriter(recordingWriterEntry, databasePath);
+      writers.push(writer);
+      return writer;
     },
   });
   const events: { name: EventName; payload: unknown }[] = [];
@@ -79,6 +88,7 @@ export async function startRealServices(dataFolder: string): Promise<RunningServ
     handlers,
     logLines,
     readers,
+    writers,
     seen: <Name extends EventName>(name: Name) =>
       events.filter((event) => event.name === name).map(({ payload }) => payload as EventPayload<Name>),
     status,

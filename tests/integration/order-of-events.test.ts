@@ -25,7 +25,7 @@ describe('a trial under way', () => {
     await armFedBench(bench);
     bench.feed(200, 0.5);
     bench.feed(FED_CAPACITY_NM + 40, 0.02);
-    const { trialId, reason } = bench.trial('interrupted');
+    const { trialId, reason } = await bench.untilPhase('interrupted');
     expect(reason).toBe('overload');
     expect(Math.max(...(await countsOf(trialId)))).toBe((FED_CAPACITY_NM + 40) * COUNTS_PER_NM + 1);
   });
@@ -34,7 +34,7 @@ describe('a trial under way', () => {
     await armFedBench(bench);
     bench.feed(200, 0.5);
     bench.feed(-100, 0.3);
-    const { trialId, reason } = bench.trial('interrupted');
+    const { trialId, reason } = await bench.untilPhase('interrupted');
     expect(reason).toBe('wrongDirection');
     const counts = await countsOf(trialId);
     // The reading is wrong for long before it counts as such: half a window and the hold after the crossing.
@@ -55,8 +55,9 @@ describe('a trial under way', () => {
     await armFedBench(bench);
     bench.feed(200, 0.4);
     bench.wait(0.4);
-    const stored = bench.database.prepare('SELECT kind FROM trial_fault').pluck().all();
-    expect(stored).toEqual(['silence']);
+    const stored = (): unknown[] => bench.database.prepare('SELECT kind FROM trial_fault').pluck().all();
+    await bench.until('stored faults', () => stored().length > 0);
+    expect(stored()).toEqual(['silence']);
   });
 
   it('counts a load that stays on after the run as one overload', async () => {
@@ -71,7 +72,7 @@ describe('a trial under way', () => {
     await armFedBench(bench);
     bench.feed(200, 0.5);
     await bench.handlers.stopTrial({});
-    const { trialId } = bench.trial('interrupted');
+    const { trialId } = await bench.untilPhase('interrupted');
     bench.database.exec('DROP TRIGGER raw_block_is_never_edited; UPDATE raw_block SET crc32 = crc32 + 1');
     expect(() => bench.handlers.keepTrial({ trialId })).toThrow(/are damaged/);
     const { summary, decisions } = await bench.handlers.getTrial({ trialId });
@@ -83,15 +84,16 @@ describe('a trial under way', () => {
     await armFedBench(bench);
     const unlock = bench.lockDatabase();
     bench.feed(200, 0.3);
+    const { lastProblem } = await bench.untilPhase('idle');
     unlock();
-    expect(bench.trial('idle').lastProblem).toContain('could not be stored');
+    expect(lastProblem).toContain('could not be stored');
     expect(bench.status().storage.state).toBe('failing');
     expect((await bench.handlers.listTrials({ search: '', state: null, offset: 0, limit: 1 })).total).toBe(0);
     bench.feed(0, 1.2);
     await armFedBench(bench);
     bench.feed(200, 0.3);
     bench.trial('run');
-    expect(bench.status().storage.state).toBe('ok');
+    await bench.until('a disk that writes', () => bench.status().storage.state === 'ok');
   });
 });
 
@@ -107,7 +109,7 @@ describe('a trial on a rig that holds', () => {
     bench.feed(0.04 * FED_CAPACITY_NM, 4);
     bench.trial('unloading');
     bench.feed(0.1, 0.7);
-    expect(bench.trial('kept').figures.quality.reasons).toEqual([]);
+    expect((await bench.untilPhase('kept')).figures.quality.reasons).toEqual([]);
   });
 });
 
@@ -147,7 +149,7 @@ describe('the bench', () => {
     await armFedBench(bench);
     bench.feed(200, 3);
     bench.feed(0, 1);
-    expect(bench.trial('kept').figures.onsetLevelNm).toBe(0.01 * FED_CAPACITY_NM);
+    expect((await bench.untilPhase('kept')).figures.onsetLevelNm).toBe(0.01 * FED_CAPACITY_NM);
   });
 
   it('asks for the direction again where a new calibration turns the sign of the reading', async () => {
