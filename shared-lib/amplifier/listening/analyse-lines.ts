@@ -30,71 +30,72 @@ interface Known {
   readonly tracker: FieldTracker;
 }
 
+interface KeptLine {
+  readonly line: HeardLine;
+  /** Its fields, where it has the known form. */
+  row: string[] | null;
+}
+
 /**
  * Finds out what lines mean while they come: their form, what each field seems to be, and profiles that read them. Pure but
  * for what it remembers of the lines; time comes in with them.
  */
 export function createLineAnalyser(baudRate: number): LineAnalyser {
-  let lines: HeardLine[] = [];
+  let kept: KeptLine[] = [];
   let known: Known | null = null;
   let isChecksumUnknown = false;
 
-  const track = ({ form, numerals, tracker }: Known, line: HeardLine): void => {
-    const texts = line.isCut ? null : fieldsOf(line.text, form);
-    if (!texts) return;
-    const unsigned = numerals.map((numeral, field) => readNumeral(texts[field] ?? '', numeral));
+  const track = ({ numerals, tracker }: Known, { line, row }: KeptLine): void => {
+    if (!row) return;
+    const unsigned = numerals.map((numeral, field) => readNumeral(row[field] ?? '', numeral));
     const signed = unsigned.map((value, field) => asSigned(value, numerals[field] ?? { kind: 'text' }));
     tracker.push(line.arrivalUs, unsigned, signed);
   };
 
-  const rowsOf = (form: LineForm): string[][] =>
-    lines.map((line) => (line.isCut ? null : fieldsOf(line.text, form))).filter((row) => row !== null);
+  const rowOf = (line: HeardLine, form: LineForm | undefined): string[] | null =>
+    form && !line.isCut ? fieldsOf(line.text, form) : null;
 
+  /** Starts anew where the lines have another form than before; what was seen is seen again in the lines that are kept. */
   const findForm = (): Known | null => {
-    const newest = lines.slice(-LINES_FOR_FORM).map(({ text, isCut }) => (isCut ? '' : text));
-    const stays =
-      known !== null &&
-      newest.filter((text) => known && fieldsOf(text, known.form)).length >= FORM_STAYS_SHARE * newest.length;
-    let form = stays ? known?.form : null;
-    if (!form) ({ form, isChecksumUnknown } = findLineForm(newest));
+    const newest = kept.slice(-LINES_FOR_FORM);
+    const stays = newest.filter(({ row }) => row).length >= FORM_STAYS_SHARE * newest.length;
+    let form: LineForm | null = (stays && known?.form) || null;
+    if (!form) {
+      ({ form, isChecksumUnknown } = findLineForm(newest.map(({ line }) => (line.isCut ? '' : line.text))));
+      for (const entry of kept) entry.row = form && rowOf(entry.line, form);
+    }
     if (!form) return null;
-    const rows = rowsOf(form);
+    const rows = kept.map(({ row }) => row).filter((row) => row !== null);
     const numerals = Array.from({ length: form.fieldCount }, (_, field) =>
       findNumeralForm(rows.map((row) => row[field] ?? '')),
     );
-    if (
-      known &&
-      stays &&
-      numerals.every((numeral, field) => sameNumeralForm(numeral, known?.numerals[field]))
-    ) {
-      return { ...known, numerals };
-    }
+    const areSame = numerals.every((numeral, field) => sameNumeralForm(numeral, known?.numerals[field]));
+    if (known?.form === form && areSame) return { ...known, numerals };
     const fresh: Known = { form, numerals, tracker: createFieldTracker(form.fieldCount) };
-    for (const line of lines) track(fresh, line);
+    for (const entry of kept) track(fresh, entry);
     return fresh;
   };
 
   return {
     push(newLines) {
       for (const line of newLines) {
-        lines.push(line);
-        if (known) track(known, line);
+        const entry: KeptLine = { line, row: rowOf(line, known?.form) };
+        kept.push(entry);
+        if (known) track(known, entry);
       }
-      if (lines.length > KEPT_LINES) lines = lines.slice(-KEPT_LINES);
+      if (kept.length > KEPT_LINES) kept = kept.slice(-KEPT_LINES);
     },
 
     analyse() {
       known = findForm();
-      if (!known)
-        return {
-          lineRateHz: null,
-          fields: [],
-          proposals: [],
-          problem: explainNoForm(lines.length, isChecksumUnknown),
-        };
+      const lines = kept.map(({ line }) => line);
+      if (!known) {
+        const problem = explainNoForm(lines.length, isChecksumUnknown);
+        return { lineRateHz: null, fields: [], proposals: [], problem };
+      }
       const { form, numerals, tracker } = known;
+      const rows = kept.map(({ row }) => row).filter((row) => row !== null);
       const lineRateHz = tracker.lineRateHz();
-      const rows = rowsOf(form);
       const findings = numerals.map((numeral, field) => {
         const texts = rows.map((row) => row[field] ?? '');
         const values = texts.map((text) => readNumeral(text, numeral));

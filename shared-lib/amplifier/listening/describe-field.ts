@@ -212,9 +212,13 @@ function isOffsetBinary(unsigned: readonly number[], signed: readonly number[], 
 
 function turningShare(values: readonly number[]): number {
   let turns = 0;
-  for (let index = 1; index < values.length - 1; index += 1) {
-    const [before = 0, here = 0, after = 0] = values.slice(index - 1, index + 2);
-    if ((here - before) * (after - here) < 0) turns += 1;
+  let before = 0;
+  let previous = values[0] ?? 0;
+  for (const value of values) {
+    const step = value - previous;
+    if (step * before < 0) turns += 1;
+    before = step;
+    previous = value;
   }
   return turns / Math.max(1, values.length - 2);
 }

@@ -5,7 +5,7 @@ import type { ProfileProposal } from '../listening-model.ts';
 import type { CountsCandidate } from './choose-counts-field.ts';
 import { fieldName, toDigits, type FieldFinding } from './describe-field.ts';
 import { estimateNominalRate } from './estimate-nominal-rate.ts';
-import type { LineForm } from './find-line-form.ts';
+import { fieldsOf, type LineForm } from './find-line-form.ts';
 import { hexBits } from './read-numeral.ts';
 import { percent } from './score-text.ts';
 import type { HeardEnding, HeardLine } from './split-heard-lines.ts';
@@ -213,10 +213,11 @@ function findEnding(lines: readonly HeardLine[]): { ending: HeardEnding; reasons
 }
 
 function exampleOf(lines: readonly HeardLine[], form: LineForm): string {
-  const checked = lines.filter(
-    ({ text, isCut }) => !isCut && (form.checksum === 'none' || text.includes('*')),
-  );
-  return checked[checked.length - 1]?.text ?? '';
+  for (let index = lines.length - 1; index >= 0; index -= 1) {
+    const line = lines[index];
+    if (line && !line.isCut && fieldsOf(line.text, form)) return line.text;
+  }
+  return '';
 }
 
 /** Share of the lines that the program would read, cut where it would cut them. */

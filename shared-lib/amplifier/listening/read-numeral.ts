@@ -12,6 +12,7 @@ const decimalNumber = /^[+-]?\d{1,15}$/;
 const hexNumber = /^(?:0[xX])?[0-9A-Fa-f]{1,12}$/;
 const fraction = /^[+-]?(?:\d+[.,]\d*|[.,]\d+)(?:[eE][+-]?\d+)?$/;
 
+const DIGIT_0 = 0x30;
 /** A few garbled texts do not change what a field is. */
 const NEARLY_ALL = 0.95;
 const LEAST_LETTER_SHARE = 0.02;
@@ -23,19 +24,21 @@ export function findNumeralForm(texts: readonly string[]): NumeralForm {
   let hexes = 0;
   let withHexLetters = 0;
   let withDigits = 0;
-  const widths = new Map<number, number>();
   let zeroPadded = 0;
+  const widths = new Map<number, number>();
   for (const text of texts) {
-    if (decimalNumber.test(text)) {
+    const isDecimal = decimalNumber.test(text);
+    if (isDecimal) {
       decimals += 1;
-      if (/^0\d/.test(text)) zeroPadded += 1;
+      if (text.length > 1 && text.startsWith('0')) zeroPadded += 1;
     } else if (fraction.test(text)) fractions += 1;
-    if (!hexNumber.test(text)) continue;
+    const isUnsigned = isDecimal && text.charCodeAt(0) >= DIGIT_0;
+    if (!isUnsigned && (isDecimal || !hexNumber.test(text))) continue;
     hexes += 1;
-    const digits = hexDigitsOf(text);
+    const digits = isUnsigned ? text : hexDigitsOf(text);
     widths.set(digits.length, (widths.get(digits.length) ?? 0) + 1);
-    if (/[A-Fa-f]/.test(digits) || digits.length < text.length) withHexLetters += 1;
-    if (/\d/.test(digits)) withDigits += 1;
+    if (!isUnsigned) withHexLetters += 1;
+    if (isUnsigned || /\d/.test(digits)) withDigits += 1;
   }
   const isMost = (count: number, share = NEARLY_ALL): boolean =>
     texts.length > 0 && count >= share * texts.length;
