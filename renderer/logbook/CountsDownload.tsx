@@ -5,6 +5,7 @@ import { useAction } from '../api-client/use-action.ts';
 import { Button } from '../ui/Button.tsx';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
 import { ActionRow } from '../ui/Panel.tsx';
+import { saveFile } from '../ui/save-file.ts';
 import { countsCsv } from './counts-csv.ts';
 
 export function CountsDownload({ record }: { readonly record: TrialRecord }) {
@@ -15,7 +16,7 @@ export function CountsDownload({ record }: { readonly record: TrialRecord }) {
   const save = () =>
     run(async () => {
       const counts = await connection.request('getTrialCounts', { trialId });
-      saveFile(`trial-${trialId}-counts.csv`, countsCsv(counts));
+      saveFile(`trial-${trialId}-counts.csv`, 'text/csv', countsCsv(counts));
     });
   return (
     <>
@@ -32,13 +33,4 @@ export function CountsDownload({ record }: { readonly record: TrialRecord }) {
       <FailureNotice error={error} />
     </>
   );
-}
-
-function saveFile(name: string, text: string): void {
-  const address = URL.createObjectURL(new Blob([text], { type: 'text/csv' }));
-  const link = document.createElement('a');
-  link.href = address;
-  link.download = name;
-  link.click();
-  URL.revokeObjectURL(address);
 }

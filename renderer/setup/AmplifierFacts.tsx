@@ -1,9 +1,10 @@
 import type { AmplifierStatus } from '../../shared-lib/bench-status.ts';
-import { formatNumber, formatRate } from '../../shared-lib/format-quantity.ts';
+import { formatNumber, formatRate, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
 import { Button } from '../ui/Button.tsx';
 import { DataList, DataRow } from '../ui/DataRow.tsx';
 import { Notice } from '../ui/Notice.tsx';
 import { formatSignificant } from '../ui/read-quantity.ts';
+import { LiveReadingRow } from './LiveReadingRow.tsx';
 import {
   clockSentence,
   compareRate,
@@ -20,7 +21,7 @@ interface AmplifierFactsProps {
 
 /** What comes in at this moment, as plain facts: the first place to look when something is wrong. */
 export function AmplifierFacts({ amplifier, onUseMeasuredRate }: AmplifierFactsProps) {
-  const { counters, problem, nominalRateHz, measuredRateHz, lastBadLine } = amplifier;
+  const { counters, problem, nominalRateHz, measuredRateHz, rateResidualUs, lastBadLine } = amplifier;
   const rate = compareRate(amplifier);
   return (
     <>
@@ -50,16 +51,25 @@ export function AmplifierFacts({ amplifier, onUseMeasuredRate }: AmplifierFactsP
       {amplifier.link === 'failed' ? null : (
         <DataList label="What comes in">
           <DataRow name="State">{linkSentence(amplifier)}</DataRow>
+          {amplifier.link === 'connected' ? <LiveReadingRow /> : null}
           <DataRow name="Nominal rate" kind="figure">
             {nominalRateHz === null ? '–' : formatSignificant(nominalRateHz, 'SaPerS')}
           </DataRow>
           <DataRow name="Measured rate" kind="figure" note={rate?.sentence}>
             {measuredRateHz === null ? 'not known yet' : formatRate(measuredRateHz, 2)}
           </DataRow>
+          {rateResidualUs === null ? null : (
+            <DataRow name="Residual of its fit" kind="figure">
+              {formatNumber(rateResidualUs, 0)}
+              {THIN_SPACE}µs
+            </DataRow>
+          )}
           <DataRow name="Time of a sample comes from">{clockSentence(amplifier.clockSource)}</DataRow>
           <CounterRow name="Samples" count={counters.samples} />
           <CounterRow name="Lost samples" count={counters.lostSamples} />
           <CounterRow name="Samples at the end of the converter’s range" count={counters.rails} />
+          <CounterRow name="Numbers beyond the converter’s range" count={counters.beyondRails} />
+          <CounterRow name="Lines that came twice" count={counters.duplicateLines} />
           <CounterRow name="Lines with a wrong checksum" count={counters.badChecksums} />
           <CounterRow name="Lines that could not be read" count={counters.badLines} />
           {lastBadLine === null ? null : (

@@ -4,52 +4,36 @@ import type { Settings } from '../../shared-lib/api-contract.ts';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import { useConnection } from '../api-client/ConnectionContext.tsx';
 import { useAction } from '../api-client/use-action.ts';
-import { useRequest } from '../api-client/use-request.ts';
 import { Button } from '../ui/Button.tsx';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
-import { ActionRow, FieldGrid, Panel } from '../ui/Panel.tsx';
-import { QuantityField } from '../ui/QuantityField.tsx';
-import { SelectField } from '../ui/SelectField.tsx';
+import { ActionRow, Panel } from '../ui/Panel.tsx';
 import { AmplifierFacts } from './AmplifierFacts.tsx';
-import {
-  type AmplifierForm,
-  amplifierFormFrom,
-  readAmplifierForm,
-  readBaudRate,
-  readConverterBits,
-  readNominalRate,
-  withProfile,
-} from './amplifier-form.ts';
+import { KeptAmplifiers } from './amplifier/KeptAmplifiers.tsx';
+import { KnownFormFields } from './amplifier/KnownFormFields.tsx';
+import { type AmplifierForm, amplifierFormFrom, readAmplifierForm } from './amplifier-form.ts';
+import { ListeningPanel } from './listening/ListeningPanel.tsx';
+import { useListening } from './listening/use-listening.ts';
 import { PortChoice } from './PortChoice.tsx';
+import type { ProfileList } from './profiles/use-profiles.ts';
 
 interface AmplifierSectionProps {
   readonly status: BenchStatus;
   readonly settings: Settings;
+  readonly profiles: ProfileList;
+  /** Opens the editor with a profile that was proposed for this port. */
+  readonly onAdjust: (profile: AmplifierProfile, path: string) => void;
 }
 
-export function AmplifierSection({ status, settings }: AmplifierSectionProps) {
+export function AmplifierSection({ status, settings, profiles, onAdjust }: AmplifierSectionProps) {
   const connection = useConnection();
-  const { result, error: listError } = useRequest('listProfiles', {});
-  const { run, isBusy, error } = useAction();
-  const [draft, setDraft] = useState<AmplifierForm | null>(null);
-  const profiles = result?.profiles ?? [];
-  const form = draft ?? amplifierFormFrom(settings.amplifier, profiles);
+  const listening = useListening();
+  const { run, error } = useAction();
   const { amplifier } = status;
-  const isSerial = amplifier.source === 'serial';
-  const isOpen = isSerial && amplifier.link !== 'failed';
-  const entered = form === null ? null : readAmplifierForm(form);
 
-  const connect = async () => {
-    if (entered !== null && (await run(() => connection.request('connectAmplifier', entered)))) {
-      setDraft(null);
-    }
-  };
   const adoptMeasuredRate = (nominalRateHz: number) => {
     const stored = settings.amplifier;
     if (stored === null) return;
-    void run(() => connection.request('connectAmplifier', { ...stored, nominalRateHz })).then((isDone) => {
-      if (isDone) setDraft(null);
-    });
+    void run(() => connection.request('connectAmplifier', { ...stored, nominalRateHz }));
   };
 
   return (
@@ -57,93 +41,74 @@ export function AmplifierSection({ status, settings }: AmplifierSectionProps) {
       title="Amplifier"
       lead="The load-cell amplifier on a serial port. It sends one line of text per sample; the profile says what stands where in a line."
     >
-      {form === null ? (
-        <FailureNotice error={listError} />
+      <KeptAmplifiers amplifier={amplifier} profiles={profiles.all} />
+      {listening === null ? (
+        <ConnectForm status={status} settings={settings} profiles={profiles} />
       ) : (
-        <>
-          <PortChoice path={form.path} onPath={(path) => setDraft({ ...form, path })} />
-          <ProfileFields form={form} profiles={profiles} onForm={setDraft} />
-          <ActionRow>
-            <Button
-              look={isOpen ? 'plain' : 'primary'}
-              onPress={() => void connect()}
-              isDisabled={entered === null}
-              isPending={isBusy}
-            >
-              {isOpen ? 'Connect again with these' : 'Connect this amplifier'}
-            </Button>
-            {isOpen ? (
-              <Button onPress={() => void run(() => connection.request('disconnectAmplifier', {}))}>
-                Disconnect
-              </Button>
-            ) : null}
-          </ActionRow>
-          {/* A failed opening stands in the status too, where it outlives a reload. */}
-          <FailureNotice error={error?.message === amplifier.problem?.sentence ? null : error} />
-        </>
+        <ListeningPanel
+          listening={listening}
+          profiles={profiles.all}
+          onProfilesChanged={profiles.reload}
+          onAdjust={(profile) => onAdjust(profile, listening.path)}
+        />
       )}
-      {isSerial ? (
-        <AmplifierFacts amplifier={status.amplifier} onUseMeasuredRate={adoptMeasuredRate} />
+      <FailureNotice error={error} />
+      {amplifier.source === 'serial' && listening === null ? (
+        <AmplifierFacts amplifier={amplifier} onUseMeasuredRate={adoptMeasuredRate} />
       ) : null}
     </Panel>
   );
 }
 
-interface ProfileFieldsProps {
-  readonly form: AmplifierForm;
-  readonly profiles: readonly AmplifierProfile[];
-  readonly onForm: (form: AmplifierForm) => void;
-}
+function ConnectForm({ status, settings, profiles }: Omit<AmplifierSectionProps, 'onAdjust'>) {
+  const connection = useConnection();
+  const { run, isBusy, error } = useAction();
+  const [draft, setDraft] = useState<AmplifierForm | null>(null);
+  const form = draft ?? amplifierFormFrom(settings.amplifier, profiles.all);
+  const { amplifier } = status;
+  const isOpen = amplifier.source === 'serial' && amplifier.link !== 'failed';
+  if (form === null) return <FailureNotice error={profiles.error} />;
 
-function ProfileFields({ form, profiles, onForm }: ProfileFieldsProps) {
-  const chosen = profiles.find((profile) => profile.id === form.profileId);
+  const entered = readAmplifierForm(form);
+  const path = form.path.trim();
+  const connect = async () => {
+    if (entered !== null && (await run(() => connection.request('connectAmplifier', entered)))) {
+      setDraft(null);
+    }
+  };
   return (
     <>
-      <div className="setup-profile">
-        <SelectField
-          label="What a line holds"
-          options={profiles.map(({ id, name, example }) => ({
-            key: id,
-            label: name,
-            note: `for instance ${example}`,
-          }))}
-          selected={form.profileId}
-          onSelect={(id) => {
-            const profile = profiles.find((candidate) => candidate.id === id);
-            if (profile !== undefined) onForm(withProfile(form, chosen, profile));
-          }}
-        />
-        {chosen === undefined ? null : (
-          <p className="setup-example">
-            <span>Such a line</span> <code>{chosen.example}</code>
-          </p>
-        )}
-      </div>
-      <FieldGrid>
-        <QuantityField
-          label="Baud rate"
-          typed={form.baudRate}
-          onTyped={(baudRate) => onForm({ ...form, baudRate })}
-          parse={readBaudRate}
-          isRequired
-        />
-        <QuantityField
-          label="Nominal rate"
-          typed={form.nominalRate}
-          onTyped={(nominalRate) => onForm({ ...form, nominalRate })}
-          parse={readNominalRate}
-          help="Samples per second, as the amplifier is set"
-          isRequired
-        />
-        <QuantityField
-          label="Converter bits"
-          typed={form.converterBits}
-          onTyped={(converterBits) => onForm({ ...form, converterBits })}
-          parse={readConverterBits}
-          help="Tells a reading at the end of its range"
-          isRequired
-        />
-      </FieldGrid>
+      <h3>{isOpen ? 'Port and line form' : 'Connect an amplifier'}</h3>
+      <PortChoice path={form.path} onPath={(typed) => setDraft({ ...form, path: typed })} />
+      <KnownFormFields form={form} profiles={profiles.all} onForm={setDraft} />
+      <ActionRow>
+        <Button
+          look={isOpen ? 'plain' : 'primary'}
+          onPress={() => void connect()}
+          isDisabled={entered === null}
+          isPending={isBusy}
+        >
+          {isOpen ? 'Connect again with these' : 'Connect this amplifier'}
+        </Button>
+        <Button
+          onPress={() => void run(() => connection.request('startListening', { path, baudRate: null }))}
+          isDisabled={path === ''}
+          isPending={isBusy}
+        >
+          Listen: I do not know its lines
+        </Button>
+        {isOpen ? (
+          <Button onPress={() => void run(() => connection.request('disconnectAmplifier', {}))}>
+            Disconnect
+          </Button>
+        ) : null}
+      </ActionRow>
+      <p className="setup-aside">
+        Listening needs the port only: the program tries the usual baud rates, shows the raw lines and
+        proposes how to read them.{isOpen ? ' It ends the connection first.' : ''}
+      </p>
+      {/* A failed opening stands in the status too, where it outlives a reload. */}
+      <FailureNotice error={error?.message === amplifier.problem?.sentence ? null : error} />
     </>
   );
 }

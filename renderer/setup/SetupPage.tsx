@@ -1,4 +1,4 @@
-import type { ReactNode } from 'react';
+import { type ReactNode, useState } from 'react';
 import { useSettings, useStatus } from '../api-client/ConnectionContext.tsx';
 import { Page } from '../ui/Panel.tsx';
 import { AboutSection } from './AboutSection.tsx';
@@ -6,6 +6,10 @@ import { AmplifierSection } from './AmplifierSection.tsx';
 import { AppearanceSection } from './AppearanceSection.tsx';
 import { LevelsSection } from './LevelsSection.tsx';
 import { OperatorSection } from './OperatorSection.tsx';
+import { freeName } from './profiles/adopt-profile.ts';
+import type { ProfileEditing } from './profiles/ProfileEditor.tsx';
+import { ProfilesSection } from './profiles/ProfilesSection.tsx';
+import { useProfiles } from './profiles/use-profiles.ts';
 import { ScreenSizeSection } from './ScreenSizeSection.tsx';
 import './setup.css';
 import { SimulatedBenchSection } from './SimulatedBenchSection.tsx';
@@ -23,13 +27,33 @@ interface Section {
 export function SetupPage() {
   const status = useStatus();
   const settings = useSettings();
+  const profiles = useProfiles();
+  const [editing, setEditing] = useState<ProfileEditing | null>(null);
   if (status === null || settings === null) return <Page title="Setup">Waiting for the program.</Page>;
 
   const sections: readonly Section[] = [
     {
       id: 'amplifier',
       title: 'Amplifier',
-      content: <AmplifierSection status={status} settings={settings} />,
+      content: (
+        <AmplifierSection
+          status={status}
+          settings={settings}
+          profiles={profiles}
+          onAdjust={(proposed, path) => {
+            const name = freeName(
+              proposed.name,
+              profiles.all.map((known) => known.name),
+            );
+            setEditing({ start: { ...proposed, id: crypto.randomUUID(), name }, isNew: true, path });
+          }}
+        />
+      ),
+    },
+    {
+      id: 'profiles',
+      title: 'Line profiles',
+      content: <ProfilesSection profiles={profiles} editing={editing} onEdit={setEditing} />,
     },
     { id: 'simulated', title: 'Simulated bench', content: <SimulatedBenchSection status={status} /> },
     { id: 'transducer', title: 'Transducer and rig', content: <TransducerSection status={status} /> },

@@ -6,7 +6,7 @@ import { formatNumber } from '../../shared-lib/format-quantity.ts';
 const RATE_TOLERANCE = 0.02;
 
 export function linkSentence(amplifier: AmplifierStatus): string {
-  const source = amplifier.source === 'simulated' ? 'Simulated bench' : (amplifier.portPath ?? 'Amplifier');
+  const source = sourceWords(amplifier);
   switch (amplifier.link) {
     case 'disconnected':
       return 'Not connected';
@@ -24,6 +24,20 @@ export function linkSentence(amplifier: AmplifierStatus): string {
       return `${source}: could not be opened`;
     default:
       return assertNever(amplifier.link, 'This link state has no sentence');
+  }
+}
+
+function sourceWords({ source, portPath, amplifierName }: AmplifierStatus): string {
+  switch (source) {
+    case 'simulated':
+      return 'Simulated bench';
+    case 'replayed':
+      return 'Replayed capture';
+    case 'serial':
+    case 'none':
+      return amplifierName ?? portPath ?? 'Amplifier';
+    default:
+      return assertNever(source, 'This source has no words');
   }
 }
 

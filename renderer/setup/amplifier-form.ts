@@ -4,9 +4,8 @@ import {
   type AmplifierSettings,
 } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { SerialPortInfo } from '../../shared-lib/api-contract.ts';
-import { formatNumber } from '../../shared-lib/format-quantity.ts';
-import type { QuantityReading } from '../ui/QuantityField.tsx';
 import { quantityReader } from '../ui/read-quantity.ts';
+import { wholeNumberReader } from '../ui/read-whole-number.ts';
 
 /** What stands in the fields, as typed. */
 export interface AmplifierForm {
@@ -101,18 +100,5 @@ function profileDefaults(profile: AmplifierProfile): Omit<AmplifierForm, 'path'>
     baudRate: String(profile.baudRate),
     nominalRate: String(profile.nominalRateHz),
     converterBits: String(profile.converterBits),
-  };
-}
-
-function wholeNumberReader(min: number, max: number, unit: string): (typed: string) => QuantityReading {
-  return (typed) => {
-    const text = typed.replace(/\s/g, '');
-    const value = /^\d+$/.test(text) ? Number(text) : NaN;
-    if (!(value >= min && value <= max)) {
-      return {
-        problem: `This takes a whole number from ${formatNumber(min, 0)} to ${formatNumber(max, 0)}.`,
-      };
-    }
-    return { value, shown: `${formatNumber(value, 0)} ${unit}` };
   };
 }
