@@ -11,9 +11,9 @@ export function prepared<Parameters extends unknown[], Row = unknown>(
   database: ReadableDatabase,
   sql: string,
 ): BetterSqlite3.Statement<Parameters, Row> {
-  let ofDatabase = statements.get(database);
-  if (!ofDatabase) statements.set(database, (ofDatabase = new Map()));
-  let statement = ofDatabase.get(sql);
-  if (!statement) ofDatabase.set(sql, (statement = database.prepare(sql)));
+  const ofDatabase = statements.get(database) ?? new Map<string, BetterSqlite3.Statement>();
+  statements.set(database, ofDatabase);
+  const statement = ofDatabase.get(sql) ?? database.prepare(sql);
+  ofDatabase.set(sql, statement);
   return statement as BetterSqlite3.Statement<Parameters, Row>;
 }

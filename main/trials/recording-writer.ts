@@ -49,7 +49,7 @@ export function createRecordingWriter(
       if (!isClosed) log.error('The thread that writes recordings ended', { code: 'storage-failed', cause });
       const unanswered = [...pending.values()];
       pending.clear();
-      for (const { reject } of unanswered) reject(threadEnded(cause));
+      for (const asked of unanswered) asked.reject(threadEnded(cause));
     });
     return started;
   };

@@ -154,7 +154,8 @@ function judge(
     beyondCalibrationNm: farthestOutside(runReadings, converter, directionSign(step.direction)),
     isSenseCalibrated: calibration[senseForDirection(step.direction, transducer.senseSign)] !== null,
     earlyStopS: run === null || 'refused' in sustained ? null : findEarlyStopS(run, sustained.value),
-    faults: input.faults,
+    // What happened while the transducer was unloaded says nothing of the samples.
+    faults: input.faults.filter(({ atS }) => atS === null || atS <= rawNm.length / input.sampleRateHz),
   });
 }
 

@@ -83,6 +83,20 @@ function trialOf({
 }
 
 describe('evaluateTrial', () => {
+  it('is judged by the faults of its record, not by those seen while the transducer was unloaded', () => {
+    const input = trialOf();
+    const recordS = input.counts.length / input.sampleRateHz;
+    const silenceAt = (atS: number) =>
+      evaluateTrial({
+        ...input,
+        faults: [
+          { kind: 'silence', at: '2026-01-01T00:00:00.000Z', atS, count: 1, sentence: 'No line came.' },
+        ],
+      }).quality.verdict;
+    expect(silenceAt(recordS)).toBe('look');
+    expect(silenceAt(recordS + 0.001)).toBe('good');
+  });
+
   it('measures a saturating rise by its closed form', () => {
     // The measuring curve is 300 (1 - q exp(-t / tau)), q as derived in measures.test.ts. It reaches X at tau ln(q / (1 - X / 300)).
     const q = Math.sinh(0.101 / 1.6) / (101 * Math.sinh(0.001 / 1.6));
