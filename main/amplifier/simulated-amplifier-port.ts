@@ -7,11 +7,14 @@ import type {
   SimulatedPull,
   SimulatedPullTruth,
 } from '../../shared-lib/simulation/simulated-bench.ts';
+import { createSenderClock } from '../../shared-lib/simulation/sender-clock.ts';
 import { createSimulatedLines, type SimulatedLines } from '../../shared-lib/simulation/simulated-lines.ts';
 import { systemClock } from '../platform/clock.ts';
 import { LineSchedule } from '../simulation/line-schedule.ts';
 
 const wakeMs = 10;
+/** A clock that errs by fractions of a millisecond would not show in bursts of 10 ms. */
+const finestWakeMs = 1;
 /** A busy machine catches up, as the buffers of a real port let it; so long a stall loses the rhythm. */
 const maxBehindS = 2;
 /** A reader that leaves this much unread loses lines, as it would at the buffer of a real port. */
@@ -27,10 +30,15 @@ export class SimulatedAmplifierPort extends Readable {
   constructor(options: SimulatedBenchOptions, profile: AmplifierProfile) {
     super({ highWaterMark: maxUnreadBytes });
     this.#lines = createSimulatedLines(options, profile);
-    this.#schedule = new LineSchedule(options.sampleRateHz, systemClock.monotonicUs(), maxBehindS);
-    this.#timer = setInterval(() => {
-      this.#writeDueLines();
-    }, wakeMs);
+    const { sampleRateHz, clock, seed } = options;
+    const senderClock = createSenderClock(sampleRateHz, clock, seed);
+    this.#schedule = new LineSchedule(sampleRateHz, systemClock.monotonicUs(), maxBehindS, senderClock);
+    this.#timer = setInterval(
+      () => {
+        this.#writeDueLines();
+      },
+      clock ? finestWakeMs : wakeMs,
+    );
   }
 
   /** Lines that nobody read in time. */

@@ -7,13 +7,17 @@ import { AppError } from '../../shared-lib/app-error.ts';
 export interface PseudoTerminal {
   /** What the program opens as its serial port. */
   readonly slavePath: string;
-  /** Whether a program has the port open. What that program sends is read and thrown away. */
+  /** Whether a program has the port open. What that program sends is read meanwhile. */
   isListenedTo(): boolean;
+  /** What was read of that since the last call, one character per byte; of more than 64 KB the newest. */
+  takeReceived(): string;
   /** Returns how many of the bytes the port took; fewer than given when its buffer is full. */
   write(bytes: Uint8Array): number;
   /** The program sees its port close. */
   close(): void;
 }
+
+const longestReceived = 65_536;
 
 interface NativePty {
   open(
@@ -64,11 +68,14 @@ export function openPseudoTerminal(): PseudoTerminal {
 
   const scratch = Buffer.alloc(4096);
   let isOpen = true;
+  let received = '';
 
   function isListenedTo(): boolean {
     if (!isOpen) return false;
     try {
-      while (readSync(master, scratch) > 0);
+      for (let length = readSync(master, scratch); length > 0; length = readSync(master, scratch)) {
+        received = (received + scratch.toString('latin1', 0, length)).slice(-longestReceived);
+      }
       return false;
     } catch (error) {
       if (hasCode(error, 'EAGAIN')) return true;
@@ -80,6 +87,11 @@ export function openPseudoTerminal(): PseudoTerminal {
   return {
     slavePath,
     isListenedTo,
+    takeReceived() {
+      const taken = received;
+      received = '';
+      return taken;
+    },
     write(bytes) {
       if (!isOpen) return 0;
       let written = 0;

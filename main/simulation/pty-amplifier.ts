@@ -1,5 +1,6 @@
 import { lstatSync, readlinkSync, rmSync, symlinkSync } from 'node:fs';
 import { AppError } from '../../shared-lib/app-error.ts';
+import type { SenderClock } from '../../shared-lib/simulation/sender-clock.ts';
 import { systemClock } from '../platform/clock.ts';
 import { LineSchedule } from './line-schedule.ts';
 import { openPseudoTerminal, type PseudoTerminal } from './pseudo-terminal.ts';
@@ -21,6 +22,8 @@ export interface PtyLineSource {
 export interface PtyAmplifierOptions {
   readonly source: PtyLineSource;
   readonly rateHz: number;
+  /** How its lines keep time; left out: exactly, written in bursts of up to 10 ms. With it each line is written within 1 ms of when it is due. */
+  readonly clock?: SenderClock;
   /** A symbolic link to the port, whose path stays the same when the amplifier is plugged in again. */
   readonly linkPath?: string;
   /**
@@ -28,6 +31,8 @@ export interface PtyAmplifierOptions {
    * schedule moves on; for tests that compare what was written with what was read, one for one.
    */
   readonly whenFull: 'drop' | 'wait';
+  /** What the program sends, one character per byte; before the lines of the same waking are written. */
+  readonly onReceived?: (text: string) => void;
   /** The port has taken the whole line. */
   readonly onLineWritten?: (line: PtyLine, atUs: number) => void;
 }
@@ -40,6 +45,7 @@ export interface PtyAmplifierCounters {
   readonly unheard: number;
 }
 
+const finestWakeMs = 1;
 const maxWakeMs = 10;
 /** A pseudo-terminal holds some 14 to 20 KB (measured on Linux), hence 600 of the longest ready-made lines. */
 const linesPerWake = 100;
@@ -64,12 +70,13 @@ function countSent(lines: readonly PtyLine[]): number {
   return lines.filter((line) => line.text !== '').length;
 }
 
-/** Serves lines on a real pseudo-terminal at a steady rate, from the moment a program opens it. */
+/** Serves lines on a real pseudo-terminal at the rate of its clock, from the moment a program opens it. */
 export class PtyAmplifier {
   readonly #options: PtyAmplifierOptions;
   readonly #schedule: LineSchedule;
   #terminal: PseudoTerminal | null = null;
-  #timer: NodeJS.Timeout | null = null;
+  readonly #timer: NodeJS.Timeout;
+  #isSending = true;
   #openSinceUs: number | null = null;
   #pending: Batch | null = null;
   #pendingFrom = 0;
@@ -79,9 +86,13 @@ export class PtyAmplifier {
 
   constructor(options: PtyAmplifierOptions) {
     this.#options = options;
-    this.#schedule = new LineSchedule(options.rateHz, systemClock.monotonicUs(), maxBehindS);
+    this.#schedule = new LineSchedule(options.rateHz, systemClock.monotonicUs(), maxBehindS, options.clock);
     this.plugIn();
-    this.start();
+    const burstMs = Math.min(maxWakeMs, (1000 * linesPerWake) / options.rateHz);
+    const wakeMs = options.clock ? finestWakeMs : Math.max(finestWakeMs, burstMs);
+    this.#timer = setInterval(() => {
+      this.#writeDueLines();
+    }, wakeMs);
   }
 
   /** The path to open: the link where there is one. */
@@ -105,18 +116,14 @@ export class PtyAmplifier {
 
   /** Does nothing where the lines flow already. */
   start(): void {
-    if (this.#timer) return;
+    if (this.#isSending) return;
+    this.#isSending = true;
     this.#schedule.moveOn(systemClock.monotonicUs());
-    const wakeMs = Math.max(1, Math.min(maxWakeMs, (1000 * linesPerWake) / this.#options.rateHz));
-    this.#timer = setInterval(() => {
-      this.#writeDueLines();
-    }, wakeMs);
   }
 
-  /** No more lines; the port stays open. */
+  /** No more lines; the port stays open, and what the program sends is still heard. */
   stop(): void {
-    if (this.#timer) clearInterval(this.#timer);
-    this.#timer = null;
+    this.#isSending = false;
   }
 
   plugIn(): void {
@@ -143,7 +150,7 @@ export class PtyAmplifier {
   }
 
   close(): void {
-    this.stop();
+    clearInterval(this.#timer);
     this.unplug();
   }
 
@@ -152,6 +159,7 @@ export class PtyAmplifier {
     const isHeard = this.#isHeard(nowUs);
     if (isHeard) this.#flush(nowUs);
     else this.#pending = null;
+    if (!this.#isSending) return;
     if (this.#options.whenFull === 'wait' && (!isHeard || this.#pending)) {
       this.#schedule.moveOn(nowUs);
       return;
@@ -170,7 +178,11 @@ export class PtyAmplifier {
   }
 
   #isHeard(nowUs: number): boolean {
-    if (!this.#terminal?.isListenedTo()) {
+    const isOpen = this.#terminal?.isListenedTo() ?? false;
+    // The last words of a program that has closed the port by now are among them.
+    const received = this.#terminal?.takeReceived() ?? '';
+    if (received !== '') this.#options.onReceived?.(received);
+    if (!isOpen) {
       this.#openSinceUs = null;
       return false;
     }

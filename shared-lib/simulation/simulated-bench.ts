@@ -3,6 +3,7 @@ import type { Direction } from '../trial/trial-model.ts';
 import { createImpactCurve, type Blow } from './impact-curve.ts';
 import { createPushCurve } from './push-curve.ts';
 import { createSeededRandom } from './seeded-random.ts';
+import { createSenderClock, type SenderClockOptions } from './sender-clock.ts';
 import {
   isSimulatedToolName,
   simulatedTools,
@@ -20,13 +21,20 @@ export type MisbehaviourExtent = { readonly durationS: number } | { readonly cou
  *
  * `gap` and `silence`: lines are lost on the way while the amplifier goes on sampling (the program tells a short loss
  * from a long one). `garbage`: bytes of noise in place of lines. `badChecksum`: a digit altered on the way, which only
- * a checksum can show. `rail`: the converter stands at its end. `stuck`: the same count again and again.
+ * a checksum can show. `rail`: the converter stands at its end. `stuck`: the same count again and again. `duplicate`:
+ * each line is sent twice. `beyondRails`: the count just above the upper rail, which no converter can give. `flag`: a
+ * bit of the status flags is set. `reset`: the amplifier begins its sequence and its time at 0 again. `backwards`: the
+ * sequence steps back by so many numbers, once. `clockJump`: the device time jumps, once; it may jump back.
  */
 export type Misbehaviour =
   | ({
-      readonly kind: 'gap' | 'silence' | 'garbage' | 'badChecksum' | 'rail' | 'stuck';
+      readonly kind:
+        'gap' | 'silence' | 'garbage' | 'badChecksum' | 'rail' | 'stuck' | 'duplicate' | 'beyondRails';
     } & MisbehaviourExtent)
-  | { readonly kind: 'unplug' };
+  | ({ readonly kind: 'flag'; readonly bit: number } & MisbehaviourExtent)
+  | { readonly kind: 'reset' | 'unplug' }
+  | { readonly kind: 'backwards'; readonly by: number }
+  | { readonly kind: 'clockJump'; readonly byMs: number };
 
 /** Plain data: it crosses to the reader process by structured clone. What is left out has its default. */
 export interface SimulatedBenchOptions {
@@ -47,6 +55,10 @@ export interface SimulatedBenchOptions {
   /** Relative standard deviation of a run's ceiling around the tool's. */
   readonly runScatter?: number;
   readonly misbehaviours?: readonly { readonly atS: number; readonly what: Misbehaviour }[];
+  /** How the amplifier's clock errs; left out: not at all. */
+  readonly clock?: SenderClockOptions;
+  /** `mixed`: every other line ends differently, `\n` beside `\r\n` or `\r` beside `\r\n`. */
+  readonly lineEndings?: 'asInProfile' | 'mixed';
 }
 
 export interface SimulatedPull {
@@ -96,6 +108,8 @@ export interface SimulatedBench {
   readonly sampleRateHz: number;
   /** Samples handed out so far. */
   readonly sampleCount: number;
+  /** Where the next sample begins, on the bench's clock, which is the world's and not the amplifier's. */
+  readonly elapsedS: number;
   /** Until when, on the bench's clock, the loads asked for so far last. */
   readonly busyUntilS: number;
   /** A load that is asked for while another one lasts comes after it. */
@@ -125,7 +139,9 @@ function requireWithin(value: number, low: number, high: number, what: string): 
   throw new AppError('input-out-of-range', `${what} must lie between ${low} and ${high}; ${value} does not.`);
 }
 
-function requireUsable(options: Required<Omit<SimulatedBenchOptions, 'misbehaviours'>>): void {
+function requireUsable(
+  options: Required<Omit<SimulatedBenchOptions, 'misbehaviours' | 'clock' | 'lineEndings'>>,
+): void {
   if (!Number.isInteger(options.seed)) {
     throw new AppError('input-out-of-range', `A seed must be a whole number; ${options.seed} is not.`);
   }
@@ -165,6 +181,7 @@ export function createSimulatedBench(givenOptions: SimulatedBenchOptions): Simul
   const options = { ...defaults, ...givenOptions };
   requireUsable(options);
   const { seed, sampleRateHz } = options;
+  const clock = createSenderClock(sampleRateHz, options.clock);
   const gainScale = options.capacityNm / simulatedTransducer.capacityNm;
   const noise = createSeededRandom(seed, NOISE_STREAM);
   const truth: SimulatedBenchTruth = {
@@ -180,12 +197,13 @@ export function createSimulatedBench(givenOptions: SimulatedBenchOptions): Simul
   const driftCountsPerS = truth.zeroDriftNmPerMinute / 60 / truth.forwardGainNmPerCount;
 
   let sampleCount = 0;
+  let elapsedS = 0;
   let pullCount = 0;
   let busyUntilS = 0;
   let loads: { readonly startS: number; readonly endS: number; readonly curve: TorqueCurve }[] = [];
 
   function addLoad(curve: TorqueCurve, delayS: number, sign: 1 | -1): SimulatedLoad {
-    const startS = Math.max(sampleCount / sampleRateHz + delayS, busyUntilS);
+    const startS = Math.max(elapsedS + delayS, busyUntilS);
     const endS = startS + curve.endS;
     const signed: TorqueCurve = {
       endS: curve.endS,
@@ -215,13 +233,14 @@ export function createSimulatedBench(givenOptions: SimulatedBenchOptions): Simul
       if (startS >= toS) break;
       impulseNmS += curve.impulseNmS(toS - startS) - curve.impulseNmS(fromS - startS);
     }
-    return impulseNmS * sampleRateHz;
+    return impulseNmS / (toS - fromS);
   }
 
   function nextCount(): number {
-    const fromS = sampleCount / sampleRateHz;
+    const fromS = elapsedS;
     sampleCount += 1;
-    const torqueNm = truth.senseSign * meanLoadNm(fromS, sampleCount / sampleRateHz);
+    elapsedS = clock.sampledAtS(sampleCount);
+    const torqueNm = truth.senseSign * meanLoadNm(fromS, elapsedS);
     const gain = torqueNm < 0 ? truth.reverseGainNmPerCount : truth.forwardGainNmPerCount;
     const counts =
       truth.zeroCounts + driftCountsPerS * fromS + torqueNm / gain + truth.noiseCounts * noise.gaussian();
@@ -233,6 +252,9 @@ export function createSimulatedBench(givenOptions: SimulatedBenchOptions): Simul
     sampleRateHz,
     get sampleCount() {
       return sampleCount;
+    },
+    get elapsedS() {
+      return elapsedS;
     },
     get busyUntilS() {
       return busyUntilS;

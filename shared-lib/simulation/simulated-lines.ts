@@ -1,8 +1,9 @@
 import type { AmplifierProfile } from '../amplifier/amplifier-profile.ts';
 import { createLineFormatter } from '../amplifier/format-amplifier-line.ts';
-import { AppError } from '../app-error.ts';
 import { assertNever } from '../assert-never.ts';
+import { requirePossible } from './possible-misbehaviour.ts';
 import { createSeededRandom, type SeededRandom } from './seeded-random.ts';
+import { createSenderClock } from './sender-clock.ts';
 import {
   createSimulatedBench,
   type Misbehaviour,
@@ -11,10 +12,12 @@ import {
 } from './simulated-bench.ts';
 
 export interface SimulatedLine {
+  /** As the amplifier counts, before the modulus; less than 0 where it stepped back beyond its start. */
   readonly sequence: number;
   readonly timeUs: number;
   readonly counts: number;
-  /** Characters up to U+00FF, one byte each; empty where the line was lost on the way. */
+  readonly flags: number;
+  /** Characters up to U+00FF, one byte each; empty where the line was lost on the way, two lines where it came twice. */
   readonly text: string;
   /** Whether the text says what the sample was. */
   readonly isIntact: boolean;
@@ -24,13 +27,17 @@ export interface SimulatedLines {
   readonly bench: SimulatedBench;
   /** Once true no line comes any more. */
   readonly isUnplugged: boolean;
-  /** From the next sample on. Errors: AppError 'profile-invalid' for a bad checksum where lines carry none. */
+  /**
+   * From the next sample on. Errors: AppError 'profile-invalid' for what lines of this profile cannot show: a bad checksum
+   * where they carry none, a jump of a counter or a flag that they do not carry, counts beyond what fits.
+   */
   misbehave(what: Misbehaviour): void;
   /** One entry per sample; fewer than wanted if the amplifier is unplugged meanwhile. */
   nextLines(wantedCount: number): SimulatedLine[];
 }
 
-type Disturbance = Exclude<Misbehaviour['kind'], 'unplug'>;
+/** What lasts for some samples. */
+type Disturbance = Exclude<Misbehaviour['kind'], 'unplug' | 'reset' | 'backwards' | 'clockJump'>;
 
 const GARBAGE_STREAM = 2;
 
@@ -42,49 +49,78 @@ function makeGarbage(length: number, random: SeededRandom): string {
 /** Alters the last digit before the checksum. */
 function alterDigit(text: string): string {
   const at = text.indexOf('*') - 1;
-  return `${text.slice(0, at)}${(Number(text[at]) + 1) % 10}${text.slice(at + 1)}`;
+  const altered = ((Number.parseInt(text[at] ?? '', 16) + 1) % 10).toString();
+  return `${text.slice(0, at)}${altered}${text.slice(at + 1)}`;
+}
+
+/** The endings that a stream of mixed endings takes by turns; the second is cut where the first is. */
+function endingsOf(
+  profile: AmplifierProfile,
+  lineEndings: SimulatedBenchOptions['lineEndings'],
+): readonly AmplifierProfile['lineEnding'][] {
+  if (lineEndings !== 'mixed') return [profile.lineEnding];
+  return [profile.lineEnding === '\r' ? '\r' : '\n', '\r\n'];
 }
 
 /**
  * The lines that an amplifier of this profile writes for a simulated bench, with whatever goes wrong on request.
  *
- * Sample i carries sequence number i and the device time of its period's start. The chunking of `nextLines` does not
- * matter. Where the options do not say how many bits the converter has, the profile does.
+ * Sample i carries sequence number i and the time of its period's start on the amplifier's own oscillator, both counted
+ * from the last reset. The chunking of `nextLines` does not matter. Where the options do not say how many bits the
+ * converter has, the profile does. Times of misbehaviours are turned into numbers of samples at the nominal rate.
  */
 export function createSimulatedLines(
   options: SimulatedBenchOptions,
   profile: AmplifierProfile,
 ): SimulatedLines {
   const bench = createSimulatedBench({ converterBits: profile.converterBits, ...options });
-  const format = createLineFormatter(profile);
+  const clock = createSenderClock(options.sampleRateHz, options.clock);
+  const formatters = endingsOf(profile, options.lineEndings).map((lineEnding) =>
+    createLineFormatter({ ...profile, lineEnding }),
+  );
   const garbageRandom = createSeededRandom(options.seed, GARBAGE_STREAM);
   const scheduled = (options.misbehaviours ?? [])
     .map(({ atS, what }) => ({ atSample: Math.round(atS * options.sampleRateHz), what }))
     .sort((one, other) => one.atSample - other.atSample);
-  for (const { what } of scheduled) requirePossible(what);
+  for (const { what } of scheduled) requirePossible(what, profile);
 
-  let active: { readonly kind: Disturbance; readonly untilSample: number }[] = [];
+  let active: { readonly kind: Disturbance; readonly flag: number; readonly untilSample: number }[] = [];
   let isUnplugged = false;
   let lastCounts = 0;
+  /** What the amplifier's counters are ahead of the bench's. */
+  let sequenceShift = 0;
+  let timeShiftUs = 0;
 
-  function requirePossible(what: Misbehaviour): void {
-    if (what.kind !== 'badChecksum' || profile.checksum !== 'none') return;
-    throw new AppError(
-      'profile-invalid',
-      `Lines of the profile "${profile.name}" carry no checksum, so none can be wrong. Choose a profile with one.`,
-    );
-  }
+  const timeUsAt = (sample: number) => Math.round(clock.deviceTimeS(sample) * 1e6);
 
   function begin(what: Misbehaviour): void {
-    if (what.kind === 'unplug') {
-      isUnplugged = true;
-      return;
+    switch (what.kind) {
+      case 'unplug':
+        isUnplugged = true;
+        return;
+      case 'reset':
+        sequenceShift = -bench.sampleCount;
+        timeShiftUs = -timeUsAt(bench.sampleCount);
+        return;
+      case 'backwards':
+        sequenceShift -= what.by;
+        return;
+      case 'clockJump':
+        timeShiftUs += Math.round(what.byMs * 1000);
+        return;
+      default: {
+        const count = 'count' in what ? what.count : Math.round(what.durationS * options.sampleRateHz);
+        const flag = what.kind === 'flag' ? 2 ** what.bit : 0;
+        active.push({ kind: what.kind, flag, untilSample: bench.sampleCount + count });
+      }
     }
-    const count = 'count' in what ? what.count : Math.round(what.durationS * options.sampleRateHz);
-    active.push({ kind: what.kind, untilSample: bench.sampleCount + count });
   }
 
-  function disturb(line: SimulatedLine, kind: Disturbance): SimulatedLine {
+  function disturb(
+    line: SimulatedLine,
+    kind: Disturbance,
+    format: (line: SimulatedLine) => string,
+  ): SimulatedLine {
     switch (kind) {
       case 'gap':
       case 'silence':
@@ -101,24 +137,50 @@ export function createSimulatedLines(
         const stuck = { ...line, counts: lastCounts };
         return { ...stuck, text: format(stuck) };
       }
+      case 'beyondRails': {
+        const beyond = { ...line, counts: 2 ** (profile.converterBits - 1), isIntact: false };
+        return { ...beyond, text: format(beyond) };
+      }
+      case 'flag': {
+        const flags = active.reduce((set, { flag }) => (set | flag) >>> 0, 0);
+        const flagged = { ...line, flags };
+        return { ...flagged, text: format(flagged) };
+      }
+      case 'duplicate':
+        return { ...line, text: line.text + line.text };
       default:
         return assertNever(kind, 'A misbehaviour needs its effect on a line');
     }
   }
 
-  /** What changes the counts comes before what happens to the line on its way. */
-  const order: readonly Disturbance[] = ['rail', 'stuck', 'badChecksum', 'garbage', 'gap', 'silence'];
+  /** What changes the numbers comes before what happens to the line on its way. */
+  const order: readonly Disturbance[] = [
+    'rail',
+    'stuck',
+    'beyondRails',
+    'flag',
+    'badChecksum',
+    'duplicate',
+    'garbage',
+    'gap',
+    'silence',
+  ];
 
   function nextLine(): SimulatedLine {
-    const sequence = bench.sampleCount;
-    active = active.filter(({ untilSample }) => untilSample > sequence);
+    const sample = bench.sampleCount;
+    const format = formatters[sample % formatters.length] ?? createLineFormatter(profile);
+    active = active.filter(({ untilSample }) => untilSample > sample);
     const [counts = 0] = bench.nextCounts(1);
-    const timeUs = Math.round((sequence * 1e6) / options.sampleRateHz);
-    const plain = { sequence, timeUs, counts };
+    const plain = {
+      sequence: sample + sequenceShift,
+      timeUs: timeUsAt(sample) + timeShiftUs,
+      counts,
+      flags: 0,
+    };
     let line: SimulatedLine = { ...plain, text: format(plain), isIntact: true };
     if (active.length > 0) {
       for (const kind of order) {
-        if (active.some((disturbance) => disturbance.kind === kind)) line = disturb(line, kind);
+        if (active.some((disturbance) => disturbance.kind === kind)) line = disturb(line, kind, format);
       }
     }
     lastCounts = line.counts;
@@ -131,7 +193,7 @@ export function createSimulatedLines(
       return isUnplugged;
     },
     misbehave(what) {
-      requirePossible(what);
+      requirePossible(what, profile);
       begin(what);
     },
     nextLines(wantedCount) {

@@ -1,5 +1,6 @@
 import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { createLineFormatter } from '../../shared-lib/amplifier/format-amplifier-line.ts';
+import { createSenderClock, type SenderClockOptions } from '../../shared-lib/simulation/sender-clock.ts';
 import type { SimulatedBenchOptions } from '../../shared-lib/simulation/simulated-bench.ts';
 import { createSimulatedLines, type SimulatedLines } from '../../shared-lib/simulation/simulated-lines.ts';
 import {
@@ -16,16 +17,19 @@ export interface PtyAmplifierSetup {
   readonly rateHz: number;
   /** The count of each sample from 0 on; whole numbers of 32 bits. Default: a pattern that no shift maps onto itself. */
   readonly countsAt?: (index: number) => number;
-  /** Lines of the simulated bench instead, at `rateHz`. */
-  readonly bench?: Omit<SimulatedBenchOptions, 'sampleRateHz'>;
+  /** Lines of the simulated bench instead, at `rateHz`, with what goes wrong at set times and with mixed line endings. */
+  readonly bench?: Omit<SimulatedBenchOptions, 'sampleRateHz' | 'clock'>;
+  /** How the amplifier's clock errs: what it writes and when. Left out: it is exact, and lines come in bursts of up to 10 ms. */
+  readonly clock?: SenderClockOptions;
   /** A link to the port that outlives unplugging and plugging in again. */
   readonly linkPath?: string;
   /** Default `wait`: a full buffer makes lines late, never lost, so that counts can be compared one for one. */
   readonly whenFull?: PtyAmplifierOptions['whenFull'];
 }
 
-/** The intact lines that the port has taken whole, in order; three lists of the same length. */
+/** The intact lines that the port has taken whole, in order; three lists of the same length. A line sent twice stands once. */
 export interface WrittenLines {
+  /** As the amplifier counts, before the modulus: after a reset from 0 again. */
   readonly sequence: number[];
   readonly counts: number[];
   /** Monotonic time of the writing. */
@@ -37,9 +41,13 @@ export interface RunningPtyAmplifier {
   readonly path: string;
   readonly written: WrittenLines;
   readonly counters: PtyAmplifierCounters;
+  /** Everything the program has sent so far, one character per byte. */
+  readonly received: string;
+  /** Whenever the program sends something; a test may answer with `start` or `stop`. */
+  onReceived: ((text: string) => void) | null;
   /** The simulated bench behind it; null where `countsAt` gives the counts. */
   readonly simulated: SimulatedLines | null;
-  /** No more lines; the port stays open. */
+  /** No more lines; the port stays open, and what the program sends is still heard. */
   stop(): void;
   start(): void;
   /** The program sees its port close. */
@@ -58,8 +66,10 @@ function countingSource(
   profile: AmplifierProfile,
   rateHz: number,
   countsAt: (index: number) => number,
+  clockOptions?: SenderClockOptions,
 ): PtyLineSource {
   const format = createLineFormatter(profile);
+  const clock = createSenderClock(rateHz, clockOptions);
   let next = 0;
   return {
     isUnplugged: false,
@@ -68,7 +78,7 @@ function countingSource(
         const sequence = next;
         next += 1;
         const counts = countsAt(sequence);
-        const text = format({ sequence, timeUs: Math.round((sequence * 1e6) / rateHz), counts });
+        const text = format({ sequence, timeUs: Math.round(clock.deviceTimeS(sequence) * 1e6), counts });
         return { sequence, counts, text, isIntact: true };
       }),
   };
@@ -76,14 +86,24 @@ function countingSource(
 
 /** Serves lines on a real pseudo-terminal from the moment a program opens it, and remembers every count. */
 export function startPtyAmplifier(setup: PtyAmplifierSetup): RunningPtyAmplifier {
-  const { profile, rateHz, bench } = setup;
-  const simulated = bench ? createSimulatedLines({ ...bench, sampleRateHz: rateHz }, profile) : null;
+  const { profile, rateHz, bench, clock } = setup;
+  const ofClock = clock === undefined ? {} : { clock };
+  const simulated = bench
+    ? createSimulatedLines({ ...bench, ...ofClock, sampleRateHz: rateHz }, profile)
+    : null;
+  let received = '';
+  let onReceived: RunningPtyAmplifier['onReceived'] = null;
   const written: WrittenLines = { sequence: [], counts: [], atUs: [] };
   const amplifier = new PtyAmplifier({
-    source: simulated ?? countingSource(profile, rateHz, setup.countsAt ?? defaultCountsAt),
+    source: simulated ?? countingSource(profile, rateHz, setup.countsAt ?? defaultCountsAt, clock),
     rateHz,
     whenFull: setup.whenFull ?? 'wait',
+    ...(clock === undefined ? {} : { clock: createSenderClock(rateHz, clock, bench?.seed) }),
     ...(setup.linkPath === undefined ? {} : { linkPath: setup.linkPath }),
+    onReceived: (text) => {
+      received += text;
+      onReceived?.(text);
+    },
     onLineWritten: (line, atUs) => {
       if (!line.isIntact) return;
       written.sequence.push(line.sequence);
@@ -97,6 +117,15 @@ export function startPtyAmplifier(setup: PtyAmplifierSetup): RunningPtyAmplifier
     },
     get counters() {
       return amplifier.counters;
+    },
+    get received() {
+      return received;
+    },
+    get onReceived() {
+      return onReceived;
+    },
+    set onReceived(listener) {
+      onReceived = listener;
     },
     written,
     simulated,
