@@ -229,6 +229,8 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
     const conditions: TrialConditions = {
       transducer: current,
       calibrationId: calibration.id,
+      amplifierId: target.amplifier?.id ?? null,
+      amplifierName: target.amplifier?.name ?? null,
       profile: target.profile,
       clockSource: amplifierStatus.clockSource,
       zeroCounts: nextZero.counts,

@@ -11,6 +11,7 @@ import { getTransducer, setActiveCalibration } from './transducer-repository.ts'
 interface CalibrationRow {
   id: string;
   transducer_id: string;
+  amplifier_id: string | null;
   label: string;
   method: string;
   forward_gain_nm_per_count: number | null;
@@ -27,8 +28,9 @@ interface CalibrationRow {
 }
 
 const selectCalibrations = `
-SELECT id, transducer_id, label, method, forward_gain_nm_per_count, forward_valid_to_nm, reverse_gain_nm_per_count,
-  reverse_valid_to_nm, entered_uncertainty_percent, input_json, operator, note, created_at, superseded_at, supersede_reason
+SELECT id, transducer_id, amplifier_id, label, method, forward_gain_nm_per_count, forward_valid_to_nm,
+  reverse_gain_nm_per_count, reverse_valid_to_nm, entered_uncertainty_percent, input_json, operator, note, created_at,
+  superseded_at, supersede_reason
 FROM calibration`;
 
 /** All versions of a transducer, newest first, superseded ones too. */
@@ -96,13 +98,15 @@ function supersede(
 function insert(database: WritableDatabase, version: CalibrationVersion): void {
   database
     .prepare(
-      `INSERT INTO calibration (id, transducer_id, label, method, forward_gain_nm_per_count, forward_valid_to_nm,
-         reverse_gain_nm_per_count, reverse_valid_to_nm, entered_uncertainty_percent, input_json, operator, note, created_at)
-       VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+      `INSERT INTO calibration (id, transducer_id, amplifier_id, label, method, forward_gain_nm_per_count,
+         forward_valid_to_nm, reverse_gain_nm_per_count, reverse_valid_to_nm, entered_uncertainty_percent, input_json,
+         operator, note, created_at)
+       VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
     )
     .run(
       version.id,
       version.transducerId,
+      version.amplifierId,
       version.label,
       version.method,
       version.forward?.gainNmPerCount ?? null,
@@ -123,7 +127,7 @@ function toCalibration(row: CalibrationRow): CalibrationVersion {
   return calibrationVersionSchema.parse({
     id: row.id,
     transducerId: row.transducer_id,
-    amplifierId: null,
+    amplifierId: row.amplifier_id,
     label: row.label,
     method: row.method,
     forward: toSense(row.forward_gain_nm_per_count, row.forward_valid_to_nm),

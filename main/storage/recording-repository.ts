@@ -73,9 +73,9 @@ export function beginTrial(
     prepared(
       database,
       `INSERT INTO trial (id, session_id, started_at, tool_name, tool_name_folded, kind, direction, planned_s,
-           is_simulated, transducer_id, transducer_json, calibration_id, profile_json, clock_source, zero_counts,
-           noise_nm, onset_level_nm, software_version, definition_version, state, onset_slot)
-         VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 'recording', ?)`,
+           is_simulated, transducer_id, transducer_json, calibration_id, amplifier_id, amplifier_name, profile_json,
+           clock_source, zero_counts, noise_nm, onset_level_nm, software_version, definition_version, state, onset_slot)
+         VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 'recording', ?)`,
     ).run(
       trial.id,
       trial.sessionId,
@@ -89,6 +89,8 @@ export function beginTrial(
       conditions.transducer.id,
       toJsonColumn(transducerSchema, conditions.transducer),
       conditions.calibrationId,
+      conditions.amplifierId,
+      conditions.amplifierName,
       toJsonColumn(amplifierProfileSchema, conditions.profile),
       conditions.clockSource,
       conditions.zeroCounts,

@@ -107,6 +107,8 @@ export function listInterruptedUndecided(database: ReadableDatabase): string[] {
 interface RecordRow extends SummaryRow {
   transducer_json: string;
   calibration_id: string;
+  amplifier_id: string | null;
+  amplifier_name: string | null;
   profile_json: string;
   clock_source: string;
   zero_counts: number;
@@ -118,6 +120,7 @@ interface RecordRow extends SummaryRow {
   onset_slot: number;
   sample_rate_hz: number | null;
   rate_residual_us: number | null;
+  rate_standard_error_hz: number | null;
   zero_after_counts: number | null;
   has_been_kept: number;
 }
@@ -127,9 +130,9 @@ export function getTrial(database: ReadableDatabase, trialId: string): TrialReco
   return reading(() => {
     const row = database
       .prepare<[string], RecordRow>(
-        `SELECT summary.*, transducer_json, calibration_id, profile_json, clock_source, zero_counts, noise_nm,
-           onset_level_nm, software_version, definition_version, interruption, onset_slot, sample_rate_hz,
-           rate_residual_us, zero_after_counts, ${hasBeenKept} AS has_been_kept
+        `SELECT summary.*, transducer_json, calibration_id, amplifier_id, amplifier_name, profile_json, clock_source,
+           zero_counts, noise_nm, onset_level_nm, software_version, definition_version, interruption, onset_slot,
+           sample_rate_hz, rate_residual_us, rate_standard_error_hz, zero_after_counts, ${hasBeenKept} AS has_been_kept
          FROM (${selectSummaries} WHERE id = ?) AS summary JOIN trial USING (id)`,
       )
       .get(trialId);
@@ -141,7 +144,7 @@ export function getTrial(database: ReadableDatabase, trialId: string): TrialReco
       ...countSlots(database, trialId),
       sampleRateHz: row.sample_rate_hz,
       rateResidualUs: row.rate_residual_us,
-      rateStandardErrorHz: null,
+      rateStandardErrorHz: row.rate_standard_error_hz,
       zeroAfterCounts: row.zero_after_counts,
       interruption: row.interruption,
       figures: row.has_been_kept === 1 ? newestFigures(database, trialId) : null,
@@ -273,6 +276,8 @@ function toConditions(row: RecordRow): TrialConditions {
   return trialConditionsSchema.parse({
     transducer: fromJsonColumn(transducerSchema, row.transducer_json, `transducer of trial ${row.id}`),
     calibrationId: row.calibration_id,
+    amplifierId: row.amplifier_id,
+    amplifierName: row.amplifier_name,
     profile: fromJsonColumn(amplifierProfileSchema, row.profile_json, `profile of trial ${row.id}`),
     clockSource: row.clock_source,
     zeroCounts: row.zero_counts,

@@ -140,6 +140,9 @@ export type TrialSummary = z.infer<typeof trialSummarySchema>;
 export const trialConditionsSchema = z.strictObject({
   transducer: transducerSchema,
   calibrationId: z.string(),
+  /** The kept amplifier and its name as it was then; null: none, or before they were kept. */
+  amplifierId: z.string().nullable().default(null),
+  amplifierName: z.string().nullable().default(null),
   profile: amplifierProfileSchema,
   clockSource: z.literal(['sequence', 'deviceTime', 'arrival']),
   zeroCounts: z.number(),

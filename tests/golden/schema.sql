@@ -36,7 +36,7 @@ CREATE TABLE calibration (
   note TEXT NOT NULL,
   created_at TEXT NOT NULL,
   superseded_at TEXT,
-  supersede_reason TEXT,
+  supersede_reason TEXT, amplifier_id TEXT REFERENCES amplifier (id),
   UNIQUE (id, transducer_id),
   CHECK ((forward_gain_nm_per_count IS NULL) = (forward_valid_to_nm IS NULL)),
   CHECK ((reverse_gain_nm_per_count IS NULL) = (reverse_valid_to_nm IS NULL)),
@@ -44,14 +44,6 @@ CREATE TABLE calibration (
 ) STRICT;
 
 CREATE INDEX calibration_by_transducer ON calibration (transducer_id, created_at);
-
-CREATE TRIGGER calibration_is_never_edited
-BEFORE UPDATE OF id, transducer_id, label, method, forward_gain_nm_per_count, forward_valid_to_nm,
-  reverse_gain_nm_per_count, reverse_valid_to_nm, entered_uncertainty_percent, input_json, operator, note, created_at
-ON calibration
-BEGIN
-  SELECT RAISE(ABORT, 'a calibration version is never edited, only superseded');
-END;
 
 CREATE TRIGGER calibration_is_superseded_once BEFORE UPDATE ON calibration WHEN OLD.superseded_at IS NOT NULL
 BEGIN
@@ -129,7 +121,7 @@ CREATE TABLE trial (
   sample_rate_hz REAL CHECK (sample_rate_hz > 0),
   rate_residual_us REAL CHECK (rate_residual_us >= 0),
   -- Null where the rest after unloading was not seen.
-  zero_after_counts REAL,
+  zero_after_counts REAL, amplifier_id TEXT REFERENCES amplifier (id), amplifier_name TEXT, rate_standard_error_hz REAL CHECK (rate_standard_error_hz >= 0),
 
   FOREIGN KEY (calibration_id, transducer_id) REFERENCES calibration (id, transducer_id),
   CHECK (state <> 'interrupted' OR interruption IS NOT NULL),
@@ -145,15 +137,6 @@ CREATE INDEX trial_by_start ON trial (
 CREATE INDEX trial_by_session ON trial (session_id, state, is_voided);
 
 CREATE INDEX trial_unsettled ON trial (state) WHERE state IN ('recording', 'interrupted');
-
-CREATE TRIGGER trial_conditions_are_fixed
-BEFORE UPDATE OF id, session_id, started_at, tool_name, tool_name_folded, kind, direction, planned_s, is_simulated,
-  transducer_id, transducer_json, calibration_id, profile_json, clock_source, zero_counts, noise_nm, onset_level_nm,
-  software_version, definition_version
-ON trial
-BEGIN
-  SELECT RAISE(ABORT, 'what a trial was made with is never edited');
-END;
 
 CREATE TRIGGER trial_is_never_deleted BEFORE DELETE ON trial
 BEGIN
@@ -278,4 +261,48 @@ END;
 CREATE TRIGGER bench_log_is_never_deleted BEFORE DELETE ON bench_log
 BEGIN
   SELECT RAISE(ABORT, 'bench_log only grows');
+END;
+
+CREATE TABLE amplifier_profile (
+  id TEXT PRIMARY KEY,
+  profile_json TEXT NOT NULL CHECK (json_valid(profile_json))
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE amplifier (
+  id TEXT PRIMARY KEY,
+  name TEXT NOT NULL CHECK (length(name) BETWEEN 1 AND 80),
+  settings_json TEXT NOT NULL CHECK (json_valid(settings_json)),
+  -- Where it was last.
+  path TEXT NOT NULL GENERATED ALWAYS AS (json_extract(settings_json, '$.path')) VIRTUAL,
+  -- By these it is known again on any port; null where its port says nothing of it: then the path is all there is.
+  usb_serial_number TEXT,
+  usb_vendor_id TEXT,
+  usb_product_id TEXT,
+  transducer_id TEXT REFERENCES transducer (id),
+  last_connected_at TEXT NOT NULL,
+  -- Taken off the list; the row stays for the calibrations and trials that name it.
+  is_forgotten INTEGER NOT NULL DEFAULT 0 CHECK (is_forgotten IN (0, 1)),
+  CHECK (usb_serial_number IS NOT NULL OR (usb_vendor_id IS NULL AND usb_product_id IS NULL))
+) STRICT;
+
+CREATE TRIGGER amplifier_is_never_deleted BEFORE DELETE ON amplifier
+BEGIN
+  SELECT RAISE(ABORT, 'an amplifier is never deleted, only forgotten');
+END;
+
+CREATE TRIGGER calibration_is_never_edited
+BEFORE UPDATE OF id, transducer_id, amplifier_id, label, method, forward_gain_nm_per_count, forward_valid_to_nm,
+  reverse_gain_nm_per_count, reverse_valid_to_nm, entered_uncertainty_percent, input_json, operator, note, created_at
+ON calibration
+BEGIN
+  SELECT RAISE(ABORT, 'a calibration version is never edited, only superseded');
+END;
+
+CREATE TRIGGER trial_conditions_are_fixed
+BEFORE UPDATE OF id, session_id, started_at, tool_name, tool_name_folded, kind, direction, planned_s, is_simulated,
+  transducer_id, transducer_json, calibration_id, amplifier_id, amplifier_name, profile_json, clock_source, zero_counts,
+  noise_nm, onset_level_nm, software_version, definition_version
+ON trial
+BEGIN
+  SELECT RAISE(ABORT, 'what a trial was made with is never edited');
 END;

@@ -1,5 +1,6 @@
 import type BetterSqlite3 from 'better-sqlite3';
 import { createTables } from './0010-create-tables.ts';
+import { keepAmplifiers } from './0020-keep-amplifiers.ts';
 
 /** One step of the schema. A step that has been released is never edited; what comes later is a new step. */
 export interface Migration {
@@ -9,4 +10,7 @@ export interface Migration {
 }
 
 /** In order; each file is named after its version and what it does. */
-export const allMigrations: readonly Migration[] = [{ version: 10, up: createTables }];
+export const allMigrations: readonly Migration[] = [
+  { version: 10, up: createTables },
+  { version: 20, up: keepAmplifiers },
+];

@@ -91,6 +91,8 @@ export function conditions(transducer: Transducer): TrialConditions {
   return {
     transducer,
     calibrationId,
+    amplifierId: null,
+    amplifierName: null,
     profile,
     clockSource: 'sequence',
     zeroCounts: 100.25,

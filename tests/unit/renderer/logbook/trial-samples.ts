@@ -54,6 +54,8 @@ export const demoRecord: TrialRecord = {
       activeCalibrationId: 'calibration-1',
     },
     calibrationId: 'calibration-1',
+    amplifierId: null,
+    amplifierName: null,
     profile: sequenceProfile,
     clockSource: 'sequence',
     zeroCounts: 120.5,
