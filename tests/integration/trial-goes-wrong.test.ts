@@ -161,6 +161,23 @@ describe('a trial that goes wrong', () => {
     await bench.handlers.voidTrial({ trialId, reason: 'The reader died.' });
   });
 
+  it('goes on to its stop cue while another program holds the database, and has all samples afterwards', async () => {
+    await arm();
+    await bench.untilPhase('run');
+    const stopCues = (): number => bench.seen('soundCue').filter(({ cue }) => cue === 'stop').length;
+    const before = stopCues();
+    const other = new Database(join(folder.path, 'proofarm.db'));
+    other.exec('BEGIN IMMEDIATE');
+    await bench.untilPhase('unloading');
+    expect(stopCues()).toBe(before + 1);
+    other.exec('ROLLBACK');
+    other.close();
+    const { trialId } = await bench.untilPhase('kept');
+    const counts = await storedCounts(trialId);
+    findRun(amplifier.written.counts, counts);
+    expect(counts.length).toBeGreaterThan(3.3 * RATE_HZ);
+  });
+
   it('stops visibly when the database can no longer be written, and what was stored is safe', async () => {
     await arm();
     await bench.untilPhase('run');
@@ -171,8 +188,6 @@ describe('a trial that goes wrong', () => {
     expect((await bench.status()).storage).toMatchObject({ state: 'failing' });
     other.exec('ROLLBACK');
     other.close();
-    findRun(amplifier.written.counts, await storedCounts(trialId));
-
     // Once writing works again the trial is there to decide, without a restart.
     await bench.until(
       'the interrupted trial',
@@ -180,5 +195,9 @@ describe('a trial that goes wrong', () => {
       8000,
     );
     expect((await bench.handlers.getTrial({ trialId })).interruption).toBe('storageFailed');
+    // What had waited in memory is written by then.
+    const counts = await storedCounts(trialId);
+    findRun(amplifier.written.counts, counts);
+    expect(counts.length).toBeGreaterThan(3.3 * RATE_HZ);
   });
 });
