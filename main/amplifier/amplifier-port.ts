@@ -8,8 +8,22 @@ import { explainPortError } from './explain-port-error.ts';
 /** Where bytes come from. The stream emits 'close' when the port is gone, for whatever reason. */
 export interface AmplifierPort {
   readonly bytes: Readable;
+  /** Said where the bytes end without an error of their own. */
+  readonly endSentence: string;
+  /** Sends a text, one byte per character; resolves once it is out, or the port is gone. */
+  send(text: string): Promise<void>;
   close(): Promise<void>;
 }
+
+export type PortFraming = Pick<AmplifierProfile, 'baudRate' | 'dataBits' | 'stopBits' | 'parity'>;
+
+/** The serial ports of this computer. */
+export interface PortAccess {
+  list(): Promise<SerialPortInfo[]>;
+  open(path: string, framing: PortFraming): Promise<AmplifierPort>;
+}
+
+export const systemPorts: PortAccess = { list: listSerialPorts, open: openSerialPort };
 
 /**
  * A tty that hangs up while it is being read can leave the library (13.0.0, Linux) reading nothing for ever, without
@@ -28,15 +42,9 @@ function closeAfterHangUp(port: SerialPort): void {
   });
 }
 
-export async function openSerialPort(path: string, profile: AmplifierProfile): Promise<AmplifierPort> {
-  const port = new SerialPort({
-    path,
-    baudRate: profile.baudRate,
-    dataBits: profile.dataBits,
-    stopBits: profile.stopBits,
-    parity: profile.parity,
-    autoOpen: false,
-  });
+async function openSerialPort(path: string, framing: PortFraming): Promise<AmplifierPort> {
+  const { baudRate, dataBits, stopBits, parity } = framing;
+  const port = new SerialPort({ path, baudRate, dataBits, stopBits, parity, autoOpen: false });
   await new Promise<void>((resolve, reject) => {
     port.open((error) => {
       if (!error) {
@@ -50,6 +58,19 @@ export async function openSerialPort(path: string, profile: AmplifierProfile): P
   closeAfterHangUp(port);
   return {
     bytes: port,
+    endSentence: 'The port was closed by the system.',
+    send: (text) =>
+      new Promise((resolve) => {
+        port.once('close', resolve);
+        // A port that takes no text is lost, which its closing says.
+        port.write(Buffer.from(text, 'latin1'), () => {
+          if (!port.isOpen) return;
+          port.drain(() => {
+            port.off('close', resolve);
+            resolve();
+          });
+        });
+      }),
     close: () =>
       new Promise((resolve) => {
         if (!port.isOpen) {
@@ -64,7 +85,7 @@ export async function openSerialPort(path: string, profile: AmplifierProfile): P
   };
 }
 
-export async function listSerialPorts(): Promise<SerialPortInfo[]> {
+async function listSerialPorts(): Promise<SerialPortInfo[]> {
   const ports = await SerialPort.list();
   return ports.map((port) => ({
     path: port.path,

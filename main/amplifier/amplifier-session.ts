@@ -1,28 +1,32 @@
-import type { AmplifierProfile, UsbIdentity } from '../../shared-lib/amplifier/amplifier-profile.ts';
+import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { SerialPortInfo } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import { assertNever } from '../../shared-lib/assert-never.ts';
 import type { AmplifierStatus } from '../../shared-lib/bench-status.ts';
-import type { SampleBlock } from '../../shared-lib/signal/sample-block.ts';
 import { clockSourceOf } from '../../shared-lib/signal/sample-clock.ts';
 import type { SimulatedPull } from '../../shared-lib/simulation/simulated-bench.ts';
 import type { FaultKind } from '../../shared-lib/trial/trial-model.ts';
 import type { Clock } from '../platform/clock.ts';
 import type { Logger } from '../platform/logger.ts';
 import type { ReaderHandle } from '../platform/platform.ts';
+import type { AmplifierListeners, LossReason } from './amplifier-listeners.ts';
 import { createCaptureFollower } from './capture-follower.ts';
+import {
+  lostSentence,
+  portNameOf,
+  READER_ENDED,
+  readerDeathSentence,
+  unreadableSentence,
+} from './connection-sentences.ts';
 import { faultSentence } from './fault-sentences.ts';
-import { createPendingRequests } from './pending-requests.ts';
-import { createRateWatch } from './rate-watch.ts';
+import { createLiveStream, type StreamFaultPlace } from './live-stream.ts';
+import { createOpening } from './opening.ts';
 import type { PortSource, ReaderReport } from './reader-protocol.ts';
+import { createReaderQuestions } from './reader-questions.ts';
 import { createReaderSupervisor, type ReaderDeath } from './reader-supervisor.ts';
-import { createSilenceWatch } from './silence-watch.ts';
 import { createSleepWatch } from './sleep-watch.ts';
-import { noCounters, countFault } from './stream-counters.ts';
-import { createStuckWatch } from './stuck-watch.ts';
 
 const RECONNECT_INTERVAL_US = 500_000;
-const UNREADABLE_MEMORY_US = 2_000_000;
 /** A tick this late means that this process was held up, so that silence cannot be told from unread reports. */
 const LATE_TICK_US = 150_000;
 /** For the text that stops an amplifier to get out before the reader is ended. */
@@ -42,23 +46,6 @@ export interface LiveFault {
   readonly slot: number | null;
   readonly count: number;
   readonly sentence: string;
-}
-
-/** Why no more samples come: the connection ended, or the process that reads it. */
-export type LossReason = 'disconnect' | 'readerLost';
-
-export interface AmplifierListeners {
-  onBlock(block: SampleBlock): void;
-  onFault(fault: LiveFault): void;
-  onChange(): void;
-  /** Called before `onChange`, also where the connection was ended on request. */
-  onLost(reason: LossReason): void;
-  /** The port that was opened, and the device that it said it is; null where it does not say. */
-  onIdentified(path: string, usb: UsbIdentity | null): void;
-  /** Raw bytes while listening; `arrivalUs`: monotonic time at which the last of them came. */
-  onHeard(bytes: Uint8Array, arrivalUs: number): void;
-  /** Nothing is heard any more. `message`: what the port said; null where it was ended on request. */
-  onListeningEnded(message: string | null): void;
 }
 
 export interface AmplifierSession {
@@ -97,58 +84,42 @@ export function createAmplifierSession(
   listeners: AmplifierListeners,
 ): AmplifierSession {
   const { clock, log } = platform;
-  let isClosing = false;
   let target: AmplifierTarget | null = null;
   let isListening = false;
   let link: Link = 'disconnected';
   let problem: AmplifierStatus['problem'] = null;
-  let counters = noCounters;
-  let lastBadLine: string | null = null;
   let openId = 0;
-  let segmentBase = 0;
-  let newestSegment = 0;
-  let lastUnreadableUs = -Infinity;
   let lastTickUs = clock.monotonicUs();
   let nextAttemptUs = 0;
-  let pendingOpen: { resolve(): void; reject(error: Error): void } | null = null;
-  let onReaderClosed: (() => void) | null = null;
-  const lists = createPendingRequests<SerialPortInfo[]>();
-  const recentBytes = createPendingRequests<Uint8Array | null>();
-  const rate = createRateWatch();
-  const silence = createSilenceWatch();
+  const opening = createOpening();
   const sleep = createSleepWatch();
-  const stuck = createStuckWatch();
   const reader = createReaderSupervisor(platform, {
     onReport: (report) => onReport(report),
     onDeath: (death) => onReaderDeath(death),
   });
-  const capture = createCaptureFollower(reader.send);
+  const questions = createReaderQuestions(reader);
+  const capture = createCaptureFollower((command) => reader.send(command));
+  const stream = createLiveStream(clock, {
+    onBlock(block) {
+      sleep.arrived(block.arrivalUs);
+      if (link === 'silent') setLink('connected');
+      listeners.onBlock(block);
+    },
+    onFault: (...fault) => raise(...fault),
+  });
 
-  const portName = (): string => {
-    switch (target?.source.kind) {
-      case 'serial':
-        return target.source.path;
-      case 'replayed':
-        return 'the replayed capture';
-      default:
-        return 'the simulated bench';
-    }
-  };
+  const portName = (): string => portNameOf(target?.source ?? null);
 
-  const faultOf = (
-    kind: FaultKind,
-    count: number,
-    place: { segment?: number; slot?: number | null; detail?: string | undefined } = {},
-  ): LiveFault => ({
+  const faultOf = (kind: FaultKind, count: number, place: StreamFaultPlace = {}): LiveFault => ({
     kind,
-    segment: place.segment ?? newestSegment,
+    segment: place.segment ?? stream.newestSegment(),
     slot: place.slot ?? null,
     count,
     sentence: faultSentence(kind, count, portName(), place.detail ?? null),
   });
 
-  const raise = (...fault: Parameters<typeof faultOf>): void => {
-    listeners.onFault(faultOf(...fault));
+  const raise = (kind: FaultKind, count: number, place?: StreamFaultPlace): void => {
+    listeners.onFault(faultOf(kind, count, place));
   };
 
   const setLink = (next: Link, nextProblem: AmplifierStatus['problem'] = null): void => {
@@ -169,80 +140,51 @@ export function createAmplifierSession(
     reader.send({ type: 'open', openId, source: target.source, profile: target.profile });
   };
 
-  const awaitOpening = (): Promise<void> =>
-    new Promise((resolve, reject) => {
-      pendingOpen = { resolve, reject };
-    });
-
-  const settleOpening = (error: Error | null): void => {
-    const settled = pendingOpen;
-    pendingOpen = null;
-    if (error) settled?.reject(error);
-    else settled?.resolve();
-  };
-
   const endListening = (message: string | null): void => {
     if (!isListening) return;
     isListening = false;
     listeners.onListeningEnded(message);
   };
 
-  const refuseWhileOpening = (): void => {
-    if (!pendingOpen) return;
-    throw new AppError(
-      'invalid-state',
-      'A connection is being opened already; wait until it stands or fails.',
-    );
+  const endReplay = (reason: LossReason, sentence: string): void => {
+    target = null;
+    lose(reason, 'disconnected', { code: 'connection-lost', sentence });
   };
 
-  const onReaderDeath = ({ exitCode, restartAtUs, deathsLately }: ReaderDeath): void => {
-    const lost = new AppError(
-      'reader-failed',
-      'The process that reads the amplifier ended. What was stored is safe; it is being started again.',
-      { exitCode },
-    );
-    settleOpening(lost);
-    lists.rejectAll(lost);
-    recentBytes.rejectAll(lost);
+  /** A capture outlives a cable that comes off, but belongs to one amplifier. */
+  const endCapture = (): void => {
+    if (capture.status()) reader.sendIfRunning({ type: 'stopCapture' });
+  };
+
+  const onReaderDeath = (death: ReaderDeath): void => {
+    const lost = new AppError('reader-failed', READER_ENDED, { exitCode: death.exitCode });
+    opening.settle(lost);
+    questions.rejectAll(lost);
     capture.lost();
-    onReaderClosed?.();
-    if (isClosing) return;
-    log.error('The reader process ended', { code: lost.code, count: exitCode ?? -1 });
+    log.error('The reader process ended', { code: lost.code, count: death.exitCode ?? -1 });
     endListening(lost.message);
     if (!target) return;
     raise('readerLost', 1);
     if (target.source.kind === 'replayed') {
-      target = null;
-      lose('readerLost', 'failed', {
-        code: lost.code,
-        sentence: 'The process that played the capture ended.',
-      });
+      endReplay('readerLost', 'The process that played the capture ended. Play it again.');
       return;
     }
-    const nowUs = clock.monotonicUs();
-    const sentence =
-      restartAtUs > nowUs
-        ? `The process that reads the amplifier ended ${deathsLately} times in 10 s. What was stored is safe, but nothing is recorded; it is started again every 5 s. Unplug the amplifier and plug it in again; if that does not help, restart the program.`
-        : lost.message;
-    lose('readerLost', 'reconnecting', { code: lost.code, sentence });
-    if (restartAtUs > nowUs) nextAttemptUs = restartAtUs;
+    lose('readerLost', 'reconnecting', { code: lost.code, sentence: readerDeathSentence(death) });
+    if (death.isTooOften) nextAttemptUs = death.restartAtUs;
     else attempt();
   };
 
   const onOpened = ({ path, usb }: Extract<ReaderReport, { type: 'opened' }>): void => {
     if (!target) {
-      settleOpening(null);
+      opening.settle(null);
       return;
     }
     if (target.source.kind === 'serial' && path !== null) {
       target = { ...target, source: { kind: 'serial', path, usb: usb ?? target.source.usb } };
     }
-    segmentBase = newestSegment;
-    rate.restart(target.profile.nominalRateHz);
-    silence.restart(target.profile.nominalRateHz, clock.monotonicUs());
-    stuck.restart();
+    stream.opened(target.profile.nominalRateHz);
     setLink('connected');
-    settleOpening(null);
+    opening.settle(null);
     if (path !== null) listeners.onIdentified(path, usb);
   };
 
@@ -257,7 +199,7 @@ export function createAmplifierSession(
       return;
     }
     if (target) setLink('failed', { code: failed.code, sentence: failed.message });
-    settleOpening(failed);
+    opening.settle(failed);
     isListening = false;
   };
 
@@ -266,61 +208,23 @@ export function createAmplifierSession(
     endListening(message);
     if (!target) return;
     if (target.source.kind === 'replayed') {
-      target = null;
-      lose('disconnect', 'disconnected', { code: 'connection-lost', sentence: message });
+      endReplay('disconnect', message);
       return;
     }
     raise('disconnect', 1);
     nextAttemptUs = clock.monotonicUs() + RECONNECT_INTERVAL_US;
     lose('disconnect', 'reconnecting', {
       code: 'connection-lost',
-      sentence: `The amplifier was lost (${message}) What came before is kept. Plug it in again: the program reconnects by itself.`,
+      sentence: lostSentence(message),
     });
-  };
-
-  const onBlock = (block: SampleBlock): void => {
-    const segment = segmentBase + block.segment;
-    if (segment !== newestSegment) {
-      newestSegment = segment;
-      rate.forgetMarks();
-      stuck.restart();
-    }
-    sleep.arrived(block.arrivalUs);
-    const silenceMs = silence.arrived(block.arrivalUs);
-    if (silenceMs !== null) raise('silenceEnded', silenceMs, { slot: block.firstSlot });
-    if (link === 'silent') setLink('connected');
-    rate.receive(block);
-    stuck.receive(block);
-    counters = { ...counters, samples: counters.samples + block.counts.length };
-    listeners.onBlock({ ...block, segment });
-  };
-
-  const onData = (report: Extract<ReaderReport, { type: 'data' }>): void => {
-    for (const block of report.blocks) onBlock(block);
-    if (report.lastBadLine !== null) {
-      lastBadLine = report.lastBadLine;
-      lastUnreadableUs = clock.monotonicUs();
-    }
-    for (const { kind, count, segment, slot, detail } of report.faults) {
-      counters = countFault(counters, kind, count);
-      if (kind === 'stuck') stuck.found(slot);
-      raise(kind, count, { segment: segmentBase + segment, slot, detail });
-    }
   };
 
   const onReport = (report: ReaderReport): void => {
     switch (report.type) {
       case 'ports':
-        lists.resolve(report.requestId, [...report.ports]);
-        return;
       case 'portsFailed':
-        lists.reject(
-          report.requestId,
-          new AppError('port-failed', `The ports could not be listed: ${report.message}`),
-        );
-        return;
       case 'recentBytes':
-        recentBytes.resolve(report.requestId, report.capture);
+        questions.answered(report);
         return;
       case 'captureChanged':
         if (report.error !== null)
@@ -328,9 +232,6 @@ export function createAmplifierSession(
         capture.changed(report);
         listeners.onChange();
         return;
-      case 'closed':
-        onReaderClosed?.();
-        break;
       default:
     }
     if (report.openId !== openId) return;
@@ -348,7 +249,7 @@ export function createAmplifierSession(
         if (isListening) listeners.onHeard(report.bytes, report.arrivalUs);
         return;
       case 'data':
-        onData(report);
+        stream.receive(report);
         return;
       default:
         assertNever(report, 'A report of the reader without a rule');
@@ -356,12 +257,11 @@ export function createAmplifierSession(
   };
 
   const watchSilence = (nowUs: number): void => {
-    if (!target || (link !== 'connected' && link !== 'silent') || !silence.check(nowUs)) return;
+    if (!target || (link !== 'connected' && link !== 'silent') || !stream.isSilent(nowUs)) return;
     if (link === 'connected') raise('silence', 1);
-    const sentence =
-      nowUs - lastUnreadableUs <= UNREADABLE_MEMORY_US
-        ? `Lines come in, but none can be read as "${target.profile.name}". Nothing is recorded meanwhile. Choose another profile or baud rate in Setup, where the newest line is shown.`
-        : faultSentence('silence', 1, 'the amplifier');
+    const sentence = stream.isUnreadable(nowUs)
+      ? unreadableSentence(target.profile.name)
+      : faultSentence('silence', 1, 'the amplifier');
     if (problem?.sentence !== sentence) setLink('silent', { code: 'amplifier-silent', sentence });
   };
 
@@ -372,27 +272,36 @@ export function createAmplifierSession(
     reader.sendIfRunning({ type: 'breakSegment' });
   };
 
+  const requireConnected = (consequence: string): AmplifierTarget => {
+    if (target && (link === 'connected' || link === 'silent')) return target;
+    throw new AppError(
+      'amplifier-not-connected',
+      `No amplifier is connected, ${consequence}. Connect it in Setup first.`,
+    );
+  };
+
   const disconnect = (): void => {
     const wasConnected = target !== null;
     target = null;
     openId += 1;
-    settleOpening(new AppError('amplifier-not-connected', 'The connection was ended before it stood.'));
+    opening.settle(new AppError('amplifier-not-connected', 'The connection was ended before it stood.'));
     endListening(null);
+    endCapture();
     reader.sendIfRunning({ type: 'close' });
     if (wasConnected) listeners.onLost('disconnect');
     setLink('disconnected');
   };
 
   return {
-    listPorts: () => lists.ask((requestId) => reader.send({ type: 'listPorts', requestId })),
+    listPorts: () => questions.listPorts(),
 
     connect(newTarget) {
-      refuseWhileOpening();
+      opening.refuseAnother();
       endListening(null);
+      endCapture();
       target = newTarget;
-      counters = noCounters;
-      lastBadLine = null;
-      const connection = awaitOpening();
+      stream.forgetCounters();
+      const connection = opening.begin();
       setLink('connecting');
       attempt();
       return connection;
@@ -404,53 +313,39 @@ export function createAmplifierSession(
     },
 
     listen(path, baudRate) {
-      refuseWhileOpening();
+      opening.refuseAnother();
       if (target) disconnect();
       isListening = true;
       openId += 1;
-      const opening = awaitOpening();
+      const opened = opening.begin();
       reader.send({ type: 'listen', openId, path, baudRate });
-      return opening;
+      return opened;
     },
 
     sendText(text) {
-      if (!target || (link !== 'connected' && link !== 'silent')) {
-        throw new AppError(
-          'amplifier-not-connected',
-          'No amplifier is connected, so nothing was sent. Connect it in Setup first.',
-        );
-      }
+      requireConnected('so nothing was sent');
       reader.sendIfRunning({ type: 'sendText', text });
     },
 
     startCapture(filePath) {
-      if (!target || target.source.kind === 'replayed' || (link !== 'connected' && link !== 'silent')) {
-        throw new AppError(
-          'amplifier-not-connected',
-          'No amplifier is connected, so there is nothing to capture. Connect it in Setup first.',
-        );
+      const { profile, source } = requireConnected('so there is nothing to capture');
+      if (source.kind === 'replayed') {
+        throw new AppError('invalid-state', 'What is played is a capture already. Nothing was started.');
       }
       return capture.start(filePath, {
         format: 'serial-capture',
         version: 1,
         startedAt: clock.now().toISOString(),
         path: portName(),
-        profile: target.profile,
+        profile,
       });
     },
     stopCapture: () => capture.stop(),
-    takeRecentBytes: () =>
-      reader.isRunning()
-        ? recentBytes.ask((requestId) => reader.send({ type: 'takeRecentBytes', requestId }))
-        : Promise.resolve(null),
+    takeRecentBytes: () => questions.takeRecentBytes(),
 
     standingFaults() {
-      const percentOff = rate.percentOff();
-      return [
-        ...(percentOff === null ? [] : [faultOf('rateOffNominal', percentOff)]),
-        ...(stuck.isStuck() ? [faultOf('stuck', 1)] : []),
-        ...(link === 'silent' ? [faultOf('silence', 1)] : []),
-      ];
+      const ofLink = link === 'silent' ? [{ kind: 'silence' as const, count: 1 }] : [];
+      return [...stream.standing(), ...ofLink].map(({ kind, count }) => faultOf(kind, count));
     },
 
     pull(pull) {
@@ -468,11 +363,8 @@ export function createAmplifierSession(
       portPath: target?.source.kind === 'serial' ? target.source.path : null,
       profileName: target?.profile.name ?? null,
       nominalRateHz: target?.profile.nominalRateHz ?? null,
-      measuredRateHz: rate.fit()?.sampleRateHz ?? null,
-      rateResidualUs: rate.fit()?.residualUs ?? null,
       clockSource: target ? clockSourceOf(target.profile) : null,
-      counters,
-      lastBadLine,
+      ...stream.status(),
       capture: capture.status(),
       problem: problem ?? capture.problem(),
     }),
@@ -485,25 +377,19 @@ export function createAmplifierSession(
       reader.acknowledge();
       watchSleep(nowUs);
       if (!isLate) watchSilence(nowUs);
-      const percentOff = target ? rate.check(nowUs) : null;
-      if (percentOff !== null) raise('rateOffNominal', percentOff);
+      if (target) stream.watchRate(nowUs);
       if (link === 'reconnecting' && nowUs >= nextAttemptUs) attempt();
     },
 
     async close() {
-      isClosing = true;
       const hasStopText = (target?.profile.textsToSend.stop ?? null) !== null;
       target = null;
       // Reports that are still on their way belong to nobody any more.
       openId += 1;
-      if (hasStopText && reader.isRunning()) {
-        reader.sendIfRunning({ type: 'close' });
-        await new Promise<void>((resolve) => {
-          onReaderClosed = resolve;
-          setTimeout(resolve, CLOSING_PATIENCE_MS);
-        });
-      }
-      reader.kill();
+      const ended = new AppError('shutting-down', 'The program is ending. What was stored is safe.');
+      opening.settle(ended);
+      questions.rejectAll(ended);
+      await reader.end(hasStopText ? CLOSING_PATIENCE_MS : 0);
     },
   };
 }

@@ -1,6 +1,7 @@
 import process from 'node:process';
 import { systemClock } from '../platform/clock.ts';
 import type { ReaderCommand, ReaderReport } from './reader-protocol.ts';
+import { systemPorts } from './amplifier-port.ts';
 import { runReader, type ReaderChannel } from './run-reader.ts';
 
 /** Entry of the reader process, under Node's `fork` as well as under Electron's `utilityProcess`. */
@@ -39,4 +40,4 @@ function channelToParent(): ReaderChannel {
 
 // The owner decides when reading ends, also when Ctrl+C reaches the whole group of processes.
 process.on('SIGINT', () => undefined);
-runReader(channelToParent(), systemClock);
+runReader(channelToParent(), systemClock, systemPorts);

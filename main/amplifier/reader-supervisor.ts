@@ -9,7 +9,8 @@ const SLOW_RESTART_US = 5_000_000;
 
 export interface ReaderDeath {
   readonly exitCode: number | null;
-  /** When it may be started again: at once, or later where it died too often. */
+  /** It died so often that it is not to be started again at once, but at `restartAtUs`. */
+  readonly isTooOften: boolean;
   readonly restartAtUs: number;
   readonly deathsLately: number;
 }
@@ -22,8 +23,8 @@ export interface ReaderSupervisor {
   isRunning(): boolean;
   /** To be called now and then: tells the reader what has been taken, so that it knows what still waits. */
   acknowledge(): void;
-  /** For good; nothing is reported after it. */
-  kill(): void;
+  /** For good; it is given so long to close its port first. Nothing is reported any more. */
+  end(patienceMs: number): Promise<void>;
 }
 
 /** Keeps one reader process, counts its deaths, and acknowledges what it reports. */
@@ -32,7 +33,8 @@ export function createReaderSupervisor(
   listeners: { onReport(report: ReaderReport): void; onDeath(death: ReaderDeath): void },
 ): ReaderSupervisor {
   let reader: ReaderHandle | null = null;
-  let isKilled = false;
+  let isEnded = false;
+  let onPortClosed: (() => void) | null = null;
   let deathsUs: number[] = [];
   let takenBytes = 0;
   let acknowledgedBytes = 0;
@@ -44,19 +46,22 @@ export function createReaderSupervisor(
     acknowledgedBytes = 0;
     started.onReport((report) => {
       // What an earlier process still had on the way belongs to ports that are closed.
-      if (reader !== started || isKilled) return;
+      if (report.type === 'closed') onPortClosed?.();
+      if (reader !== started || isEnded) return;
       if (report.type === 'data' || report.type === 'heard') takenBytes = report.handedOverBytes;
       listeners.onReport(report);
     });
     started.onExit((exitCode) => {
       if (reader !== started) return;
       reader = null;
-      if (isKilled) return;
+      onPortClosed?.();
+      if (isEnded) return;
       const nowUs = platform.clock.monotonicUs();
       deathsUs = [...deathsUs.filter((atUs) => nowUs - atUs < DEATHS_WINDOW_US), nowUs];
       const isTooOften = deathsUs.length > QUICK_RESTARTS;
       listeners.onDeath({
         exitCode,
+        isTooOften,
         restartAtUs: isTooOften ? nowUs + SLOW_RESTART_US : nowUs,
         deathsLately: deathsUs.length,
       });
@@ -77,8 +82,15 @@ export function createReaderSupervisor(
       acknowledgedBytes = takenBytes;
       reader?.send({ type: 'acknowledge', takenBytes });
     },
-    kill() {
-      isKilled = true;
+    async end(patienceMs) {
+      isEnded = true;
+      if (reader && patienceMs > 0) {
+        const closed = new Promise<void>((resolve) => (onPortClosed = resolve));
+        const timer = setTimeout(() => onPortClosed?.(), patienceMs);
+        reader.send({ type: 'close' });
+        await closed;
+        clearTimeout(timer);
+      }
       reader?.kill();
     },
   };

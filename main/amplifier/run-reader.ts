@@ -1,28 +1,36 @@
+import { setTimeout as wait } from 'node:timers/promises';
 import { ReadlineParser } from '@serialport/parser-readline';
-import {
-  createAmplifierStreamDecoder,
-  type AmplifierStreamDecoder,
-} from '../../shared-lib/amplifier/amplifier-stream-decoder.ts';
+import { createAmplifierStreamDecoder } from '../../shared-lib/amplifier/amplifier-stream-decoder.ts';
 import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
+import { delimiterOf } from '../../shared-lib/amplifier/decode-amplifier-line.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { Clock } from '../platform/clock.ts';
-import { listSerialPorts, openSerialPort, type AmplifierPort } from './amplifier-port.ts';
+import type { AmplifierPort, PortAccess } from './amplifier-port.ts';
+import { explainFailure, startCaptureWriter, type CaptureWriter } from './capture-writer.ts';
 import { LineLengthGuard } from './line-length-guard.ts';
+import { openSource } from './open-source.ts';
 import type { PortSource, ReaderCommand, ReaderReport } from './reader-protocol.ts';
-import { SimulatedAmplifierPort } from './simulated-amplifier-port.ts';
+import { createRecentBytes } from './recent-bytes.ts';
+import { createReportQueue, queueLimits, type QueueLimits } from './report-queue.ts';
+import type { SimulatedAmplifierPort } from './simulated-amplifier-port.ts';
 
 /**
  * How often blocks go to main: short enough that under 100 ms of samples are ever on the way to the disk, long enough that
  * messages cost little beside lines.
  */
 const REPORT_INTERVAL_MS = 20;
+/** What an amplifier is told before its port is closed must get out, but not hold up whoever closes it. */
+const STOP_PATIENCE_MS = 300;
 
 interface OpenPort {
   readonly openId: number;
   readonly port: AmplifierPort;
-  readonly decoder: AmplifierStreamDecoder;
   readonly simulated: SimulatedAmplifierPort | null;
+  readonly stopText: string | null;
   readonly reportTimer: NodeJS.Timeout;
+  /** Reports what has come since the last report; nothing comes any more. */
+  finish(): void;
+  breakSegment(): void;
 }
 
 export interface ReaderChannel {
@@ -31,75 +39,172 @@ export interface ReaderChannel {
 }
 
 /** The reader process: one port at a time, its bytes decoded and passed on in blocks. */
-export function runReader(channel: ReaderChannel, clock: Clock): void {
+export function runReader(
+  channel: ReaderChannel,
+  clock: Clock,
+  ports: PortAccess,
+  limits: QueueLimits = queueLimits,
+): void {
+  const queue = createReportQueue((report) => channel.post(report), limits);
+  const recent = createRecentBytes();
   let open: OpenPort | null = null;
+  let capture: CaptureWriter | null = null;
 
-  const reportData = (current: OpenPort): void => {
-    const batch = current.decoder.take();
-    if (batch) channel.post({ type: 'data', openId: current.openId, ...batch, handedOverBytes: 0 });
+  const startReporting = (report: () => void): NodeJS.Timeout =>
+    setInterval(() => {
+      report();
+      if (queue.isCrowded()) recent.clear();
+    }, REPORT_INTERVAL_MS);
+
+  const endReporting = (closing: OpenPort, message: string | null): void => {
+    clearInterval(closing.reportTimer);
+    closing.finish();
+    channel.post({ type: 'closed', openId: closing.openId, message });
   };
 
   const closeOpenPort = async (): Promise<void> => {
     const closing = open;
     if (!closing) return;
     open = null;
+    if (closing.stopText !== null) {
+      await Promise.race([closing.port.send(closing.stopText), wait(STOP_PATIENCE_MS)]);
+    }
     await closing.port.close();
-    clearInterval(closing.reportTimer);
-    reportData(closing);
-    channel.post({ type: 'closed', openId: closing.openId, message: null });
+    endReporting(closing, null);
+  };
+
+  const watchForLoss = (current: OpenPort): void => {
+    const { bytes, endSentence } = current.port;
+    let message = endSentence;
+    bytes.on('error', (error: Error) => {
+      message = error.message;
+    });
+    bytes.on('close', () => {
+      if (open !== current) return;
+      open = null;
+      // What was read may still be on its way through the parser.
+      setImmediate(() => {
+        endReporting(current, message);
+      });
+    });
   };
 
   const openPort = async (openId: number, source: PortSource, profile: AmplifierProfile): Promise<void> => {
     await closeOpenPort();
+    const { port, path, usb, simulated } = await openSource(source, profile, { ports, clock });
     const decoder = createAmplifierStreamDecoder(profile);
-    const { port, simulated } = await openSource(source, profile);
-    const guard = new LineLengthGuard(profile.lineEnding, (text) => {
+    const delimiter = delimiterOf(profile);
+    const guard = new LineLengthGuard(delimiter, (text) => {
       decoder.countUnreadable(text);
     });
-    const parser = new ReadlineParser({ delimiter: profile.lineEnding, encoding: 'latin1' });
+    const parser = new ReadlineParser({ delimiter, encoding: 'latin1' });
     // Stamped when bytes arrive, not when a line is complete: all lines of a chunk were there at the same time.
     let arrivalUs = clock.monotonicUs();
-    port.bytes.on('data', () => {
+    recent.restart(path ?? source.kind, profile);
+    port.bytes.on('data', (bytes: Buffer) => {
       arrivalUs = clock.monotonicUs();
+      recent.add(bytes, arrivalUs);
+      capture?.add(bytes, arrivalUs);
     });
     parser.on('data', (line: string) => {
       decoder.push(line, arrivalUs);
     });
-    port.bytes.pipe(guard).pipe(parser);
+    // The parser is not ended with the port: it would pass on what it holds of a line, and the beginning of `-123456`
+    // is a credible `-12`.
+    port.bytes.pipe(guard, { end: false }).pipe(parser);
 
+    const report = (): void => {
+      queue.data(openId, decoder.take(), () => {
+        decoder.breakSegment();
+      });
+    };
     const current: OpenPort = {
       openId,
       port,
-      decoder,
       simulated,
-      reportTimer: setInterval(() => {
-        reportData(current);
-      }, REPORT_INTERVAL_MS),
+      stopText: profile.textsToSend.stop,
+      reportTimer: startReporting(report),
+      finish() {
+        report();
+        queue.finish(openId);
+      },
+      breakSegment() {
+        report();
+        decoder.breakSegment();
+      },
     };
-    let lossMessage: string | null = null;
-    port.bytes.on('error', (error: Error) => {
-      lossMessage = error.message;
-    });
-    port.bytes.on('close', () => {
-      if (open !== current) return;
-      open = null;
-      clearInterval(current.reportTimer);
-      reportData(current);
-      channel.post({ type: 'closed', openId, message: lossMessage ?? 'The port was closed by the system.' });
-    });
+    watchForLoss(current);
     open = current;
-    channel.post({
-      type: 'opened',
-      openId,
-      path: source.kind === 'serial' ? source.path : null,
-      usb: null,
+    channel.post({ type: 'opened', openId, path, usb });
+    for (const text of [profile.textsToSend.onOpen, profile.textsToSend.start]) {
+      if (text !== null) void port.send(text);
+    }
+  };
+
+  const listen = async (openId: number, path: string, baudRate: number): Promise<void> => {
+    await closeOpenPort();
+    const port = await ports.open(path, { baudRate, dataBits: 8, stopBits: 1, parity: 'none' });
+    let heard: Buffer[] = [];
+    let arrivalUs = 0;
+    port.bytes.on('data', (bytes: Buffer) => {
+      arrivalUs = clock.monotonicUs();
+      heard.push(bytes);
     });
+    const report = (): void => {
+      if (heard.length === 0) return;
+      queue.heard(openId, new Uint8Array(Buffer.concat(heard)), arrivalUs);
+      heard = [];
+    };
+    const current: OpenPort = {
+      openId,
+      port,
+      simulated: null,
+      stopText: null,
+      reportTimer: startReporting(report),
+      finish: report,
+      breakSegment: () => undefined,
+    };
+    watchForLoss(current);
+    open = current;
+    channel.post({ type: 'opened', openId, path, usb: null });
+  };
+
+  const startCapture = async ({
+    filePath,
+    header,
+  }: Extract<ReaderCommand, { type: 'startCapture' }>): Promise<void> => {
+    await capture?.stop();
+    const started: CaptureWriter = await startCaptureWriter(
+      filePath,
+      header,
+      clock.monotonicUs(),
+      (progress) => {
+        channel.post({ type: 'captureChanged', ...progress });
+      },
+    );
+    capture = started;
+  };
+
+  const stopCapture = async (): Promise<void> => {
+    const stopping = capture;
+    capture = null;
+    await stopping?.stop();
   };
 
   // One command at a time: an opening must not overtake the closing before it.
-  let queue = Promise.resolve();
+  let turn = Promise.resolve();
   const inOrder = (work: () => Promise<void>, onFailure: (error: unknown) => void): void => {
-    queue = queue.then(work).catch(onFailure);
+    turn = turn.then(work).catch(onFailure);
+  };
+  const failOpening =
+    (openId: number) =>
+    (error: unknown): void => {
+      const { code, details } =
+        error instanceof AppError ? error : { code: 'port-failed' as const, details: {} };
+      channel.post({ type: 'openFailed', openId, code, message: messageOf(error), details });
+    };
+  const failPlainly = (error: unknown): void => {
+    throw error;
   };
 
   channel.onCommand((command) => {
@@ -107,7 +212,7 @@ export function runReader(channel: ReaderChannel, clock: Clock): void {
       case 'listPorts':
         inOrder(
           async () => {
-            channel.post({ type: 'ports', requestId: command.requestId, ports: await listSerialPorts() });
+            channel.post({ type: 'ports', requestId: command.requestId, ports: await ports.list() });
           },
           (error) => {
             channel.post({ type: 'portsFailed', requestId: command.requestId, message: messageOf(error) });
@@ -115,24 +220,40 @@ export function runReader(channel: ReaderChannel, clock: Clock): void {
         );
         return;
       case 'open':
+        inOrder(() => openPort(command.openId, command.source, command.profile), failOpening(command.openId));
+        return;
+      case 'listen':
+        inOrder(() => listen(command.openId, command.path, command.baudRate), failOpening(command.openId));
+        return;
+      case 'close':
+        inOrder(closeOpenPort, failPlainly);
+        return;
+      case 'sendText':
+        void open?.port.send(command.text);
+        return;
+      case 'breakSegment':
+        open?.breakSegment();
+        return;
+      case 'startCapture':
         inOrder(
-          () => openPort(command.openId, command.source, command.profile),
+          () => startCapture(command),
           (error) => {
-            const code = error instanceof AppError ? error.code : 'port-failed';
-            channel.post({
-              type: 'openFailed',
-              openId: command.openId,
-              code,
-              message: messageOf(error),
-              details: {},
-            });
+            channel.post({ type: 'captureChanged', bytes: 0, error: explainFailure(error), isEnded: true });
           },
         );
         return;
-      case 'close':
-        inOrder(closeOpenPort, (error) => {
-          throw error;
+      case 'stopCapture':
+        inOrder(stopCapture, failPlainly);
+        return;
+      case 'takeRecentBytes':
+        channel.post({
+          type: 'recentBytes',
+          requestId: command.requestId,
+          capture: recent.takeCapture(clock.now(), clock.monotonicUs()),
         });
+        return;
+      case 'acknowledge':
+        queue.acknowledge(command.takenBytes);
         return;
       case 'pull':
         open?.simulated?.pull(command.pull);
@@ -147,14 +268,4 @@ export function runReader(channel: ReaderChannel, clock: Clock): void {
 
 function messageOf(error: unknown): string {
   return error instanceof Error ? error.message : String(error);
-}
-
-async function openSource(
-  source: PortSource,
-  profile: AmplifierProfile,
-): Promise<{ port: AmplifierPort; simulated: SimulatedAmplifierPort | null }> {
-  if (source.kind === 'serial') return { port: await openSerialPort(source.path, profile), simulated: null };
-  if (source.kind === 'replayed') throw new AppError('port-not-found', 'Captures are not played yet.');
-  const simulated = new SimulatedAmplifierPort(source.options, profile);
-  return { port: { bytes: simulated, close: () => simulated.closePort() }, simulated };
 }

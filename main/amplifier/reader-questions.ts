@@ -1,0 +1,47 @@
+import type { SerialPortInfo } from '../../shared-lib/api-contract.ts';
+import { AppError } from '../../shared-lib/app-error.ts';
+import { createPendingRequests } from './pending-requests.ts';
+import type { ReaderReport } from './reader-protocol.ts';
+import type { ReaderSupervisor } from './reader-supervisor.ts';
+
+type Answer = Extract<ReaderReport, { type: 'ports' | 'portsFailed' | 'recentBytes' }>;
+
+export interface ReaderQuestions {
+  listPorts(): Promise<SerialPortInfo[]>;
+  /** Null where no reader runs, or it has not had a port open. */
+  takeRecentBytes(): Promise<Uint8Array | null>;
+  answered(report: Answer): void;
+  /** No answer comes any more. */
+  rejectAll(error: Error): void;
+}
+
+export function createReaderQuestions(reader: ReaderSupervisor): ReaderQuestions {
+  const lists = createPendingRequests<SerialPortInfo[]>();
+  const recentBytes = createPendingRequests<Uint8Array | null>();
+  return {
+    listPorts: () => lists.ask((requestId) => reader.send({ type: 'listPorts', requestId })),
+    takeRecentBytes: () =>
+      reader.isRunning()
+        ? recentBytes.ask((requestId) => reader.send({ type: 'takeRecentBytes', requestId }))
+        : Promise.resolve(null),
+    answered(report) {
+      switch (report.type) {
+        case 'ports':
+          lists.resolve(report.requestId, [...report.ports]);
+          return;
+        case 'portsFailed':
+          lists.reject(
+            report.requestId,
+            new AppError('port-failed', `The ports could not be listed: ${report.message}`),
+          );
+          return;
+        case 'recentBytes':
+          recentBytes.resolve(report.requestId, report.capture);
+      }
+    },
+    rejectAll(error) {
+      lists.rejectAll(error);
+      recentBytes.rejectAll(error);
+    },
+  };
+}
