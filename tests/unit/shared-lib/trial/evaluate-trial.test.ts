@@ -66,6 +66,8 @@ function trialOf({
         activeCalibrationId: 'cal-1',
       },
       calibrationId: 'cal-1',
+      amplifierId: null,
+      amplifierName: null,
       profile: { ...profile, nominalRateHz: rateHz },
       clockSource: 'sequence',
       zeroCounts: ZERO_COUNTS,
