@@ -20,6 +20,7 @@ export const errorCodes = [
   'reader-failed',
   'amplifier-not-connected',
   'amplifier-silent',
+  'amplifier-not-found',
   'rate-too-low',
   'profile-invalid',
   'profile-not-found',

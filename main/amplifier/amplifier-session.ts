@@ -66,6 +66,8 @@ export interface AmplifierSession {
   takeRecentBytes(): Promise<Uint8Array | null>;
   /** Faults that were raised before and hold still; a trial that begins now begins under them. */
   standingFaults(): LiveFault[];
+  /** Which kept amplifier the present one turned out to be, or what it is called from now on. */
+  nameAmplifier(amplifier: AmplifierTarget['amplifier']): void;
   pull(pull: SimulatedPull): void;
   push(torqueNm: number, durationS: number): void;
   status(): AmplifierStatus;
@@ -348,6 +350,9 @@ export function createAmplifierSession(
       return [...stream.standing(), ...ofLink].map(({ kind, count }) => faultOf(kind, count));
     },
 
+    nameAmplifier(amplifier) {
+      if (target) target = { ...target, amplifier };
+    },
     pull(pull) {
       reader.sendIfRunning({ type: 'pull', pull });
     },
