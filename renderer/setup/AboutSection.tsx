@@ -2,6 +2,7 @@ import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import { formatNumber, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
 import { DataList, DataRow } from '../ui/DataRow.tsx';
 import { Panel } from '../ui/Panel.tsx';
+import { DiagnosticBundlePart } from './raw-bytes/DiagnosticBundlePart.tsx';
 
 export function AboutSection({ status }: { readonly status: BenchStatus }) {
   return (
@@ -25,6 +26,7 @@ export function AboutSection({ status }: { readonly status: BenchStatus }) {
         An aid, not a safety assessment: follow your local rules and the maker’s manual, and have the rig and
         the transducer checked by a competent person. The program cannot stop a tool.
       </p>
+      <DiagnosticBundlePart amplifier={status.amplifier} />
     </Panel>
   );
 }

@@ -10,6 +10,7 @@ import { freeName } from './profiles/adopt-profile.ts';
 import type { ProfileEditing } from './profiles/ProfileEditor.tsx';
 import { ProfilesSection } from './profiles/ProfilesSection.tsx';
 import { useProfiles } from './profiles/use-profiles.ts';
+import { RawBytesSection } from './raw-bytes/RawBytesSection.tsx';
 import { ScreenSizeSection } from './ScreenSizeSection.tsx';
 import './setup.css';
 import { SimulatedBenchSection } from './SimulatedBenchSection.tsx';
@@ -57,6 +58,7 @@ export function SetupPage() {
     },
     { id: 'simulated', title: 'Simulated bench', content: <SimulatedBenchSection status={status} /> },
     { id: 'transducer', title: 'Transducer and rig', content: <TransducerSection status={status} /> },
+    { id: 'raw-bytes', title: 'Raw bytes', content: <RawBytesSection status={status} /> },
     { id: 'levels', title: 'Levels', content: <LevelsSection settings={settings} /> },
     { id: 'sounds', title: 'Sounds', content: <SoundSection settings={settings} /> },
     { id: 'appearance', title: 'Units and theme', content: <AppearanceSection settings={settings} /> },

@@ -1,4 +1,3 @@
-import { useRef } from 'react';
 import type { RequestParams } from '../../shared-lib/api-contract.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 import { useConnection } from '../api-client/ConnectionContext.tsx';
@@ -28,32 +27,14 @@ export function TransducerForm({ transducer, isInUse, canConfirmSense, onSaved }
   const { run, error } = useAction();
   const torqueRule: QuantityRule<'torque'> = { kind: 'torque', unit, min: 0, max: 1e6, isMinExcluded: true };
 
-  // One after the other and from what is stored: a click that leaves a field saves twice at once, and the second must
-  // not undo the first.
-  const lastSave = useRef<Promise<unknown>>(Promise.resolve());
-  const save = (change: Partial<RequestParams<'updateTransducer'>>): Promise<boolean> => {
-    const saved = lastSave.current.then(() =>
-      run(async () => {
-        const { transducers } = await connection.request('listTransducers', {});
-        const stored = transducers.find(({ id }) => id === transducer.id) ?? transducer;
-        const { id, name, capacityNm, rigLimitNm, rigUnloading } = stored;
-        await connection.request('updateTransducer', {
-          ...{ id, name, capacityNm, rigLimitNm, rigUnloading },
-          ...change,
-        });
-        onSaved();
-      }),
-    );
-    lastSave.current = saved;
-    return saved;
+  const save = async (change: Omit<RequestParams<'updateTransducer'>, 'id'>): Promise<boolean> => {
+    const isDone = await run(() => connection.request('updateTransducer', { id: transducer.id, ...change }));
+    if (isDone) onSaved();
+    return isDone;
   };
 
   return (
-    <div className="setup-transducer">
-      <h3>
-        {transducer.name}
-        {isInUse ? <span className="setup-mark">in use</span> : null}
-      </h3>
+    <>
       <FieldGrid>
         <SavedTextField
           label="Name"
@@ -92,7 +73,7 @@ export function TransducerForm({ transducer, isInUse, canConfirmSense, onSaved }
       />
       <FailureNotice error={error} />
       {isInUse ? <SenseRow transducer={transducer} canConfirm={canConfirmSense} onSaved={onSaved} /> : null}
-    </div>
+    </>
   );
 }
 
