@@ -6,6 +6,7 @@ import {
 } from '../../shared-lib/amplifier/listening/score-text.ts';
 import type { BaudRateTrial } from '../../shared-lib/amplifier/listening-model.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
+import type { Clock } from '../platform/clock.ts';
 
 /** The most usual first. */
 const usualBaudRates = [
@@ -60,6 +61,7 @@ interface Heard {
 }
 
 export function createBaudRateProbe(
+  clock: Pick<Clock, 'monotonicUs'>,
   open: (baudRate: number) => Promise<void>,
   listeners: ProbeListeners,
 ): BaudRateProbe {
@@ -83,11 +85,11 @@ export function createBaudRateProbe(
   const listenAt = async (baudRate: number, silenceMs: number): Promise<Heard> => {
     newest = new Uint8Array();
     byteCount = 0;
-    const startedMs = performance.now();
+    const startedUs = clock.monotonicUs();
     for (;;) {
-      const passedMs = performance.now() - startedMs;
+      const passedMs = (clock.monotonicUs() - startedUs) / 1000;
       const heard = score();
-      const leftMs = patienceMs(heard, byteCount, passedMs, silenceMs) - passedMs;
+      const leftMs = patienceMs(heard, byteCount, silenceMs) - passedMs;
       if (leftMs <= 0 || isEnded) return { baudRate, score: heard };
       await wait(leftMs);
     }
@@ -169,7 +171,7 @@ export function createBaudRateProbe(
 }
 
 /** How long to listen in all, by what was heard so far. */
-function patienceMs(score: TextScore, byteCount: number, passedMs: number, silenceMs: number): number {
+function patienceMs(score: TextScore, byteCount: number, silenceMs: number): number {
   switch (judgeText(score)) {
     case 'text':
       return 0;
@@ -180,9 +182,7 @@ function patienceMs(score: TextScore, byteCount: number, passedMs: number, silen
       return SLOW_TEXT_MS;
     case 'notText': {
       const isGarbage = score.readableShare < GARBAGE_SHARE && byteCount >= GARBAGE_BYTES;
-      return isGarbage
-        ? Math.min(JUDGE_MS, Math.max(GARBAGE_MS, passedMs < GARBAGE_MS ? GARBAGE_MS : 0))
-        : JUDGE_MS;
+      return isGarbage ? GARBAGE_MS : JUDGE_MS;
     }
   }
 }

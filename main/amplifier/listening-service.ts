@@ -52,7 +52,8 @@ const nothingKnown: LineAnalysis = { lineRateHz: null, fields: [], proposals: []
 interface Run {
   readonly path: string;
   state: Listening['state'];
-  baudRate: number;
+  /** Null where none was found. */
+  baudRate: number | null;
   probe: BaudRateProbe | null;
   triedBaudRates: BaudRateTrial[];
   splitter: HeardLineSplitter;
@@ -80,7 +81,7 @@ export function createListeningService(
   const beginAt = (current: Run, baudRate: number): void => {
     current.baudRate = baudRate;
     current.splitter = createHeardLineSplitter();
-    current.analyser = createLineAnalyser(baudRate);
+    current.analyser = createLineAnalyser();
     current.analysis = nothingKnown;
     current.lines = [];
     current.newestBytes = new Uint8Array();
@@ -109,6 +110,7 @@ export function createListeningService(
     new Promise((resolve, reject) => {
       let isOpen = false;
       const probe = createBaudRateProbe(
+        clock,
         async (baudRate) => {
           await open(current, baudRate);
           isOpen = true;
@@ -117,7 +119,9 @@ export function createListeningService(
         {
           onRate: (baudRate) => beginAt(current, baudRate),
           onTried(trial) {
-            current.triedBaudRates = [...current.triedBaudRates, trial];
+            // Where all was silent some are tried again, for longer.
+            const others = current.triedBaudRates.filter(({ baudRate }) => baudRate !== trial.baudRate);
+            current.triedBaudRates = [...others, trial];
             isChanged = true;
           },
           onSilence() {
@@ -135,6 +139,7 @@ export function createListeningService(
             return;
           }
           if (result.kind === 'failed') {
+            current.baudRate = null;
             fail(current, result.problem);
             void port.disconnect();
             return;
@@ -154,7 +159,8 @@ export function createListeningService(
 
   /** What the bytes say against the port or the rate, once there was time to judge. */
   const judge = (current: Run, nowUs: number): void => {
-    if (current.state !== 'listening' || nowUs - current.openedUs < JUDGE_US) return;
+    const { state, baudRate } = current;
+    if (state !== 'listening' || baudRate === null || nowUs - current.openedUs < JUDGE_US) return;
     const before = current.problem;
     const isSilent = nowUs - Math.max(current.openedUs, current.lastHeardUs) > SILENT_US;
     const verdict = judgeText(scoreText(current.newestBytes));
@@ -163,7 +169,7 @@ export function createListeningService(
       const { readableShare } = scoreText(current.newestBytes);
       current.problem = {
         code: 'not-text',
-        sentence: `What comes at ${current.baudRate} baud is not text: ${percent(readableShare)} of it is readable. Listen without a baud rate, and the usual ones are tried.`,
+        sentence: `What comes at ${baudRate} baud is not text: ${percent(readableShare)} of it is readable. Listen without a baud rate, and the usual ones are tried.`,
       };
     } else if (current.splitter.unendedBytes > ENDLESS_BYTES) {
       current.problem = {
@@ -175,10 +181,19 @@ export function createListeningService(
     if (before?.code !== current.problem?.code) isChanged = true;
   };
 
+  const stop = async (): Promise<void> => {
+    const stopped = run;
+    if (!stopped) return;
+    run = null;
+    stopped.probe?.end();
+    if (stopped.state !== 'failed') await port.disconnect();
+    report();
+  };
+
   return {
     async start(path, baudRate) {
-      if (run) run.probe?.end();
-      const current = newRun(path, baudRate ?? 0, clock.monotonicUs());
+      await stop();
+      const current = newRun(path, baudRate, clock.monotonicUs());
       run = current;
       try {
         if (baudRate === null) await startProbe(current);
@@ -197,14 +212,7 @@ export function createListeningService(
       if (run === current) report();
     },
 
-    async stop() {
-      const stopped = run;
-      if (!stopped) return;
-      run = null;
-      stopped.probe?.end();
-      if (stopped.state !== 'failed') await port.disconnect();
-      report();
-    },
+    stop,
 
     current: () => run && toListening(run),
 
@@ -243,13 +251,14 @@ export function createListeningService(
       if (!run || nowUs - reportedUs < REPORT_INTERVAL_US) return;
       judge(run, nowUs);
       if (!isChanged) return;
-      if (run.state !== 'failed') run.analysis = run.analyser.analyse();
+      if (run.state === 'listening' && run.baudRate !== null)
+        run.analysis = run.analyser.analyse(run.baudRate);
       report();
     },
   };
 }
 
-function newRun(path: string, baudRate: number, nowUs: number): Run {
+function newRun(path: string, baudRate: number | null, nowUs: number): Run {
   return {
     path,
     state: 'probing',
@@ -257,7 +266,7 @@ function newRun(path: string, baudRate: number, nowUs: number): Run {
     probe: null,
     triedBaudRates: [],
     splitter: createHeardLineSplitter(),
-    analyser: createLineAnalyser(baudRate),
+    analyser: createLineAnalyser(),
     lines: [],
     bytesHeard: 0,
     newestBytes: new Uint8Array(),
@@ -282,7 +291,7 @@ function toListening(run: Run): Listening {
   return {
     state,
     path,
-    baudRate: state === 'failed' && triedBaudRates.length > 0 && proposals.length === 0 ? null : baudRate,
+    baudRate,
     triedBaudRates,
     lines,
     lineRateHz,

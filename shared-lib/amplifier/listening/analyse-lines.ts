@@ -11,8 +11,8 @@ export type LineAnalysis = Pick<Listening, 'lineRateHz' | 'fields' | 'proposals'
 
 export interface LineAnalyser {
   push(lines: readonly HeardLine[]): void;
-  /** What the lines so far say. Takes a few milliseconds, so not to be asked for each line. */
-  analyse(): LineAnalysis;
+  /** What the lines so far say, heard at this rate. Takes some milliseconds, so not to be asked for each line. */
+  analyse(baudRate: number): LineAnalysis;
 }
 
 const KEPT_LINES = 2000;
@@ -40,7 +40,7 @@ interface KeptLine {
  * Finds out what lines mean while they come: their form, what each field seems to be, and profiles that read them. Pure but
  * for what it remembers of the lines; time comes in with them.
  */
-export function createLineAnalyser(baudRate: number): LineAnalyser {
+export function createLineAnalyser(): LineAnalyser {
   let kept: KeptLine[] = [];
   let known: Known | null = null;
   let isChecksumUnknown = false;
@@ -86,7 +86,7 @@ export function createLineAnalyser(baudRate: number): LineAnalyser {
       if (kept.length > KEPT_LINES) kept = kept.slice(-KEPT_LINES);
     },
 
-    analyse() {
+    analyse(baudRate) {
       known = findForm();
       const lines = kept.map(({ line }) => line);
       if (!known) {

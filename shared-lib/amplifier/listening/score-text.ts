@@ -84,25 +84,25 @@ export function describeScore(score: TextScore): string {
     case 'tooLittle':
       return `Only ${countOf(score.byteCount, 'byte')} came, which may be text.`;
     case 'text':
-      return `Readable text: ${percent(score.readableShare)} of ${countOf(score.byteCount, 'byte')}, ${countOf(score.lineEnds, 'line end')}.`;
+      return `Text in lines: ${countOf(score.lineEnds, 'line end')} in ${countOf(score.byteCount, 'byte')}.`;
     case 'textWithoutLineEnds':
       return `Readable characters, but ${score.lineEnds === 0 ? 'no line end' : 'only one line end'} in ${countOf(score.byteCount, 'byte')}.`;
     case 'notText':
-      return `Not text: ${explainGarbage(score)}.`;
+      return `Not text${signsOfGarbage(score)}.`;
   }
 }
 
-function explainGarbage(score: TextScore): string {
-  const signs = [`${percent(score.readableShare)} of ${countOf(score.byteCount, 'byte')} readable`];
+function signsOfGarbage(score: TextScore): string {
+  const signs: string[] = [];
   if (score.highBitShare > 0.05) signs.push(`${percent(score.highBitShare)} beyond ASCII`);
   if (score.zeroShare > 0.05) signs.push(`${percent(score.zeroShare)} zeros`);
   if (score.lineEnds < LEAST_LINE_ENDS) signs.push('hardly a line end');
-  return signs.join(', ');
+  return signs.length === 0 ? '' : `: ${signs.join(', ')}`;
 }
 
 /** Never rounded up to 100 %, which would deny what could not be read. */
 export function percent(share: number): string {
-  return `${share < 1 ? Math.min(99, Math.round(share * 100)) : 100} %`;
+  return `${share < 1 ? Math.min(99, Math.floor(share * 100)) : 100} %`;
 }
 
 function countOf(count: number, thing: string): string {

@@ -6,6 +6,7 @@ import {
 import { createHeardLineSplitter } from '../../../../../shared-lib/amplifier/listening/split-heard-lines.ts';
 import { createSeededRandom } from '../../../../../shared-lib/simulation/seeded-random.ts';
 
+const BAUD_RATE = 115_200;
 /** A USB converter hands over what it has every so often. */
 const CHUNK_US = 16_000;
 /** As often as the listening is told to a window. */
@@ -27,7 +28,7 @@ export interface Listener {
 export const quietCounts = (_index: number, noise: number): number => Math.round(-123_456 + 40 * noise);
 
 /** Everything from bytes to analysis, at the arrival times of a device that sends at a steady rate. */
-export function listenTo(device: Device, analyser: LineAnalyser = createLineAnalyser(115_200)): Listener {
+export function listenTo(device: Device, analyser: LineAnalyser = createLineAnalyser()): Listener {
   const splitter = createHeardLineSplitter();
   const random = createSeededRandom(11, 0);
   const countsAt = device.countsAt ?? quietCounts;
@@ -41,7 +42,7 @@ export function listenTo(device: Device, analyser: LineAnalyser = createLineAnal
         nowUs += CHUNK_US;
         if (nowUs - analysedUs >= ANALYSIS_INTERVAL_US) {
           analysedUs = nowUs;
-          analyser.analyse();
+          analyser.analyse(BAUD_RATE);
         }
         const due = Math.floor(((nowUs - 5_000_000) * device.rateHz) / 1e6);
         let text = '';
@@ -51,7 +52,7 @@ export function listenTo(device: Device, analyser: LineAnalyser = createLineAnal
         analyser.push(splitter.push(bytes, nowUs));
       }
     },
-    analyse: () => analyser.analyse(),
+    analyse: () => analyser.analyse(BAUD_RATE),
   };
 }
 

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import {
   describeScore,
   judgeText,
+  percent,
   scoreText,
 } from '../../../../../shared-lib/amplifier/listening/score-text.ts';
 import { createSeededRandom } from '../../../../../shared-lib/simulation/seeded-random.ts';
@@ -93,12 +94,11 @@ describe('scoring what is heard as text', () => {
       index % 4 === 0 ? 0 : index % 4 === 1 ? 0xf8 : 0x41,
     );
     expect(describeScore(scoreText(bytes))).toBe(
-      'Not text: 50 % of 100 bytes readable, 25 % beyond ASCII, 25 % zeros, hardly a line end.',
+      'Not text: 25 % beyond ASCII, 25 % zeros, hardly a line end.',
     );
   });
 
   it('never rounds a share up to all of it', () => {
-    const bytes = bytesOf(`${'12345\n'.repeat(100)}\u00ff`);
-    expect(describeScore(scoreText(bytes))).toBe('Readable text: 99 % of 601 bytes, 100 line ends.');
+    expect([1, 0.9999, 0.5, 0].map(percent)).toEqual(['100 %', '99 %', '50 %', '0 %']);
   });
 });
