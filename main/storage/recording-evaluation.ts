@@ -5,12 +5,18 @@ import { getCalibration } from './calibration-repository.ts';
 import type { ReadableDatabase } from './database.ts';
 import type { FinishedRecording, Recording } from './recording-repository.ts';
 
-export type FittedRate = Pick<FinishedRecording, 'sampleRateHz' | 'rateResidualUs'>;
+export interface FittedRate extends Pick<FinishedRecording, 'rateResidualUs' | 'rateStandardErrorHz'> {
+  readonly sampleRateHz: number;
+}
 
 /** The rate of a recording by its own arrival times; `otherwiseHz` where there are too few of them. */
-export function fitRate(recording: Recording, otherwiseHz: number): FittedRate & { sampleRateHz: number } {
+export function fitRate(recording: Recording, otherwiseHz: number): FittedRate {
   const fit = fitSampleClock(recording.marks);
-  return { sampleRateHz: fit?.sampleRateHz ?? otherwiseHz, rateResidualUs: fit?.residualUs ?? null };
+  return {
+    sampleRateHz: fit?.sampleRateHz ?? otherwiseHz,
+    rateResidualUs: fit?.residualUs ?? null,
+    rateStandardErrorHz: fit?.rateStandardErrorHz ?? null,
+  };
 }
 
 /** The figures of a stored trial from its own counts, under the calibration it was made with. */

@@ -47,6 +47,7 @@ export interface FinishedRecording {
   readonly zeroAfterCounts: number | null;
   readonly sampleRateHz: number | null;
   readonly rateResidualUs: number | null;
+  readonly rateStandardErrorHz: number | null;
   readonly onsetSlot: number;
   readonly figures: TrialFigures | null;
   readonly decision: TrialDecision | null;
@@ -182,13 +183,14 @@ export function finishRecording(
     prepared(
       database,
       `UPDATE trial SET state = ?, interruption = ?, zero_after_counts = ?, sample_rate_hz = ?, rate_residual_us = ?,
-           onset_slot = ? WHERE id = ?`,
+           rate_standard_error_hz = ?, onset_slot = ? WHERE id = ?`,
     ).run(
       finished.state,
       finished.interruption,
       finished.zeroAfterCounts,
       finished.sampleRateHz,
       finished.rateResidualUs,
+      finished.rateStandardErrorHz,
       finished.onsetSlot,
       trialId,
     );
@@ -243,16 +245,19 @@ export function recoverUnfinished(database: WritableDatabase, at: string): strin
 export function completeRecovered(
   database: WritableDatabase,
   trialId: string,
-  found: Pick<FinishedRecording, 'sampleRateHz' | 'rateResidualUs' | 'onsetSlot' | 'figures'>,
+  found: Pick<
+    FinishedRecording,
+    'sampleRateHz' | 'rateResidualUs' | 'rateStandardErrorHz' | 'onsetSlot' | 'figures'
+  >,
   at: string,
 ): void {
   writing(database, () => {
     const { changes } = database
       .prepare(
-        `UPDATE trial SET sample_rate_hz = ?, rate_residual_us = ?, onset_slot = ?
+        `UPDATE trial SET sample_rate_hz = ?, rate_residual_us = ?, rate_standard_error_hz = ?, onset_slot = ?
          WHERE id = ? AND interruption = 'programEnded' AND sample_rate_hz IS NULL`,
       )
-      .run(found.sampleRateHz, found.rateResidualUs, found.onsetSlot, trialId);
+      .run(found.sampleRateHz, found.rateResidualUs, found.rateStandardErrorHz, found.onsetSlot, trialId);
     if (changes === 0) throw new Error(`Trial ${trialId} is not one to complete after a recovery`);
     if (found.figures) appendEvaluation(database, trialId, found.figures, at);
   });

@@ -124,6 +124,7 @@ describe('recording a trial', () => {
       onsetSlot: 2.75,
       sampleRateHz: 1000.25,
       rateResidualUs: 12.5,
+      rateStandardErrorHz: 0.004,
       zeroAfterCounts: 101.5,
       interruption: null,
       figures: figures(),
@@ -198,7 +199,13 @@ describe('a recording that the program did not end', () => {
   it('gets its rate and figures once, when its samples have been read again', () => {
     const { database, transducer } = openBench();
     beginTrial(database, newTrial(transducer), [block(0, [1, 2])]);
-    const found = { sampleRateHz: 999.5, rateResidualUs: 3, onsetSlot: 1.5, figures: figures() };
+    const found = {
+      sampleRateHz: 999.5,
+      rateResidualUs: 3,
+      rateStandardErrorHz: 0.001,
+      onsetSlot: 1.5,
+      figures: figures(),
+    };
     expect(() => completeRecovered(database, 'trial-1', found, at)).toThrow('not one to complete');
     recoverUnfinished(database, at);
     completeRecovered(database, 'trial-1', found, at);

@@ -22,6 +22,7 @@ describe('a trial on the simulated bench', () => {
     await bench.until('a bench without obstacles', (status) => status.obstacles.length === 0);
     await bench.handlers.armTrial({});
     await bench.untilPhase('run');
+    await bench.until('the trial in the list', () => bench.seen('trialsChanged').length > 0);
     const { trials: duringRun } = await bench.handlers.listTrials({
       search: '',
       state: null,

@@ -166,6 +166,7 @@ export function ended(
     zeroAfterCounts: 101.5,
     sampleRateHz: 1000.25,
     rateResidualUs: 12.5,
+    rateStandardErrorHz: 0.004,
     onsetSlot: 2.5,
     figures: figures(),
     decision: state === 'kept' ? decision('kept') : null,
