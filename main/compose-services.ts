@@ -1,23 +1,30 @@
 import { join } from 'node:path';
-import { readyMadeProfiles, type AmplifierSettings } from '../shared-lib/amplifier/amplifier-profile.ts';
 import type { EventName, EventPayload } from '../shared-lib/api-contract.ts';
 import { AppError } from '../shared-lib/app-error.ts';
 import { createAcquisitionService } from './acquisition/acquisition-service.ts';
-import { createAmplifierSession } from './amplifier/amplifier-session.ts';
+import { createAmplifierSession, type AmplifierSession } from './amplifier/amplifier-session.ts';
+import { createListeningService } from './amplifier/listening-service.ts';
+import { deleteProfile, listProfiles, saveProfile } from './amplifier/profile-service.ts';
 import { createBenchService } from './bench/bench-service.ts';
 import { createDiskWatch } from './bench/disk-watch.ts';
 import { createSenseWatch } from './bench/sense-watch.ts';
-import { SIMULATED_TOOL_NAME, simulatedPull } from './bench/simulated-bench-target.ts';
-import { previewCalibration, saveCalibration } from './calibration/calibration-service.ts';
+import { simulatedPull } from './bench/simulated-bench-target.ts';
+import { createZeroWatch } from './bench/zero-watch.ts';
+import { previewCalibration } from './calibration/calibration-service.ts';
 import type { Platform } from './platform/platform.ts';
 import type { EventListener, RequestHandlers, Services } from './services.ts';
 import { createSettingsService } from './settings-service.ts';
+import { listAmplifiers } from './storage/amplifier-repository.ts';
 import { appendToBenchLog } from './storage/bench-log-repository.ts';
 import { listCalibrations } from './storage/calibration-repository.ts';
 import { openDatabase } from './storage/open-database.ts';
 import { MAIN_BUSY_TIMEOUT_MS, retryWhenLocked } from './storage/retry-when-locked.ts';
-import { UNNAMED_TOOL } from './storage/settings-repository.ts';
-import { ensureRealTransducer, listTransducers, updateTransducer } from './storage/transducer-repository.ts';
+import {
+  addTransducer,
+  ensureRealTransducer,
+  listTransducers,
+  updateTransducer,
+} from './storage/transducer-repository.ts';
 import { getTrial, listTrials } from './storage/trial-repository.ts';
 import { createPacker } from './trials/packer.ts';
 import { createRecordingWriter } from './trials/recording-writer.ts';
@@ -52,8 +59,9 @@ export async function composeServices(platform: Platform): Promise<Services> {
   /** For work that nobody asked for: a disk that fails for a moment must not end the program, least of all in a run. */
   const notFatally = (whatFailed: string, work: () => void): void => {
     const told = (cause: unknown): void => {
-      if (!(cause instanceof AppError)) throw cause;
-      log.error(whatFailed, { code: cause.code, cause });
+      // Tried once more after the database was closed: the program has ended meanwhile.
+      if (!(cause instanceof AppError) && database.open) throw cause;
+      log.error(whatFailed, { code: 'storage-failed', cause });
     };
     try {
       void Promise.resolve(retryWhenLocked(work)).catch(told);
@@ -91,6 +99,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
   const levelsNm = (): readonly number[] => settings.current().levelsNm;
   const disk = createDiskWatch(dataFolder, log);
   const senseWatch = createSenseWatch();
+  const zeroWatch = createZeroWatch();
 
   const trials = createTrialService({ database, clock, log, operator, levelsNm });
   trials.recover();
@@ -104,6 +113,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
   const acquisition = createAcquisitionService({
     onSamples(samples) {
       senseWatch.receive(samples);
+      zeroWatch.receive(samples);
       runner.receive(samples);
     },
     onLiveCurve(curve) {
@@ -146,7 +156,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
       },
     },
   );
-  const amplifier = createAmplifierSession(platform, {
+  const session = createAmplifierSession(platform, {
     onBlock(block) {
       acquisition.receive(block);
     },
@@ -157,13 +167,33 @@ export async function composeServices(platform: Platform): Promise<Services> {
     onLost(reason) {
       runner.amplifierLost(reason);
       senseWatch.amplifierLost();
+      zeroWatch.amplifierLost();
     },
-    onIdentified: () => undefined,
-    onHeard: () => undefined,
-    onListeningEnded: () => undefined,
+    onIdentified() {
+      notFatally('The amplifier could not be kept', () => {
+        bench.connection.identified();
+      });
+    },
+    onHeard(bytes, arrivalUs) {
+      listening.heard(bytes, arrivalUs);
+    },
+    onListeningEnded(message) {
+      listening.ended(message);
+    },
   });
+  const listening = createListeningService({ clock, log, port: session }, (heard) => {
+    emit('listeningChanged', { listening: heard });
+  });
+  const amplifier: AmplifierSession = {
+    ...session,
+    // Trying baud rates opens the port again and again; a connection must not be refused because of that.
+    connect(target) {
+      void listening.stop();
+      return session.connect(target);
+    },
+  };
   const bench = createBenchService(
-    { platform, amplifier, acquisition, runner, senseWatch, disk, settings, database },
+    { platform, amplifier, acquisition, runner, senseWatch, zeroWatch, disk, settings, database },
     statusChanged,
   );
 
@@ -176,22 +206,6 @@ export async function composeServices(platform: Platform): Promise<Services> {
       return {};
     });
 
-  const connectSerial = async (chosen: AmplifierSettings): Promise<void> => {
-    await bench.connectSerial(chosen);
-    const { step } = settings.current();
-    // A real tool must not go into the Logbook under the name of the invented one.
-    const isDemoTool = step.toolName === SIMULATED_TOOL_NAME;
-    settings.update({
-      amplifier: chosen,
-      step: isDemoTool ? { ...step, toolName: UNNAMED_TOOL } : step,
-    });
-  };
-  const connectSimulated = async (): Promise<void> => {
-    await bench.connectSimulated();
-    const { step } = settings.current();
-    if (step.toolName === UNNAMED_TOOL) settings.update({ step: { ...step, toolName: SIMULATED_TOOL_NAME } });
-  };
-
   // On this branch only, until each has its service.
   const notBuiltYet = (): never => {
     throw new AppError('invalid-state', 'Not built yet.');
@@ -203,33 +217,50 @@ export async function composeServices(platform: Platform): Promise<Services> {
     updateSettings: (changes) => retryWhenLocked(() => settings.update(changes)),
 
     listPorts: async () => ({ ports: await amplifier.listPorts() }),
-    listProfiles: () => ({ profiles: [...readyMadeProfiles], ownProfileIds: [] }),
-    saveProfile: notBuiltYet,
-    deleteProfile: notBuiltYet,
-    startListening: notBuiltYet,
-    stopListening: notBuiltYet,
-    getListening: () => ({ listening: null }),
-    listAmplifiers: () => ({ amplifiers: [] }),
-    connectKeptAmplifier: notBuiltYet,
-    updateAmplifier: notBuiltYet,
-    forgetAmplifier: notBuiltYet,
+    listProfiles: () => listProfiles(database),
+    saveProfile: ({ profile }) => retryWhenLocked(() => ({ profile: saveProfile(database, profile) })),
+    deleteProfile: ({ profileId }) =>
+      retryWhenLocked(() => {
+        deleteProfile(database, profileId);
+        return {};
+      }),
+    async startListening({ path, baudRate }) {
+      bench.refuseWhileBusy('Listening to a port');
+      await bench.disconnect();
+      await listening.start(path, baudRate);
+      return {};
+    },
+    async stopListening() {
+      await listening.stop();
+      return {};
+    },
+    getListening: () => ({ listening: listening.current() }),
+    listAmplifiers: () => ({ amplifiers: listAmplifiers(database) }),
+    async connectKeptAmplifier({ amplifierId }) {
+      await bench.connection.connectKept(amplifierId);
+      return {};
+    },
+    updateAmplifier: (change) => retryWhenLocked(() => bench.connection.rename(change)),
+    forgetAmplifier: ({ amplifierId }) =>
+      retryWhenLocked(() => {
+        bench.connection.forget(amplifierId);
+        return {};
+      }),
     startCapture: notBuiltYet,
     stopCapture: notBuiltYet,
     listCaptures: () => ({ captures: [] }),
     replayCapture: notBuiltYet,
     makeDiagnosticBundle: notBuiltYet,
-    addTransducer: notBuiltYet,
-    activateTransducer: notBuiltYet,
     async connectAmplifier(chosen) {
-      await connectSerial(chosen);
+      await bench.connection.connectSerial(chosen);
       return {};
     },
     async connectSimulatedBench() {
-      await connectSimulated();
+      await bench.connection.connectSimulated();
       return {};
     },
     async disconnectAmplifier() {
-      await bench.disconnect();
+      await bench.connection.disconnect();
       return {};
     },
 
@@ -241,26 +272,17 @@ export async function composeServices(platform: Platform): Promise<Services> {
         bench.reloadTransducer();
         return changed;
       }),
+    addTransducer: ({ name }) => retryWhenLocked(() => addTransducer(database, name)),
+    activateTransducer: ({ transducerId }) =>
+      retryWhenLocked(() => bench.connection.activateTransducer(transducerId)),
     confirmSense: () => bench.confirmSense(),
 
     listCalibrations: () => ({ calibrations: listCalibrations(database, bench.activeTransducer().id) }),
     previewCalibration,
-    saveCalibration: (request) =>
-      retryWhenLocked(() => {
-        bench.refuseWhileBusy('Making a calibration');
-        const version = saveCalibration(database, bench.activeTransducer(), request, {
-          operator: operator(),
-          now: now(),
-        });
-        bench.reloadTransducer();
-        return version;
-      }),
+    saveCalibration: (request) => retryWhenLocked(() => bench.saveCalibration(request)),
     captureCounts: () => bench.captureCounts(),
 
-    takeZero() {
-      bench.takeZero();
-      return {};
-    },
+    takeZero: () => bench.takeZero().then(() => ({})),
     confirmSafety: () =>
       retryWhenLocked(() => {
         bench.confirmSafety();
@@ -290,7 +312,9 @@ export async function composeServices(platform: Platform): Promise<Services> {
   const timers = [
     setInterval(() => {
       amplifier.tick();
+      listening.tick();
       senseWatch.tick(clock.monotonicUs());
+      zeroWatch.tick(clock.monotonicUs());
       runner.tick();
       recorder.tick();
       bench.tick();
