@@ -114,6 +114,25 @@ describe('a pseudo-terminal under the native serial binding', () => {
     expect(terminal.isListenedTo()).toBe(false);
   });
 
+  it('hears what the program sends, its last words before it closes the port included', async () => {
+    const terminal = openPseudoTerminal();
+    cleanUps.push(() => {
+      terminal.close();
+    });
+    const port = await open(terminal.slavePath);
+    port.write('start\r\n');
+    await new Promise<void>((resolve) => {
+      port.write(Buffer.from([0x1b, 0xff]));
+      port.drain(() => {
+        resolve();
+      });
+    });
+    await close(port);
+    expect(terminal.isListenedTo()).toBe(false);
+    expect(terminal.takeReceived()).toBe('start\r\n\u001b\u00ff');
+    expect(terminal.takeReceived()).toBe('');
+  });
+
   it('takes no more than its buffer holds', async () => {
     const terminal = openPseudoTerminal();
     cleanUps.push(() => {
@@ -175,6 +194,58 @@ describe('an amplifier on a pseudo-terminal', () => {
     expect(counts).toEqual(amplifier.written.counts.slice(-sequence.length));
     const span = (sequence.at(-1) ?? NaN) - (sequence[0] ?? NaN) + 1;
     expect(span).toBeGreaterThan(sequence.length);
+  });
+
+  it('hears the program while it sends no lines, and may send them when it is told to', async () => {
+    const amplifier = serve({ rateHz: 1000 });
+    amplifier.stop();
+    amplifier.onReceived = (text) => {
+      if (text.includes('go')) amplifier.start();
+    };
+    const port = await open(amplifier.path);
+    const lines = collectLines(port);
+    port.write('hello ');
+    await until(() => amplifier.received === 'hello ');
+    expect(amplifier.counters.written).toBe(0);
+    port.write('go');
+    await until(() => lines.length > 20);
+    expect(amplifier.received).toBe('hello go');
+  });
+
+  it('keeps the time of its clock, goes wrong when it is told to and mixes its line endings', async () => {
+    const amplifier = serve({
+      rateHz: 1000,
+      clock: { jitterUs: 200, rateSteps: [{ atS: 0.1, factor: 2 }] },
+      bench: {
+        seed: 4,
+        lineEndings: 'mixed',
+        misbehaviours: [
+          { atS: 0.05, what: { kind: 'duplicate', count: 1 } },
+          { atS: 0.2, what: { kind: 'reset' } },
+        ],
+      },
+    });
+    const port = await open(amplifier.path);
+    let text = '';
+    port.on('data', (bytes: Buffer) => (text += bytes.toString('latin1')));
+    const lines = () => text.split('\n');
+    await until(() => lines().length > 250);
+    const read = lines().slice(0, 250);
+    // By hand: a line each millisecond up to 100 ms, then two; sample 50 comes twice, sample 200 begins anew.
+    const countersIn = (index: number) => read[index]?.slice(1).split(',').slice(0, 2).map(Number);
+    expect([50, 51, 52].map(countersIn)).toEqual([
+      [50, 50_000],
+      [50, 50_000],
+      [51, 51_000],
+    ]);
+    expect([102, 103, 200, 201, 202].map(countersIn)).toEqual([
+      [101, 100_500],
+      [102, 101_000],
+      [199, 149_500],
+      [0, 0],
+      [1, 500],
+    ]);
+    expect(read.slice(0, 4).map((line) => line.endsWith('\r'))).toEqual([false, true, false, true]);
   });
 
   it('lets lines go by while no program has it open', async () => {
