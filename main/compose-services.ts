@@ -61,7 +61,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
     const told = (cause: unknown): void => {
       // Tried once more after the database was closed: the program has ended meanwhile.
       if (!(cause instanceof AppError) && database.open) throw cause;
-      log.error(whatFailed, { code: 'storage-failed', cause });
+      log.error(whatFailed, { code: cause instanceof AppError ? cause.code : 'storage-failed', cause });
     };
     try {
       void Promise.resolve(retryWhenLocked(work)).catch(told);
