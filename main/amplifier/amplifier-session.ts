@@ -62,8 +62,8 @@ export interface AmplifierSession {
   startCapture(filePath: string): Promise<void>;
   /** Resolves with the length of the file. Errors: AppError 'invalid-state', 'storage-failed'. */
   stopCapture(): Promise<number>;
-  /** A capture file with the bytes of the last minute; null where no port has been open yet. */
-  takeRecentBytes(): Promise<Uint8Array | null>;
+  /** A capture file with the bytes of the last minute. Errors: AppError 'amplifier-not-connected'. */
+  takeRecentBytes(): Promise<Uint8Array>;
   /** Faults that were raised before and hold still; a trial that begins now begins under them. */
   standingFaults(): LiveFault[];
   /** Which kept amplifier the present one turned out to be, or what it is called from now on. */

@@ -1,13 +1,16 @@
-import {
-  readyMadeProfiles,
-  type AmplifierProfile,
-  type AmplifierSettings,
-} from '../../shared-lib/amplifier/amplifier-profile.ts';
+import type { AmplifierProfile, AmplifierSettings } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 
-/** The ready-made profile with what the user set for this amplifier. Errors: AppError 'profile-not-found'. */
-export function profileFromSettings(chosen: AmplifierSettings): AmplifierProfile {
-  const profile = readyMadeProfiles.find((candidate) => candidate.id === chosen.profileId);
+/**
+ * The chosen profile with what the user set for this amplifier. `profiles`: ready-made and own ones.
+ *
+ * Errors: AppError 'profile-not-found'.
+ */
+export function profileFromSettings(
+  chosen: AmplifierSettings,
+  profiles: readonly AmplifierProfile[],
+): AmplifierProfile {
+  const profile = profiles.find((candidate) => candidate.id === chosen.profileId);
   if (!profile) {
     throw new AppError(
       'profile-not-found',

@@ -8,8 +8,8 @@ type Answer = Extract<ReaderReport, { type: 'ports' | 'portsFailed' | 'recentByt
 
 export interface ReaderQuestions {
   listPorts(): Promise<SerialPortInfo[]>;
-  /** Null where no reader runs, or it has not had a port open. */
-  takeRecentBytes(): Promise<Uint8Array | null>;
+  /** Errors: AppError 'amplifier-not-connected' where no port has been open yet. */
+  takeRecentBytes(): Promise<Uint8Array>;
   answered(report: Answer): void;
   /** No answer comes any more. */
   rejectAll(error: Error): void;
@@ -17,13 +17,13 @@ export interface ReaderQuestions {
 
 export function createReaderQuestions(reader: ReaderSupervisor): ReaderQuestions {
   const lists = createPendingRequests<SerialPortInfo[]>();
-  const recentBytes = createPendingRequests<Uint8Array | null>();
+  const recentBytes = createPendingRequests<Uint8Array>();
   return {
     listPorts: () => lists.ask((requestId) => reader.send({ type: 'listPorts', requestId })),
     takeRecentBytes: () =>
       reader.isRunning()
         ? recentBytes.ask((requestId) => reader.send({ type: 'takeRecentBytes', requestId }))
-        : Promise.resolve(null),
+        : Promise.reject(nothingHeard()),
     answered(report) {
       switch (report.type) {
         case 'ports':
@@ -36,7 +36,8 @@ export function createReaderQuestions(reader: ReaderSupervisor): ReaderQuestions
           );
           return;
         case 'recentBytes':
-          recentBytes.resolve(report.requestId, report.capture);
+          if (report.capture) recentBytes.resolve(report.requestId, report.capture);
+          else recentBytes.reject(report.requestId, nothingHeard());
       }
     },
     rejectAll(error) {
@@ -44,4 +45,11 @@ export function createReaderQuestions(reader: ReaderSupervisor): ReaderQuestions
       recentBytes.rejectAll(error);
     },
   };
+}
+
+function nothingHeard(): AppError {
+  return new AppError(
+    'amplifier-not-connected',
+    'No amplifier has been connected since the reader started, so there are no raw bytes. Connect it in Setup first.',
+  );
 }

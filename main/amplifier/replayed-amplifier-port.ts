@@ -64,11 +64,6 @@ async function* readRecords(
       cause,
     );
   }
-  if (!reader.header()) {
-    throw new AppError(
-      'capture-damaged',
-      'The file is no capture: its first line has no end. Nothing was played. Choose another file.',
-    );
-  }
+  reader.finishedHeader();
   return undefined;
 }

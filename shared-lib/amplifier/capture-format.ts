@@ -77,6 +77,8 @@ export function encodeCaptureRecord({ sinceLastUs, bytes }: CaptureRecord): Uint
 export interface CaptureReader {
   /** Null until the whole first line has been pushed. */
   header(): CaptureHeader | null;
+  /** To be asked at the end of the file. Errors: AppError 'capture-damaged' where there was no whole first line. */
+  finishedHeader(): CaptureHeader;
   /** The next piece of the file; returns the records that are whole now. */
   push(chunk: Uint8Array): CaptureRecord[];
 }
@@ -104,6 +106,10 @@ export function createCaptureReader(): CaptureReader {
 
   return {
     header: () => header,
+    finishedHeader() {
+      if (header) return header;
+      throw damaged('its first line has no end');
+    },
     push(chunk) {
       rest = joined(rest, chunk);
       const records: CaptureRecord[] = [];
@@ -128,9 +134,7 @@ export function createCaptureReader(): CaptureReader {
 export function decodeCapture(file: Uint8Array): { header: CaptureHeader; records: CaptureRecord[] } {
   const reader = createCaptureReader();
   const records = reader.push(file);
-  const header = reader.header();
-  if (!header) throw damaged('its first line has no end');
-  return { header, records };
+  return { header: reader.finishedHeader(), records };
 }
 
 function parseHeader(line: Uint8Array): CaptureHeader {
