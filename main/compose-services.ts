@@ -226,7 +226,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
       }),
     async startListening({ path, baudRate }) {
       bench.refuseWhileBusy('Listening to a port');
-      await bench.disconnect();
+      await bench.connection.disconnect();
       await listening.start(path, baudRate);
       return {};
     },
