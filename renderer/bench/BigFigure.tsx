@@ -1,4 +1,5 @@
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
+import { sourceMark } from '../frame/status-sentences.ts';
 import { formatNumber } from '../../shared-lib/format-quantity.ts';
 import { useLiveReading } from '../live-curve/LiveFeedContext.tsx';
 import type { LiveReading } from '../live-curve/live-feed.ts';
@@ -28,6 +29,7 @@ export function BigFigure({
   const reading = useLiveReading();
   const display = useTorqueDisplay();
   const { digits, unit, caption, caution } = figureOf(status, isReached ? reading : null, display);
+  const mark = sourceMark(status.amplifier.source);
   return (
     <div className="big-figure">
       <p className="big-figure-line">
@@ -37,6 +39,7 @@ export function BigFigure({
         {unit === '' ? null : <span className="big-figure-unit">{unit}</span>}
       </p>
       <p className="big-figure-caption">
+        {mark === null ? null : <span className="status-mark">{mark}</span>}
         {caution === null ? (
           caption
         ) : (

@@ -1,5 +1,6 @@
 import { useCallback, useState } from 'react';
 import type { BenchStatus, TrialView } from '../../shared-lib/bench-status.ts';
+import { FreshFaults } from '../faults/FreshFaults.tsx';
 import { LiveCurve } from '../live-curve/LiveCurve.tsx';
 import { type PlotArea, spanOf } from '../live-curve/trace-mapping.ts';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
@@ -33,6 +34,7 @@ export function CurvePane({
   );
   return (
     <div className="curve-pane">
+      <FreshFaults status={isReached ? status : null} />
       <LiveCurve view={view} summary={summariseCurve(view, status.trial, display)} onPlotArea={onPlotArea} />
       <div className="curve-pane-band">
         {view.window.kind === 'run' && isReached && isTimed(status.trial.phase) ? (

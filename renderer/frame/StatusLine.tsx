@@ -1,9 +1,11 @@
 import { useEffect, useState } from 'react';
-import { Link } from 'wouter';
+import { Link, useLocation } from 'wouter';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import { useLinkState, useStatus } from '../api-client/ConnectionContext.tsx';
+import { FreshFaults } from '../faults/FreshFaults.tsx';
 import { StateShape } from '../ui/StateShape.tsx';
-import { describeStatusAlarm, describeStatusParts, type StatusPart } from './status-sentences.ts';
+import { isWithin } from './places.ts';
+import { describeStatusAlarm, describeStatusParts, sourceMark, type StatusPart } from './status-sentences.ts';
 import './status-line.css';
 
 /** The thin line that never goes away. Each part leads to where it is put right; what is wrong comes first and whole. */
@@ -11,6 +13,7 @@ export function StatusLine() {
   const status = useStatus();
   const linkState = useLinkState();
   const nowMs = useWallClock();
+  const [location] = useLocation();
   const alarm = describeStatusAlarm(status, linkState);
   return (
     <footer className="status-line" aria-label="State of the bench">
@@ -25,6 +28,8 @@ export function StatusLine() {
           </p>
         )}
       </div>
+      {/* The Bench shows them over its curve, in type that is read from there. */}
+      {isWithin(location, '/bench') ? null : <FreshFaults status={status} />}
       <div className="status-parts">
         {status === null || linkState !== 'open' ? (
           <span className="status-part">Waiting for the program</span>
@@ -37,9 +42,10 @@ export function StatusLine() {
 }
 
 function StatusParts({ status, nowMs }: { readonly status: BenchStatus; readonly nowMs: number }) {
+  const mark = sourceMark(status.amplifier.source);
   return (
     <>
-      {status.amplifier.source === 'simulated' ? <span className="status-mark">Simulated</span> : null}
+      {mark === null ? null : <span className="status-mark">{mark}</span>}
       {describeStatusParts(status, nowMs).map((part) => (
         <StatusLink key={part.key} part={part} />
       ))}

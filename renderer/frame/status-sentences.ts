@@ -1,13 +1,15 @@
+import { assertNever } from '../../shared-lib/assert-never.ts';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import { formatRate, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
 import type { LinkState } from '../api-client/link-state.ts';
+import { faultWords } from '../faults/fault-words.ts';
 import { compareRate, hasOnlyUnreadableLines } from '../setup/amplifier-facts.ts';
 import type { StateShapeName } from '../ui/StateShape.tsx';
 import type { Address } from './places.ts';
 
 /** One part of the status line: what it is about, how it stands, and the place where it is put right. */
 export interface StatusPart {
-  readonly key: 'amplifier' | 'calibration' | 'zero' | 'session' | 'disk';
+  readonly key: 'amplifier' | 'calibration' | 'zero' | 'session' | 'disk' | 'fault';
   readonly name: string;
   readonly state: string;
   readonly shape: StateShapeName | null;
@@ -35,7 +37,8 @@ export function describeStatusParts(status: BenchStatus, nowMs: number): StatusP
     {
       key: 'zero',
       name: 'Zero',
-      state: status.zero === null ? 'none' : describeAge(nowMs - Date.parse(status.zero.takenAt)),
+      state:
+        status.zero === null ? 'none' : describeAge(nowMs - Date.parse(status.zero.takenAt), 'just taken'),
       shape: status.zero === null ? 'off' : null,
       address: '/bench',
     },
@@ -45,6 +48,37 @@ export function describeStatusParts(status: BenchStatus, nowMs: number): StatusP
       name: 'Disk',
       state: describeDisk(status),
       shape: status.storage.state === 'failing' ? 'fault' : null,
+      address: '/setup',
+    },
+    ...describeLastFault(status, nowMs),
+  ];
+}
+
+/** What must never be taken for a real bench; null: nothing. */
+export function sourceMark(source: BenchStatus['amplifier']['source']): string | null {
+  switch (source) {
+    case 'simulated':
+      return 'Simulated';
+    case 'replayed':
+      return 'Replayed capture';
+    case 'serial':
+    case 'none':
+      return null;
+    default:
+      return assertNever(source, 'This source has no mark');
+  }
+}
+
+/** The sentence of a fault goes by; that there was one does not. */
+function describeLastFault({ recentFaults }: BenchStatus, nowMs: number): StatusPart[] {
+  const [newest] = recentFaults;
+  if (newest === undefined) return [];
+  return [
+    {
+      key: 'fault',
+      name: 'Last fault',
+      state: `${faultWords[newest.kind].toLowerCase()}, ${describeAge(nowMs - Date.parse(newest.at), 'just now')}`,
+      shape: null,
       address: '/setup',
     },
   ];
@@ -115,9 +149,9 @@ function describeDisk({ storage: { freeBytes, hoursLeft } }: BenchStatus): strin
     : `${Math.floor(hoursLeft * 60)}${THIN_SPACE}min left`;
 }
 
-function describeAge(ageMs: number): string {
+function describeAge(ageMs: number, now: string): string {
   const minutes = Math.floor(ageMs / 60_000);
-  if (minutes < 1) return 'just taken';
+  if (minutes < 1) return now;
   if (minutes < 120) return `${minutes}${THIN_SPACE}min ago`;
   return `${Math.floor(minutes / 60)}${THIN_SPACE}h ago`;
 }

@@ -1,0 +1,19 @@
+import type { BenchStatus } from '../../shared-lib/bench-status.ts';
+import { Notice } from '../ui/Notice.tsx';
+import { faultSeverity } from './fault-words.ts';
+import './fresh-faults.css';
+import { useFreshFaults } from './use-fresh-faults.ts';
+
+/** What went wrong just now, each with its sentence, spoken when it comes; it goes by itself and stays in the trial. */
+export function FreshFaults({ status }: { readonly status: BenchStatus | null }) {
+  const faults = useFreshFaults(status);
+  return (
+    <div className="fresh-faults" role="status">
+      {faults.map(({ kind, sentence }) => (
+        <Notice key={kind} kind={faultSeverity(kind)}>
+          {sentence}
+        </Notice>
+      ))}
+    </div>
+  );
+}
