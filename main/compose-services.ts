@@ -11,6 +11,7 @@ import { createSenseWatch } from './bench/sense-watch.ts';
 import { simulatedPull } from './bench/simulated-bench-target.ts';
 import { createZeroWatch } from './bench/zero-watch.ts';
 import { previewCalibration } from './calibration/calibration-service.ts';
+import { createDiagnosticService } from './diagnostics/diagnostic-service.ts';
 import type { Platform } from './platform/platform.ts';
 import type { EventListener, RequestHandlers, Services } from './services.ts';
 import { createSettingsService } from './settings-service.ts';
@@ -206,6 +207,14 @@ export async function composeServices(platform: Platform): Promise<Services> {
       return {};
     });
 
+  const diagnostics = createDiagnosticService({
+    platform,
+    status: () => bench.status(),
+    profile: () => amplifier.target()?.profile ?? null,
+    operator,
+    takeRecentBytes: () => amplifier.takeRecentBytes(),
+  });
+
   // On this branch only, until each has its service.
   const notBuiltYet = (): never => {
     throw new AppError('invalid-state', 'Not built yet.');
@@ -250,7 +259,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
     stopCapture: notBuiltYet,
     listCaptures: () => ({ captures: [] }),
     replayCapture: notBuiltYet,
-    makeDiagnosticBundle: notBuiltYet,
+    makeDiagnosticBundle: ({ includeRawBytes }) => diagnostics.makeBundle(includeRawBytes),
     async connectAmplifier(chosen) {
       await bench.connection.connectSerial(chosen);
       return {};
