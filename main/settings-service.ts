@@ -1,10 +1,12 @@
 import type { RequestParams, Settings } from '../shared-lib/api-contract.ts';
 import type { WritableDatabase } from './storage/database.ts';
-import { loadSettings, saveSettings } from './storage/settings-repository.ts';
+import { isSettingSaved, loadSettings, saveSettings } from './storage/settings-repository.ts';
 
 export interface SettingsService {
   current(): Settings;
   update(changes: RequestParams<'updateSettings'>): Settings;
+  /** Whether it was ever set, be it to its default. */
+  wasSaved(key: keyof Settings): boolean;
 }
 
 /** The settings in memory, and every change on disk before it counts. */
@@ -20,5 +22,6 @@ export function createSettingsService(
       onChange(settings);
       return settings;
     },
+    wasSaved: (key) => isSettingSaved(database, key),
   };
 }

@@ -16,6 +16,8 @@ export interface BenchReadiness {
   readonly amplifier: AmplifierStatus;
   readonly transducer: Transducer | null;
   readonly calibration: CalibrationVersion | null;
+  /** The amplifier that the calibration was made with, where another one is connected. */
+  readonly calibratedWith: string | null;
   readonly hasZero: boolean;
   readonly isSafetyConfirmed: boolean;
   readonly step: Step;
@@ -74,6 +76,14 @@ export function listObstacles(bench: BenchReadiness): Obstacle[] {
       'calibration-missing',
       'calibrate',
       'This transducer has no calibration, so the Bench shows counts. Make one to see torque.',
+    );
+    return obstacles;
+  }
+  if (bench.calibratedWith !== null) {
+    add(
+      'calibration-of-another-amplifier',
+      'calibrate',
+      `The calibration of this transducer was made with "${bench.calibratedWith}". It holds for the whole chain of transducer, cable and amplifier, so the Bench shows counts. Calibrate again with this amplifier, or connect the old one.`,
     );
     return obstacles;
   }

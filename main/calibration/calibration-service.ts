@@ -28,7 +28,12 @@ export function saveCalibration(
   database: WritableDatabase,
   transducer: Transducer,
   request: RequestParams<'saveCalibration'>,
-  context: { readonly operator: string; readonly now: string },
+  context: {
+    /** The amplifier that it is made with; null where none is connected. */
+    readonly amplifierId: string | null;
+    readonly operator: string;
+    readonly now: string;
+  },
 ): CalibrationVersion {
   const computed = computeCalibration(request.input);
   const isReplacing = transducer.activeCalibrationId !== null;
@@ -41,7 +46,7 @@ export function saveCalibration(
   const version: CalibrationVersion = {
     id: randomUUID(),
     transducerId: transducer.id,
-    amplifierId: null,
+    amplifierId: context.amplifierId,
     label: request.label,
     method: request.input.method,
     forward: computed.forward,

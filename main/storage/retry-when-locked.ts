@@ -25,7 +25,10 @@ export function retryWhenLocked<Result>(work: () => Result | Promise<Result>): R
   }
 }
 
-async function retryAfter<Result>(work: () => Result | Promise<Result>, firstError: unknown): Promise<Result> {
+async function retryAfter<Result>(
+  work: () => Result | Promise<Result>,
+  firstError: unknown,
+): Promise<Result> {
   let error = firstError;
   for (let waitedMs = 0; isLocked(error) && waitedMs < PATIENCE_MS; waitedMs += PAUSE_MS) {
     await new Promise((resolve) => setTimeout(resolve, PAUSE_MS));

@@ -29,6 +29,13 @@ export function loadSettings(database: ReadableDatabase): Settings {
   });
 }
 
+/** Whether it was ever saved, be it with its default. */
+export function isSettingSaved(database: ReadableDatabase, key: keyof Settings): boolean {
+  return reading(
+    () => database.prepare<[string]>('SELECT 1 FROM setting WHERE key = ?').get(key) !== undefined,
+  );
+}
+
 const withDefaults = {
   parse: (stored: unknown) => settingsSchema.parse({ ...defaults, ...(stored as Partial<Settings>) }),
 };

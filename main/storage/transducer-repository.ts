@@ -42,34 +42,67 @@ export function getTransducer(database: ReadableDatabase, id: string): Transduce
   });
 }
 
-/** The one simulated transducer, made from `defaults` where there is none yet. */
+/** The transducer of the simulated bench, made from `defaults` where there is none yet. */
 export function ensureSimulatedTransducer(
   database: WritableDatabase,
   defaults: Omit<Transducer, 'isSimulated' | 'activeCalibrationId'>,
 ): Transducer {
-  return ensure(database, { ...defaults, isSimulated: true, activeCalibrationId: null });
+  return ensure(database, { ...defaults, isSimulated: true, activeCalibrationId: null }, (present) =>
+    present.find(({ id }) => id === defaults.id),
+  );
 }
 
-/** The transducer on the bench; where there is none yet, one whose capacity the user still has to enter. */
-export function ensureRealTransducer(database: WritableDatabase): Transducer {
-  return ensure(database, {
-    id: randomUUID(),
-    name: 'Transducer 1',
-    isSimulated: false,
-    capacityNm: null,
-    rigLimitNm: null,
-    rigUnloading: 'holds',
-    senseSign: 1,
-    senseConfirmedAt: null,
-    activeCalibrationId: null,
+const REPLAY_TRANSDUCER_ID = 'replayed-capture';
+
+/**
+ * What hangs on a replayed capture. Nothing real is measured through it, so it counts as simulated, and it has neither
+ * capacity nor calibration until somebody gives it one.
+ */
+export function ensureReplayTransducer(database: WritableDatabase): Transducer {
+  const replayed = {
+    ...unknownTransducer,
+    id: REPLAY_TRANSDUCER_ID,
+    name: 'Replayed capture',
+    isSimulated: true,
+  };
+  return ensure(database, replayed, (present) => present.find(({ id }) => id === REPLAY_TRANSDUCER_ID));
+}
+
+/**
+ * The transducer on the bench: the wanted one, else the first real one; where there is none yet, one whose capacity the
+ * user still has to enter.
+ */
+export function ensureRealTransducer(database: WritableDatabase, wantedId: string | null = null): Transducer {
+  const first = { ...unknownTransducer, id: randomUUID(), name: 'Transducer 1' };
+  return ensure(database, first, (present) => {
+    const real = present.filter(({ isSimulated }) => !isSimulated);
+    return real.find(({ id }) => id === wantedId) ?? real[0];
   });
 }
 
-function ensure(database: WritableDatabase, transducer: Transducer): Transducer {
+/** One more, of which nothing but the name is known yet. */
+export function addTransducer(database: WritableDatabase, name: string): Transducer {
+  const added = { ...unknownTransducer, id: randomUUID(), name };
+  return ensure(database, added, () => undefined);
+}
+
+const unknownTransducer: Omit<Transducer, 'id' | 'name'> = {
+  isSimulated: false,
+  capacityNm: null,
+  rigLimitNm: null,
+  rigUnloading: 'holds',
+  senseSign: 1,
+  senseConfirmedAt: null,
+  activeCalibrationId: null,
+};
+
+function ensure(
+  database: WritableDatabase,
+  transducer: Transducer,
+  choose: (present: readonly Transducer[]) => Transducer | undefined,
+): Transducer {
   return writing(database, () => {
-    const present = listTransducers(database).find(
-      ({ isSimulated }) => isSimulated === transducer.isSimulated,
-    );
+    const present = choose(listTransducers(database));
     if (present) return present;
     const { id, name, isSimulated, capacityNm, rigLimitNm, rigUnloading, senseSign, senseConfirmedAt } =
       transducer;

@@ -54,6 +54,7 @@ const ready: BenchReadiness = {
     supersededAt: null,
     supersedeReason: null,
   },
+  calibratedWith: null,
   hasZero: true,
   isSafetyConfirmed: true,
   step: { toolName: 'Hollin H5', kind: 'tighten', direction: 'forward', plannedS: 5 },
@@ -105,6 +106,11 @@ describe('what stands in the way of a trial', () => {
     ['no capacity', { transducer: { ...transducer, capacityNm: null } }, ['transducer-incomplete -> setup']],
     ['no calibration', { calibration: null }, ['calibration-missing -> calibrate']],
     [
+      'a calibration that was made with another amplifier',
+      { calibratedWith: 'Amplifier 1', hasZero: false },
+      ['calibration-of-another-amplifier -> calibrate'],
+    ],
+    [
       'a calibration without the sense of the step',
       { calibration: { ...calibration, forward: null } },
       ['calibration-sense-missing -> calibrate'],
@@ -118,6 +124,12 @@ describe('what stands in the way of a trial', () => {
     ],
   ])('names %s and where it is put right', (_, changes, expected) => {
     expect(remedies(changes)).toEqual(expected);
+  });
+
+  it('says which amplifier the calibration holds for, and both ways out', () => {
+    const [obstacle] = listObstacles({ ...ready, calibratedWith: 'Amplifier 1' });
+    expect(obstacle?.sentence).toContain('was made with "Amplifier 1"');
+    expect(obstacle?.sentence).toContain('Calibrate again with this amplifier, or connect the old one.');
   });
 
   it('leaves a rate that is a little off to the quality of the trial', () => {
