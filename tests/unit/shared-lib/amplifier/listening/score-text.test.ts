@@ -6,7 +6,7 @@ import {
   scoreText,
 } from '../../../../../shared-lib/amplifier/listening/score-text.ts';
 import { createSeededRandom } from '../../../../../shared-lib/simulation/seeded-random.ts';
-import { readAtRate } from './serial-line-model.ts';
+import { readAtRate } from '../../../../helpers/serial-line-model.ts';
 
 const usualRates = [
   2400, 4800, 9600, 19_200, 38_400, 57_600, 115_200, 230_400, 460_800, 921_600, 1_000_000, 2_000_000,
