@@ -2,6 +2,7 @@ import type { SampleBlock, SlotRange } from '../signal/sample-block.ts';
 import { createSampleClock } from '../signal/sample-clock.ts';
 import type { AmplifierProfile } from './amplifier-profile.ts';
 import { createLineDecoder, type DecodedLine } from './decode-amplifier-line.ts';
+import { createFlagWatch } from './flag-watch.ts';
 
 /** What was wrong with the stream since the last take. `slot`: at or after which it was seen, null before the first sample. */
 export interface StreamFault {
@@ -19,7 +20,10 @@ export interface StreamFault {
   readonly segment: number;
   readonly slot: number | null;
   readonly count: number;
-  /** What the line says of it: the number beyond the rails, the meaning of a flag. */
+  /**
+   * What is known of it beyond its count: the first number beyond the rails, the meaning of a flag, why a segment could not
+   * go on.
+   */
   readonly detail?: string;
 }
 
@@ -33,26 +37,34 @@ export interface AmplifierStreamDecoder {
   push(line: string, arrivalUs: number): void;
   /** Lines that were dropped before they could be read, because they had no end. */
   countUnreadable(text: string): void;
+  /** Nothing is joined across this: the next line begins a new segment. */
+  breakSegment(): void;
   /** Everything since the last call, or null when there is nothing. */
   take(): StreamBatch | null;
 }
 
 const LONGEST_SHOWN_LINE = 120;
-const STUCK_S = 1;
+const STUCK_US = 1_000_000;
 const STUCK_SAMPLES = 50;
 
 /**
- * Turns lines into sample blocks and faults. Pure: time comes in with each line, nothing is dropped without a fault.
+ * Turns lines into sample blocks and faults. Pure: time comes in with each line.
  *
- * The first line after opening is passed over: opening falls into the middle of a line as a rule, and the rest of
- * `-123456` is a credible `456`.
+ * Every line is either a sample or counted in one fault (badLine, badChecksum, duplicateLine, beyondRails), except the
+ * first after opening, which is passed over: opening falls into the middle of a line as a rule, and the rest of `-123456`
+ * is a credible `456`. Every slot is a sample, or empty and counted in one fault (sequenceGap, beyondRails). Both hold
+ * however often the batches are taken, and the samples are then the same.
+ *
+ * Faults come once per batch, segment and kind with their number; segmentBreak and stuck each time. deviceFlag comes once
+ * per batch, segment and bit that became set there; its count is the number of samples there with the bit set. A bit that
+ * stays set is not told again.
  */
 export function createAmplifierStreamDecoder(profile: AmplifierProfile): AmplifierStreamDecoder {
   const decode = createLineDecoder(profile);
   const clock = createSampleClock(profile);
+  const flagWatch = createFlagWatch(profile.statusFlags);
   const highRail = 2 ** (profile.converterBits - 1) - 1;
   const lowRail = -(2 ** (profile.converterBits - 1));
-  const stuckSamples = Math.max(STUCK_SAMPLES, Math.ceil(STUCK_S * profile.nominalRateHz));
   const decoded: DecodedLine = { counts: 0, sequence: 0, timeUs: 0, flags: 0 };
 
   let isFirstLine = true;
@@ -62,47 +74,68 @@ export function createAmplifierStreamDecoder(profile: AmplifierProfile): Amplifi
   let finished: SampleBlock[] = [];
   let faults: StreamFault[] = [];
   let lastBadLine: string | null = null;
-  let badLines = 0;
-  let badChecksums = 0;
-  let rails = 0;
-  let lost = 0;
-  let firstLossSlot = 0;
+  let tally = noTally();
   let previousCounts = Number.NaN;
   let sameInARow = 0;
+  let sameSinceUs = 0;
+  let isStuckTold = false;
   let hasMoved = false;
 
-  const note = (kind: StreamFault['kind'], count: number): void => {
-    faults.push({ kind, segment, slot: segment === 0 ? null : nextSlot, count });
+  const note = (kind: StreamFault['kind'], count: number, more: Partial<StreamFault> = {}): void => {
+    faults.push({ kind, segment, slot: segment === 0 ? null : nextSlot, count, ...more });
   };
 
-  /** One fault for all losses of a batch: a line that loses every other sample would else make thousands a second. */
-  const noteLosses = (): void => {
-    if (lost > 0) faults.push({ kind: 'sequenceGap', segment, slot: firstLossSlot, count: lost });
-    lost = 0;
+  /** One fault of each kind: a line that loses every other sample would else make thousands a second. */
+  const noteTally = (): void => {
+    if (tally.lost > 0) note('sequenceGap', tally.lost, { slot: tally.firstLossSlot });
+    if (tally.beyond > 0) {
+      note('beyondRails', tally.beyond, {
+        slot: tally.firstBeyondSlot,
+        detail: String(tally.firstBeyondCounts),
+      });
+    }
+    for (const { count, slot, detail } of flagWatch.takeRaised()) note('deviceFlag', count, { slot, detail });
+    if (tally.badLines > 0) note('badLine', tally.badLines);
+    if (tally.badChecksums > 0) note('badChecksum', tally.badChecksums);
+    if (tally.duplicates > 0) note('duplicateLine', tally.duplicates);
+    if (tally.rails > 0) note('rail', tally.rails);
+    tally = noTally();
   };
 
-  const watchForStuck = (counts: number): void => {
+  const finishBlock = (): void => {
+    if (block) finished.push(block.finish());
+    block = null;
+    noteTally();
+  };
+
+  const watchForStuck = (counts: number, arrivalUs: number): void => {
     if (counts !== previousCounts) {
       hasMoved ||= !Number.isNaN(previousCounts);
       previousCounts = counts;
       sameInARow = 1;
+      sameSinceUs = arrivalUs;
+      isStuckTold = false;
       return;
     }
     sameInARow += 1;
-    if (hasMoved && sameInARow === stuckSamples) note('stuck', stuckSamples);
+    if (!hasMoved || isStuckTold || sameInARow < STUCK_SAMPLES || arrivalUs - sameSinceUs < STUCK_US) return;
+    isStuckTold = true;
+    note('stuck', sameInARow);
   };
 
-  const startSegment = (arrivalUs: number): void => {
-    if (block) finished.push(block.finish());
-    block = null;
-    noteLosses();
+  const startSegment = (reason: string | null): void => {
+    finishBlock();
     segment += 1;
     nextSlot = 0;
     previousCounts = Number.NaN;
     sameInARow = 0;
     hasMoved = false;
-    if (segment > 1) note('segmentBreak', 1);
-    block = createOpenBlock(segment, 0, arrivalUs);
+    if (segment > 1) note('segmentBreak', 1, reason === null ? {} : { detail: reason });
+  };
+
+  const leaveEmpty = (slots: number, open: OpenBlock, arrivalUs: number): void => {
+    open.skip(slots, arrivalUs);
+    nextSlot += slots;
   };
 
   return {
@@ -112,61 +145,77 @@ export function createAmplifierStreamDecoder(profile: AmplifierProfile): Amplifi
         return;
       }
       const problem = decode(line, decoded);
-      if (problem !== null) {
-        if (problem === 'badLine') badLines += 1;
-        else badChecksums += 1;
+      if (problem === 'badLine' || problem === 'badChecksum') {
+        if (problem === 'badLine') tally.badLines += 1;
+        else tally.badChecksums += 1;
         lastBadLine = line.slice(0, LONGEST_SHOWN_LINE);
         return;
       }
       const placement = clock.place(decoded, arrivalUs);
       if (placement.kind === 'repeated') {
-        badLines += 1;
-        lastBadLine = line.slice(0, LONGEST_SHOWN_LINE);
+        tally.duplicates += 1;
         return;
       }
-      if (placement.kind === 'segment') startSegment(arrivalUs);
+      if (placement.kind === 'segment') startSegment(placement.reason);
       block ??= createOpenBlock(segment, nextSlot, arrivalUs);
       if (placement.kind === 'next' && placement.slots > 1) {
-        const missing = placement.slots - 1;
-        if (lost === 0) firstLossSlot = nextSlot;
-        lost += missing;
-        block.skip(missing);
-        nextSlot += missing;
+        if (tally.lost === 0) tally.firstLossSlot = nextSlot;
+        tally.lost += placement.slots - 1;
+        leaveEmpty(placement.slots - 1, block, arrivalUs);
+      }
+      flagWatch.see(decoded.flags, nextSlot);
+      if (problem === 'beyondRails') {
+        if (tally.beyond === 0) {
+          tally.firstBeyondSlot = nextSlot;
+          tally.firstBeyondCounts = decoded.counts;
+        }
+        tally.beyond += 1;
+        leaveEmpty(1, block, arrivalUs);
+        return;
       }
       block.add(decoded.counts, arrivalUs);
       nextSlot += 1;
-      if (decoded.counts >= highRail || decoded.counts <= lowRail) rails += 1;
-      watchForStuck(decoded.counts);
+      if (decoded.counts >= highRail || decoded.counts <= lowRail) tally.rails += 1;
+      watchForStuck(decoded.counts, arrivalUs);
     },
 
     countUnreadable(text) {
-      badLines += 1;
+      tally.badLines += 1;
       lastBadLine = text.slice(0, LONGEST_SHOWN_LINE);
     },
 
+    breakSegment() {
+      clock.breakSegment();
+    },
+
     take() {
-      if (block) finished.push(block.finish());
-      block = null;
-      noteLosses();
-      if (badLines > 0) note('badLine', badLines);
-      if (badChecksums > 0) note('badChecksum', badChecksums);
-      if (rails > 0) note('rail', rails);
+      finishBlock();
       if (finished.length === 0 && faults.length === 0) return null;
       const batch: StreamBatch = { blocks: finished, faults, lastBadLine };
       finished = [];
       faults = [];
       lastBadLine = null;
-      badLines = 0;
-      badChecksums = 0;
-      rails = 0;
       return batch;
     },
   };
 }
 
+/** What is told once, with its number, for all lines of a batch that lie in one segment. */
+const noTally = () => ({
+  badLines: 0,
+  badChecksums: 0,
+  duplicates: 0,
+  rails: 0,
+  lost: 0,
+  firstLossSlot: 0,
+  beyond: 0,
+  firstBeyondSlot: 0,
+  firstBeyondCounts: 0,
+});
+
 interface OpenBlock {
   add(counts: number, arrivalUs: number): void;
-  skip(slots: number): void;
+  skip(slots: number, arrivalUs: number): void;
   finish(): SampleBlock;
 }
 
@@ -190,10 +239,16 @@ function createOpenBlock(segment: number, firstSlot: number, openedUs: number): 
       length += 1;
       lastArrivalUs = arrivalUs;
     },
-    skip(slots) {
+    skip(slots, arrivalUs) {
       makeRoom(slots);
-      gaps.push({ offset: length, length: slots });
+      const before = gaps.at(-1);
+      if (before && before.offset + before.length === length) {
+        gaps[gaps.length - 1] = { offset: before.offset, length: before.length + slots };
+      } else {
+        gaps.push({ offset: length, length: slots });
+      }
       length += slots;
+      lastArrivalUs = arrivalUs;
     },
     finish: () => ({ segment, firstSlot, counts: counts.slice(0, length), gaps, arrivalUs: lastArrivalUs }),
   };

@@ -1,4 +1,7 @@
-/** A slot whose arrival the host timed: the last slot of a block and the host's monotonic time when it had been read. */
+/**
+ * A slot whose arrival the host timed: the last slot of a block and the host's monotonic time when the bytes that held it
+ * had been read. Marks are of blocks, not of samples: their scatter is that of single reads, never averaged over a block.
+ */
 export interface ArrivalMark {
   readonly slot: number;
   readonly arrivalUs: number;
@@ -6,9 +9,11 @@ export interface ArrivalMark {
 
 export interface SampleClockFit {
   readonly sampleRateHz: number;
-  /** Root mean square of the arrival times' deviations from the line. */
+  /** Standard error of the rate against the host's clock, from the scatter of the marks with n - 2 degrees of freedom. */
+  readonly rateStandardErrorHz: number;
+  /** Root mean square of the marks' deviations from the line. */
   readonly residualUs: number;
-  /** Host time of slot 0 on the line. */
+  /** Host time of slot 0 on the line: late by as much as the reads are on average, which no fit can know. */
   readonly startUs: number;
 }
 
@@ -18,7 +23,12 @@ export interface SampleClockFit {
  * Arrival times carry all the scatter and slots none, so time is regressed on slot: the other way round the scatter
  * would lower the slope. Sums are taken about the means, which keeps the digits at slots and times of any size.
  *
+ * The standard error takes the deviations of the marks as independent of each other and of equal spread. A host whose
+ * delay wanders over seconds, or a sender whose rate drifts, makes it too small; the host's own oscillator is not in it.
+ *
  * Returns null where there is no line to fit: fewer than 3 marks, one slot only, or time that does not advance.
+ * Source: ordinary least squares; checked against the certified values of the data set Norris of the NIST Statistical
+ * Reference Datasets, tests/fixtures/reference-values/nist-norris.json.
  */
 export function fitSampleClock(marks: readonly ArrivalMark[]): SampleClockFit | null {
   if (marks.length < 3) return null;
@@ -38,8 +48,11 @@ export function fitSampleClock(marks: readonly ArrivalMark[]): SampleClockFit | 
   for (const { slot, arrivalUs } of marks) {
     squaredDeviations += (arrivalUs - meanArrivalUs - periodUs * (slot - meanSlot)) ** 2;
   }
+  const periodStandardErrorUs = Math.sqrt(squaredDeviations / (marks.length - 2) / slotSpread);
   return {
     sampleRateHz: 1e6 / periodUs,
+    // The rate is the period's inverse, so that their relative errors are equal while they are small.
+    rateStandardErrorHz: (1e6 / periodUs) * (periodStandardErrorUs / periodUs),
     residualUs: Math.sqrt(squaredDeviations / marks.length),
     startUs: meanArrivalUs - periodUs * meanSlot,
   };
