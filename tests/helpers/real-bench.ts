@@ -1,6 +1,14 @@
+import { AppError } from '../../shared-lib/app-error.ts';
 import { simulatedCalibration } from '../../shared-lib/simulation/simulated-transducer.ts';
-import type { RunningPtyAmplifier } from './pseudo-terminal.ts';
 import type { RunningServices } from './running-services.ts';
+
+/** A port and, where the device behind it is simulated, the way to push its transducer. */
+export interface PushableAmplifier {
+  readonly path: string;
+  readonly simulated: {
+    readonly bench: { readonly push: (torqueNm: number, durationS: number) => unknown };
+  } | null;
+}
 
 /**
  * Sets up the bench as a person would for a real amplifier: connect, capacity, a direct calibration in both senses, safety
@@ -8,7 +16,7 @@ import type { RunningServices } from './running-services.ts';
  */
 export async function prepareRealBench(
   bench: RunningServices,
-  amplifier: RunningPtyAmplifier,
+  amplifier: PushableAmplifier,
   setup: { profileId: string; rateHz: number; plannedS: number; rigUnloading?: 'holds' | 'releases' },
 ): Promise<void> {
   const { handlers } = bench;
@@ -30,7 +38,7 @@ export async function prepareRealBench(
     rigLimitNm: 1450,
     rigUnloading: setup.rigUnloading ?? 'releases',
   });
-  const { meanCounts } = await handlers.captureCounts({});
+  const meanCounts = await restingCounts(bench);
   const zeroCounts = Math.round(meanCounts);
   const atTorque = (sense: 'forward' | 'reverse'): number => {
     const sign = sense === 'forward' ? 1 : -1;
@@ -57,4 +65,17 @@ export async function prepareRealBench(
   await handlers.updateSettings({
     step: { toolName: 'Hollin H5', kind: 'tighten', direction: 'forward', plannedS: setup.plannedS },
   });
+}
+
+/** At high rates the first second can have losses: the reader is still being compiled. */
+async function restingCounts({ handlers }: RunningServices): Promise<number> {
+  for (let attempt = 1; ; attempt += 1) {
+    try {
+      return (await handlers.captureCounts({})).meanCounts;
+    } catch (refusal) {
+      if (!(refusal instanceof AppError) || refusal.code !== 'amplifier-silent' || attempt === 20)
+        throw refusal;
+      await new Promise((resolve) => setTimeout(resolve, 250));
+    }
+  }
 }

@@ -1,0 +1,15 @@
+/** The middle value, or the mean of the two middle ones; NaN of nothing. */
+export function medianOf(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  const middle = sorted.length >> 1;
+  const upper = sorted[middle] ?? Number.NaN;
+  return sorted.length % 2 === 1 ? upper : ((sorted[middle - 1] ?? Number.NaN) + upper) / 2;
+}
+
+export function sumOf(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0);
+}
+
+export function roundTo(value: number, decimals: number): number {
+  return Number(value.toFixed(decimals));
+}
