@@ -167,14 +167,12 @@ interface DecisionButtonsProps {
 function DecisionButtons({ trial, primary, onAct, onOpen }: DecisionButtonsProps) {
   if (trial.phase !== 'kept' && trial.phase !== 'reviewing' && trial.phase !== 'interrupted') return null;
   const { trialId } = trial;
-  if (trial.phase === 'kept' && trial.isVoided) {
-    return (
-      <Button size="bench" onPress={() => onOpen({ shows: 'restore', trialId })}>
-        Undo the void
-      </Button>
-    );
-  }
-  const isKeepOffered = trial.phase === 'interrupted' || primary.does === 'askVoidReason';
+  const isVoided = trial.phase === 'kept' && trial.isVoided;
+  const isKeepOffered = !isVoided && (trial.phase === 'interrupted' || primary.does === 'askVoidReason');
+  const openVoiding = (): void => {
+    if (isVoided) onOpen({ shows: 'restore', trialId });
+    else onOpen({ shows: trial.phase === 'interrupted' ? 'voidCutOff' : 'void', trialId });
+  };
   return (
     <>
       {isKeepOffered ? (
@@ -182,12 +180,10 @@ function DecisionButtons({ trial, primary, onAct, onOpen }: DecisionButtonsProps
           Keep
         </Button>
       ) : null}
+      {/* One button for both ways, so that the focus is still there when the dialog gives it back. */}
       {primary.does === 'askVoidReason' ? null : (
-        <Button
-          size="bench"
-          onPress={() => onOpen({ shows: trial.phase === 'interrupted' ? 'voidCutOff' : 'void', trialId })}
-        >
-          Void
+        <Button key="voiding" size="bench" onPress={openVoiding}>
+          {isVoided ? 'Undo the void' : 'Void'}
         </Button>
       )}
     </>

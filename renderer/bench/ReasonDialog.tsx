@@ -32,7 +32,9 @@ export function ReasonDialog({
   const [ownWords, setOwnWords] = useState('');
   const action = useAction();
   const reason = chosen === OWN_WORDS ? ownWords.trim() : (chosen ?? '');
+  const isReady = reason.length >= LEAST_LENGTH;
   const decide = async (): Promise<void> => {
+    if (!isReady || action.isBusy) return;
     if (await action.run(() => onDecide(reason))) onClose();
   };
   return (
@@ -44,7 +46,7 @@ export function ReasonDialog({
         <>
           <Button
             look="primary"
-            isDisabled={reason.length < LEAST_LENGTH}
+            isDisabled={!isReady}
             isPending={action.isBusy}
             onPress={() => void decide()}
           >
@@ -70,6 +72,7 @@ export function ReasonDialog({
           label="What happened"
           value={ownWords}
           onChange={setOwnWords}
+          onEnter={() => void decide()}
           maxLength={500}
           autoFocus
           help="At least three characters. It is stored and published with the count of voided trials."

@@ -4,6 +4,7 @@ import type { BenchStatus, TrialView } from '../../shared-lib/bench-status.ts';
 import { formatDuration, formatNumber, formatRate, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
 import type { Measure } from '../../shared-lib/trial/trial-model.ts';
 import { DataList, DataRow } from '../ui/DataRow.tsx';
+import { levelWords } from '../ui/level-words.ts';
 import { type TorqueDisplay, useTorqueDisplay } from '../ui/torque-display.ts';
 import { describeStep, STATIC_CALIBRATION } from './bench-sentences.ts';
 import { QualityMark } from './QualityMark.tsx';
@@ -20,7 +21,7 @@ export function ResultPanel({ trial, calibration }: ResultPanelProps) {
   const { figures, isVoided } = trial;
   return (
     <section className="result-panel" aria-label="Result">
-      <QualityMark quality={figures.quality} />
+      <QualityMark quality={figures.quality} isVoided={isVoided} />
       <p className="result-panel-note">
         <strong>
           {describeStep(trial.step)}, {isVoided ? 'voided' : 'kept'}.
@@ -57,7 +58,7 @@ function TimeRows({
   return (
     <>
       {figures.timeToLevel.map(({ levelNm, timeS }) => (
-        <DataRow key={levelNm} name={`Time to ${display.format(levelNm)}`} kind="figure">
+        <DataRow key={levelNm} name={`Time to ${levelWords(levelNm, display.unit)}`} kind="figure">
           {timeS === null ? 'not reached' : formatDuration(timeS, 2)}
         </DataRow>
       ))}

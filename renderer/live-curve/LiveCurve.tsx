@@ -1,4 +1,4 @@
-import { useEffect, useId, useRef, useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { CurveChart, type CurveView } from './curve-chart.ts';
 import { useLiveFeed } from './LiveFeedContext.tsx';
 import type { PlotArea } from './trace-mapping.ts';
@@ -18,7 +18,6 @@ export function LiveCurve({ view, summary, onPlotArea }: LiveCurveProps) {
   const feed = useLiveFeed();
   const hostRef = useRef<HTMLDivElement>(null);
   const chartRef = useRef<CurveChart | null>(null);
-  const summaryId = useId();
   const [firstView] = useState(view);
 
   useEffect(() => {
@@ -36,11 +35,8 @@ export function LiveCurve({ view, summary, onPlotArea }: LiveCurveProps) {
   }, [view]);
 
   return (
-    <div className="live-curve" role="img" aria-labelledby={summaryId}>
+    <div className="live-curve" role="img" aria-label={summary}>
       <div className="live-curve-host" ref={hostRef} />
-      <p className="visually-hidden" id={summaryId}>
-        {summary}
-      </p>
     </div>
   );
 }

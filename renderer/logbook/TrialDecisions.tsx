@@ -18,6 +18,7 @@ export function TrialDecisions({ record }: { readonly record: TrialRecord }) {
   const [asked, setAsked] = useState<'void' | 'restore' | null>(null);
   const trialId = record.summary.id;
   const possible = possibleDecisions(record.summary);
+  const voiding = possible.find((decision) => decision !== 'keep');
 
   return (
     <Panel
@@ -33,12 +34,12 @@ export function TrialDecisions({ record }: { readonly record: TrialRecord }) {
               Keep this trial
             </Button>
           ) : null}
-          {possible.includes('void') ? (
-            <Button onPress={() => setAsked('void')}>Void this trial</Button>
-          ) : null}
-          {possible.includes('restore') ? (
-            <Button onPress={() => setAsked('restore')}>Take the void back</Button>
-          ) : null}
+          {/* One button for both ways, so that the focus is still there when the dialog gives it back. */}
+          {voiding === undefined ? null : (
+            <Button key="voiding" onPress={() => setAsked(voiding)}>
+              {voiding === 'void' ? 'Void this trial' : 'Take the void back'}
+            </Button>
+          )}
         </ActionRow>
       }
     >

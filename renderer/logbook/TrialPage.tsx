@@ -78,9 +78,9 @@ function FiguresPanel({ record }: { readonly record: TrialRecord }) {
   }
   return (
     <Panel title="Figures" lead="Positive in the direction of the trial.">
-      <QualityMark quality={figures.quality} />
+      <QualityMark quality={figures.quality} isVoided={record.summary.isVoided} />
       <DataList label="Figures">
-        {figureRows(figures, torque.format).map(({ name, value, hint, isRefused }) => (
+        {figureRows(figures, torque).map(({ name, value, hint, isRefused }) => (
           <DataRow
             key={name}
             name={name}

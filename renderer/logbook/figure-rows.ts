@@ -1,5 +1,7 @@
 import { formatDuration, formatNumber, formatRate, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
 import type { Measure, TrialFigures } from '../../shared-lib/trial/trial-model.ts';
+import { levelWords } from '../ui/level-words.ts';
+import type { TorqueDisplay } from '../ui/torque-display.ts';
 
 export interface FigureRow {
   readonly name: string;
@@ -11,7 +13,10 @@ export interface FigureRow {
 }
 
 /** All figures in the order in which they are read, each with its definition in a sentence. */
-export function figureRows(figures: TrialFigures, formatTorque: (torqueNm: number) => string): FigureRow[] {
+export function figureRows(
+  figures: TrialFigures,
+  { format: formatTorque, unit }: Pick<TorqueDisplay, 'format' | 'unit'>,
+): FigureRow[] {
   const seconds = (timeS: number) => formatDuration(timeS, 2);
   const window = `${formatNumber(figures.windowS * 1000, 0)}${THIN_SPACE}ms`;
   return [
@@ -42,7 +47,7 @@ export function figureRows(figures: TrialFigures, formatTorque: (torqueNm: numbe
       'First time the measuring curve reaches it and holds it.',
     ),
     ...figures.timeToLevel.map(({ levelNm, timeS }) => ({
-      name: `Time to ${formatTorque(levelNm)}`,
+      name: `Time to ${levelWords(levelNm, unit)}`,
       value: timeS === null ? 'not reached' : seconds(timeS),
       hint: null,
       isRefused: false,

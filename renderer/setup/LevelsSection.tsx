@@ -3,10 +3,11 @@ import { useState } from 'react';
 import type { Settings } from '../../shared-lib/api-contract.ts';
 import { Button } from '../ui/Button.tsx';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
-import { Panel } from '../ui/Panel.tsx';
+import { ActionRow, Panel } from '../ui/Panel.tsx';
+import { levelWords } from '../ui/level-words.ts';
 import { QuantityField } from '../ui/QuantityField.tsx';
-import { formatSignificant, quantityReader } from '../ui/read-quantity.ts';
-import { MAX_LEVELS, withLevel, withoutLevel } from './level-list.ts';
+import { quantityReader } from '../ui/read-quantity.ts';
+import { areRoundIn, MAX_LEVELS, usualLevelsNm, withLevel, withoutLevel } from './level-list.ts';
 import { useSaveSettings } from './use-save-settings.ts';
 
 export function LevelsSection({ settings }: { readonly settings: Settings }) {
@@ -32,10 +33,10 @@ export function LevelsSection({ settings }: { readonly settings: Settings }) {
         <ul className="setup-levels" aria-label="Levels">
           {levelsNm.map((levelNm) => (
             <li key={levelNm}>
-              <span>{formatSignificant(levelNm, torqueUnit)}</span>
+              <span>{levelWords(levelNm, torqueUnit)}</span>
               <Button
                 look="quiet"
-                aria-label={`Remove the level ${formatSignificant(levelNm, torqueUnit)}`}
+                aria-label={`Remove the level ${levelWords(levelNm, torqueUnit)}`}
                 onPress={() => void save({ levelsNm: withoutLevel(levelsNm, levelNm) })}
               >
                 <X size={18} aria-hidden="true" />
@@ -63,6 +64,14 @@ export function LevelsSection({ settings }: { readonly settings: Settings }) {
           Add this level
         </Button>
       </form>
+      {areRoundIn(levelsNm, torqueUnit) ? null : (
+        <ActionRow>
+          <Button onPress={() => void save({ levelsNm: [...usualLevelsNm[torqueUnit]] })}>
+            Take round levels instead:{' '}
+            {usualLevelsNm[torqueUnit].map((levelNm) => levelWords(levelNm, torqueUnit)).join(', ')}
+          </Button>
+        </ActionRow>
+      )}
       <FailureNotice error={error} />
     </Panel>
   );

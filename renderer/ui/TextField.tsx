@@ -8,6 +8,8 @@ export interface TextFieldProps {
   readonly value: string;
   readonly onChange: (value: string) => void;
   readonly onBlur?: () => void;
+  /** For a field that stands in no form of its own. */
+  readonly onEnter?: () => void;
   readonly help?: string;
   /** Why the value cannot be taken and what would be; null or left out: it can. */
   readonly problem?: string | null;
@@ -24,6 +26,7 @@ export function TextField({
   value,
   onChange,
   onBlur,
+  onEnter,
   help,
   problem = null,
   placeholder,
@@ -38,6 +41,13 @@ export function TextField({
       value={value}
       onChange={onChange}
       {...(onBlur === undefined ? {} : { onBlur })}
+      {...(onEnter === undefined
+        ? {}
+        : {
+            onKeyDown: ({ key }) => {
+              if (key === 'Enter') onEnter();
+            },
+          })}
       {...(maxLength === undefined ? {} : { maxLength })}
       isRequired={isRequired}
       isDisabled={isDisabled}

@@ -42,7 +42,7 @@ describe('row of the Logbook', () => {
 });
 
 describe('figures', () => {
-  const rows = figureRows(demoFigures, torque.format);
+  const rows = figureRows(demoFigures, torque);
   const rowOf = (name: string) => rows.find((row) => plain(row.name) === name);
 
   it('begin with the headline and name the window of the measuring curve', () => {
