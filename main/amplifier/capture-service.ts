@@ -7,7 +7,7 @@ import type { CaptureSummary } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { Clock } from '../platform/clock.ts';
 import type { Logger } from '../platform/logger.ts';
-import type { AmplifierSession, AmplifierTarget } from './amplifier-session.ts';
+import type { AmplifierSession } from './amplifier-session.ts';
 
 /** A name that is no path: from a window nothing else may lead to a file. */
 const FILE_NAME = /^[A-Za-z0-9][A-Za-z0-9._-]*\.bin$/;
@@ -18,8 +18,8 @@ export interface CaptureService {
   stop(): Promise<CaptureSummary>;
   /** The newest first; without the one that is being written, and without files that are no captures. */
   list(): Promise<{ captures: CaptureSummary[] }>;
-  /** A file as something to connect to. Errors: AppError 'capture-not-found', 'capture-damaged'. */
-  replayTarget(fileName: string): Promise<AmplifierTarget>;
+  /** What is needed to play a file. Errors: AppError 'capture-not-found', 'capture-damaged'. */
+  find(fileName: string): Promise<{ filePath: string; profile: AmplifierProfile }>;
 }
 
 interface CaptureFacts {
@@ -99,9 +99,9 @@ export function createCaptureService(tools: {
       return { captures };
     },
 
-    async replayTarget(fileName) {
+    async find(fileName) {
       const { profile } = await readFacts(fileName);
-      return { source: { kind: 'replayed', filePath: pathOf(fileName) }, profile, amplifier: null };
+      return { filePath: pathOf(fileName), profile };
     },
   };
 }

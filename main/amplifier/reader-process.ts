@@ -1,43 +1,9 @@
 import process from 'node:process';
 import { systemClock } from '../platform/clock.ts';
-import type { ReaderCommand, ReaderReport } from './reader-protocol.ts';
 import { systemPorts } from './amplifier-port.ts';
-import { runReader, type ReaderChannel } from './run-reader.ts';
+import { channelToParent } from './channel-to-parent.ts';
+import { runReader } from './run-reader.ts';
 
-/** Entry of the reader process, under Node's `fork` as well as under Electron's `utilityProcess`. */
-interface ParentPort {
-  postMessage(report: ReaderReport): void;
-  on(event: 'message', listener: (message: { readonly data: ReaderCommand }) => void): void;
-}
-
-function channelToParent(): ReaderChannel {
-  const { parentPort } = process as { parentPort?: ParentPort };
-  if (parentPort) {
-    return {
-      post: (report) => {
-        parentPort.postMessage(report);
-      },
-      onCommand: (listener) => {
-        parentPort.on('message', (message) => {
-          listener(message.data);
-        });
-      },
-    };
-  }
-  // A reader whose program is gone has nobody to read for.
-  process.on('disconnect', () => process.exit(0));
-  // A report that was on its way when the program died.
-  process.on('error', () => process.exit(0));
-  return {
-    post: (report) => {
-      if (process.connected) process.send?.(report);
-    },
-    onCommand: (listener) => {
-      process.on('message', listener);
-    },
-  };
-}
-
-// The owner decides when reading ends, also when Ctrl+C reaches the whole group of processes.
+/** Entry of the reader process. The owner decides when reading ends, also when Ctrl+C reaches the whole group of processes. */
 process.on('SIGINT', () => undefined);
 runReader(channelToParent(), systemClock, systemPorts);
