@@ -3,6 +3,7 @@ import type { EventName, EventPayload } from '../shared-lib/api-contract.ts';
 import { AppError } from '../shared-lib/app-error.ts';
 import { createAcquisitionService } from './acquisition/acquisition-service.ts';
 import { createAmplifierSession, type AmplifierSession } from './amplifier/amplifier-session.ts';
+import { createCaptureService } from './amplifier/capture-service.ts';
 import { createListeningService } from './amplifier/listening-service.ts';
 import { deleteProfile, listProfiles, saveProfile } from './amplifier/profile-service.ts';
 import { createBenchService } from './bench/bench-service.ts';
@@ -207,6 +208,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
       return {};
     });
 
+  const captures = createCaptureService({ dataFolder, clock, log, amplifier });
   const diagnostics = createDiagnosticService({
     platform,
     status: () => bench.status(),
@@ -214,11 +216,6 @@ export async function composeServices(platform: Platform): Promise<Services> {
     operator,
     takeRecentBytes: () => amplifier.takeRecentBytes(),
   });
-
-  // On this branch only, until each has its service.
-  const notBuiltYet = (): never => {
-    throw new AppError('invalid-state', 'Not built yet.');
-  };
 
   const handlers: RequestHandlers = {
     getStatus: () => bench.status(),
@@ -255,10 +252,18 @@ export async function composeServices(platform: Platform): Promise<Services> {
         bench.connection.forget(amplifierId);
         return {};
       }),
-    startCapture: notBuiltYet,
-    stopCapture: notBuiltYet,
-    listCaptures: () => ({ captures: [] }),
-    replayCapture: notBuiltYet,
+    async startCapture() {
+      const started = await captures.start();
+      statusChanged();
+      return started;
+    },
+    stopCapture: () => captures.stop(),
+    listCaptures: () => captures.list(),
+    async replayCapture({ fileName }) {
+      const { filePath, profile } = await captures.find(fileName);
+      await bench.connection.connectReplayed(filePath, profile);
+      return {};
+    },
     makeDiagnosticBundle: ({ includeRawBytes }) => diagnostics.makeBundle(includeRawBytes),
     async connectAmplifier(chosen) {
       await bench.connection.connectSerial(chosen);
