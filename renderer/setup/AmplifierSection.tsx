@@ -97,7 +97,8 @@ function ConnectForm({ status, settings, profiles }: Omit<AmplifierSectionProps,
         >
           Listen: I do not know its lines
         </Button>
-        {isOpen ? (
+        {/* A kept one has its own in the list above. */}
+        {isOpen && amplifier.amplifierId === null ? (
           <Button onPress={() => void run(() => connection.request('disconnectAmplifier', {}))}>
             Disconnect
           </Button>

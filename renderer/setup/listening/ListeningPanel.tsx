@@ -12,8 +12,8 @@ import { readBaudRate } from '../amplifier-form.ts';
 import { findSameForm, freeName, settingsFor } from '../profiles/adopt-profile.ts';
 import { HeardFields } from './HeardFields.tsx';
 import './listening.css';
-import { isPushUseful, listeningSentence, triedSentence } from './listening-sentences.ts';
-import { Proposals } from './Proposals.tsx';
+import { heardSentence, isPushUseful, listeningSentence, triedSentence } from './listening-sentences.ts';
+import { BestProposal, OtherProposals } from './Proposals.tsx';
 import { RawLines } from './RawLines.tsx';
 
 interface ListeningPanelProps {
@@ -29,7 +29,7 @@ export function ListeningPanel({ listening, profiles, onProfilesChanged, onAdjus
   const { run, isBusy, error } = useAction();
   const { path, state, problem, proposals, triedBaudRates } = listening;
 
-  const use = (proposed: AmplifierProfile) =>
+  const adopt = (proposed: AmplifierProfile) =>
     run(async () => {
       let profile = findSameForm(proposed, profiles);
       if (profile === null) {
@@ -45,13 +45,21 @@ export function ListeningPanel({ listening, profiles, onProfilesChanged, onAdjus
       await connection.request('connectAmplifier', settingsFor(path, proposed, profile));
     });
 
+  const proposing = {
+    proposals,
+    isBusy,
+    onUse: (profile: AmplifierProfile) => void adopt(profile),
+    onAdjust,
+  };
   return (
     <div className="listening">
       <div className="listening-head">
-        <p className="listening-state" role="status">
+        <div className="listening-state">
           <StateShape shape={state === 'failed' ? 'fault' : state === 'probing' ? 'off' : 'live'} />
-          <span>{listeningSentence(listening)}</span>
-        </p>
+          <p>
+            <span role="status">{listeningSentence(listening)}</span> {heardSentence(listening)}
+          </p>
+        </div>
         <Button onPress={() => void run(() => connection.request('stopListening', {}))}>
           Stop listening
         </Button>
@@ -62,19 +70,18 @@ export function ListeningPanel({ listening, profiles, onProfilesChanged, onAdjus
         </Notice>
       )}
       <FailureNotice error={error} />
-      {isPushUseful(listening) ? (
-        <p className="listening-push">Push the arm: the number that moves is the torque.</p>
-      ) : null}
-      <Proposals
-        proposals={proposals}
-        isBusy={isBusy}
-        onUse={(profile) => void use(profile)}
-        onAdjust={onAdjust}
-      />
-      <RawLines lines={listening.lines} />
+      <p className="listening-push">
+        {isPushUseful(listening) ? 'Push the arm: the number that moves is the torque.' : '\u00a0'}
+      </p>
+      <div className="listening-columns">
+        <RawLines lines={listening.lines} />
+        <BestProposal {...proposing} />
+      </div>
       <HeardFields fields={listening.fields} />
+      <OtherProposals {...proposing} />
       {triedBaudRates.length === 0 ? null : (
         <section aria-label="Baud rates tried">
+          <h4>Baud rates tried</h4>
           <ul className="listening-tried">
             {triedBaudRates.map((tried) => (
               <li key={tried.baudRate}>{triedSentence(tried)}</li>

@@ -4,49 +4,85 @@ import { Button } from '../../ui/Button.tsx';
 import { ActionRow } from '../../ui/Panel.tsx';
 import { visibleLine } from '../amplifier-facts.ts';
 import { describePort, describeProfile } from '../profiles/profile-sentences.ts';
-import { percentWords } from './listening-sentences.ts';
 
-interface ProposalsProps {
-  readonly proposals: readonly ProfileProposal[];
+interface ProposalActions {
   readonly isBusy: boolean;
   readonly onUse: (profile: AmplifierProfile) => void;
   readonly onAdjust: (profile: AmplifierProfile) => void;
 }
 
-export function Proposals({ proposals, isBusy, onUse, onAdjust }: ProposalsProps) {
-  if (proposals.length === 0) return null;
+interface ProposalsProps extends ProposalActions {
+  readonly proposals: readonly ProfileProposal[];
+}
+
+/** Stands beside the raw lines from the start, so that nothing moves when there is one. */
+export function BestProposal({ proposals, ...actions }: ProposalsProps) {
+  const [best] = proposals;
   return (
-    <ol className="proposals" aria-label="Ways to read the lines, the best first">
-      {proposals.map(({ profile, reasons, readableShare }, place) => (
-        // By place: the names may change from one second to the next, and the button under a hand must stay.
-        <li key={place} className="proposal">
-          <div className="proposal-text">
-            <h4>{describeProfile(profile)}</h4>
-            <p>
-              Reads {percentWords(readableShare)} of the lines. {describePort(profile)}.{' '}
-              <code className="setup-line">{visibleLine(profile.example)}</code>
-            </p>
-            <ul className="proposal-reasons">
-              {reasons.map((reason) => (
-                <li key={reason}>{reason}</li>
-              ))}
-            </ul>
-          </div>
-          <ActionRow>
-            <Button
-              look={place === 0 ? 'primary' : 'plain'}
-              isPending={isBusy}
-              aria-label={`Use this: ${describeProfile(profile)}`}
-              onPress={() => onUse(profile)}
-            >
-              Use this
-            </Button>
-            <Button aria-label={`Adjust: ${describeProfile(profile)}`} onPress={() => onAdjust(profile)}>
-              Adjust
-            </Button>
-          </ActionRow>
-        </li>
-      ))}
-    </ol>
+    <section className="proposal proposal-best" aria-label="Best way to read the lines">
+      {best === undefined ? (
+        <p className="setup-aside">
+          How to read the lines will be proposed here, as soon as some of the same form have come.
+        </p>
+      ) : (
+        <Proposal proposal={best} isBest {...actions} />
+      )}
+    </section>
+  );
+}
+
+export function OtherProposals({ proposals, ...actions }: ProposalsProps) {
+  if (proposals.length < 2) return null;
+  return (
+    <section aria-label="Other ways to read the lines">
+      <h4>Other ways to read them</h4>
+      <ol className="proposals">
+        {proposals.slice(1).map((proposal, place) => (
+          // By place: the names may change from one second to the next, and the button under a hand must stay.
+          <li key={place} className="proposal">
+            <Proposal proposal={proposal} isBest={false} {...actions} />
+          </li>
+        ))}
+      </ol>
+    </section>
+  );
+}
+
+interface ProposalProps extends ProposalActions {
+  readonly proposal: ProfileProposal;
+  readonly isBest: boolean;
+}
+
+function Proposal({ proposal: { profile, reasons }, isBest, isBusy, onUse, onAdjust }: ProposalProps) {
+  const form = describeProfile(profile);
+  return (
+    <>
+      <div className="proposal-text">
+        <p>
+          <strong>{form}</strong>
+        </p>
+        <p>
+          {describePort(profile)}. <code className="setup-line">{visibleLine(profile.example)}</code>
+        </p>
+      </div>
+      <ActionRow>
+        <Button
+          look={isBest ? 'primary' : 'plain'}
+          isPending={isBusy}
+          aria-label={`Use this: ${form}`}
+          onPress={() => onUse(profile)}
+        >
+          Use this
+        </Button>
+        <Button aria-label={`Adjust: ${form}`} onPress={() => onAdjust(profile)}>
+          Adjust
+        </Button>
+      </ActionRow>
+      <ul className="proposal-reasons">
+        {reasons.map((reason) => (
+          <li key={reason}>{reason}</li>
+        ))}
+      </ul>
+    </>
   );
 }

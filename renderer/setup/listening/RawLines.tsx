@@ -1,7 +1,6 @@
 import { visibleLine } from '../amplifier-facts.ts';
 
-/** As many as the box in listening.css is high. */
-export const SHOWN_LINES = 10;
+const SHOWN_LINES = 14;
 
 /**
  * Lines as they come, the newest at the bottom, always the same height. Not spoken: they come five times a second, and

@@ -2,9 +2,8 @@ import type { BaudRateTrial, HeardField, Listening } from '../../../shared-lib/a
 import { assertNever } from '../../../shared-lib/assert-never.ts';
 import { formatNumber, formatRate, THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
 
-/** What the program is doing on the port, in a sentence. */
-export function listeningSentence(listening: Listening): string {
-  const { state, path, baudRate } = listening;
+/** What the program is doing on the port, in a sentence that changes only when that does: it is spoken. */
+export function listeningSentence({ state, path, baudRate }: Listening): string {
   const rate = baudRate === null ? null : baudWords(baudRate);
   switch (state) {
     case 'probing':
@@ -12,12 +11,19 @@ export function listeningSentence(listening: Listening): string {
         ? `Opening ${path} to try the usual baud rates.`
         : `Trying ${rate} on ${path}: at the right rate the bytes are text in lines.`;
     case 'listening':
-      return `Listening on ${path}${rate === null ? '' : ` at ${rate}`}: ${heardWords(listening)}.`;
+      return `Listening on ${path}${rate === null ? '' : ` at ${rate}`}.`;
     case 'failed':
       return `Nothing can be made of ${path}.`;
     default:
       return assertNever(state, 'This state of listening has no sentence');
   }
+}
+
+/** What comes in at this moment; not spoken, because it changes all the time. */
+export function heardSentence({ state, bytesHeard, lineRateHz }: Listening): string {
+  if (state === 'failed') return '';
+  if (bytesHeard === 0) return 'Nothing has come yet.';
+  return lineRateHz === null ? 'Bytes come in.' : `About ${formatLineRate(lineRateHz)}.`;
 }
 
 export function triedSentence({ baudRate, readableShare, sentence }: BaudRateTrial): string {
@@ -74,12 +80,6 @@ export function baudWords(baudRate: number): string {
 export function percentWords(share: number): string {
   const percent = share === 1 ? 100 : Math.min(99, Math.floor(share * 100));
   return `${percent}${THIN_SPACE}%`;
-}
-
-function heardWords({ bytesHeard, lineRateHz, proposals }: Listening): string {
-  if (bytesHeard === 0) return 'nothing has come yet';
-  const rate = lineRateHz === null ? 'bytes come in' : `about ${formatLineRate(lineRateHz)}`;
-  return proposals.length === 0 ? `${rate}, and no way to read them has been found yet` : rate;
 }
 
 function formatLineRate(lineRateHz: number): string {

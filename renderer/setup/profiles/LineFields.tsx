@@ -1,5 +1,6 @@
 import { ChoiceField } from '../../ui/ChoiceField.tsx';
 import { QuantityField } from '../../ui/QuantityField.tsx';
+import { SelectField } from '../../ui/SelectField.tsx';
 import { Checkbox } from '../../ui/Toggles.tsx';
 import { FormGroup } from './FormGroup.tsx';
 import type { ProfileFieldsProps } from './PortFields.tsx';
@@ -21,9 +22,9 @@ export function LineFields({ form, onForm }: ProfileFieldsProps) {
   return (
     <>
       <FormGroup title="Line" lead="Fields are counted from 1, from the left.">
-        <ChoiceField
+        <SelectField
           label="Between the fields"
-          choices={separators}
+          options={separators}
           selected={separators.find(({ text }) => text === form.separator)?.key ?? null}
           onSelect={(key) => {
             const chosen = separators.find((separator) => separator.key === key);

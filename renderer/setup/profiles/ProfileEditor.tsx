@@ -141,7 +141,7 @@ function SampleLines({ form, judged, onForm }: SampleLinesProps) {
         help="Paste one from your amplifier; it is kept as the example where it can be read"
         maxLength={200}
       />
-      <div role="status">
+      <div role="status" className="setup-status">
         {tried === null ? null : tried.kind === 'refused' ? (
           <Notice kind="caution">{tried.sentence}</Notice>
         ) : (
@@ -160,7 +160,7 @@ function SampleLines({ form, judged, onForm }: SampleLinesProps) {
 
 function ProfileProblems({ judged: { errors, cautions } }: { readonly judged: JudgedForm }) {
   return (
-    <div role="status" className="profile-findings">
+    <div role="status" className="setup-status">
       {errors.map((sentence) => (
         <Notice key={sentence} kind="fault">
           {sentence}

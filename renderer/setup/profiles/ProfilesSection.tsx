@@ -73,7 +73,7 @@ function DoneNotice({ done, onDone, onChanged }: DoneNoticeProps) {
     onChanged();
   };
   return (
-    <div role="status">
+    <div role="status" className="setup-status">
       {done === null ? null : done.did === 'saved' ? (
         <Notice kind="information">“{done.profile.name}” is saved and can be chosen for an amplifier.</Notice>
       ) : (

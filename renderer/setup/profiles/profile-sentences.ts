@@ -1,5 +1,6 @@
 import type { AmplifierProfile } from '../../../shared-lib/amplifier/amplifier-profile.ts';
 import { formatNumber, formatRate, THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
+import { writeModulus } from './profile-form.ts';
 
 const separatorWords: Readonly<Record<AmplifierProfile['separator'], string>> = {
   ',': 'commas',
@@ -20,15 +21,25 @@ export function describeProfile(profile: AmplifierProfile): string {
   const counts = countsForm.numeral === 'hex' ? `counts (hexadecimal, ${countsForm.bits} bits)` : 'counts';
   const meanings = [
     { field: profile.countsField, what: counts },
-    ...(sequence === null ? [] : [{ field: sequence.field, what: 'sequence number' }]),
-    ...(deviceTimeUs === null ? [] : [{ field: deviceTimeUs.field, what: 'device time' }]),
+    ...(sequence === null
+      ? []
+      : [{ field: sequence.field, what: `sequence number${moduloWords(sequence)}` }]),
+    ...(deviceTimeUs === null
+      ? []
+      : [{ field: deviceTimeUs.field, what: `device time${moduloWords(deviceTimeUs)}` }]),
     ...(statusFlags === null ? [] : [{ field: statusFlags.field, what: 'status flags' }]),
   ].toSorted((one, other) => one.field - other.field);
   const isAlone = meanings.length === 1 && profile.countsField === 0;
   const fields = isAlone
     ? counts
     : `${meanings.map(({ field, what }) => `field ${field + 1} ${what}`).join(', ')}, between ${separatorWords[profile.separator]}`;
-  return `${fields}${checksum === 'xor' ? ', with checksum' : ''}`;
+  const sentence = `${fields}${checksum === 'xor' ? ', with checksum' : ''}`;
+  return sentence.charAt(0).toUpperCase() + sentence.slice(1);
+}
+
+/** In it alone two proposals may differ. */
+function moduloWords({ modulus }: NonNullable<AmplifierProfile['sequence']>): string {
+  return ` (modulo ${writeModulus(modulus)})`;
 }
 
 export function describePort(profile: AmplifierProfile): string {

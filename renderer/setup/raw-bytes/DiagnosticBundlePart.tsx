@@ -35,7 +35,9 @@ export function DiagnosticBundlePart({ amplifier }: { readonly amplifier: Amplif
       <ActionRow>
         <Button onPress={() => setIsAsking(true)}>Make a diagnostic bundle</Button>
       </ActionRow>
-      <div role="status">{bundle === null ? null : <BundleContent bundle={bundle} />}</div>
+      <div role="status" className="setup-status">
+        {bundle === null ? null : <BundleContent bundle={bundle} />}
+      </div>
       <Dialog
         title="Include the last minute of raw bytes?"
         isOpen={isAsking}
