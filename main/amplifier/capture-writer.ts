@@ -1,4 +1,4 @@
-import { open } from 'node:fs/promises';
+import { open, type FileHandle } from 'node:fs/promises';
 import {
   encodeCaptureHeader,
   encodeCaptureRecord,
@@ -23,21 +23,26 @@ export interface CaptureWriter {
   stop(): Promise<void>;
 }
 
+/** A new file; never one that is there. Errors: those of the system. */
+export function openCaptureFile(filePath: string): Promise<FileHandle> {
+  return open(filePath, 'wx', 0o600);
+}
+
 /**
- * Writes a capture into a new file, once a second, and never holds up whoever reads: what cannot be written ends it.
+ * Writes a capture, once a second, and never holds up whoever reads: what cannot be written ends it. Closes the file.
  *
- * Errors: those of the system where the file cannot be made; after that they end up in `onProgress`.
+ * Resolves once the header is written, or could not be: errors end up in `onProgress` only.
  */
 export async function startCaptureWriter(
-  filePath: string,
+  file: Pick<FileHandle, 'appendFile' | 'datasync' | 'close'>,
   header: CaptureHeader,
   startUs: number,
   onProgress: (progress: CaptureProgress) => void,
   largestFileBytes = LARGEST_FILE_BYTES,
 ): Promise<CaptureWriter> {
-  const file = await open(filePath, 'wx', 0o600);
-  let waiting: Uint8Array[] = [encodeCaptureHeader(header)];
-  let waitingBytes = waiting[0]?.length ?? 0;
+  const headerImage = encodeCaptureHeader(header);
+  let waiting: Uint8Array[] = [headerImage];
+  let acceptedBytes = headerImage.length;
   let writtenBytes = 0;
   let lastUs = startUs;
   let isWriting = false;
@@ -46,7 +51,6 @@ export async function startCaptureWriter(
   const write = async (): Promise<void> => {
     const image = Buffer.concat(waiting);
     waiting = [];
-    waitingBytes = 0;
     await file.appendFile(image);
     await file.datasync();
     writtenBytes += image.length;
@@ -92,13 +96,13 @@ export async function startCaptureWriter(
     add(bytes, arrivalUs) {
       if (ending) return;
       const record = encodeCaptureRecord({ sinceLastUs: Math.max(0, arrivalUs - lastUs), bytes });
-      if (writtenBytes + waitingBytes + record.length > largestFileBytes) {
+      if (acceptedBytes + record.length > largestFileBytes) {
         void end(
           'The capture reached its largest size and was ended. The file is whole. Start another one if you need more.',
         );
         return;
       }
-      if (waitingBytes + record.length > MOST_WAITING_BYTES) {
+      if (acceptedBytes - writtenBytes + record.length > MOST_WAITING_BYTES) {
         void end(
           'The disk is too slow for the capture, which was ended. The file holds what came before. Reading went on.',
         );
@@ -106,7 +110,7 @@ export async function startCaptureWriter(
       }
       lastUs = Math.max(lastUs, arrivalUs);
       waiting.push(record);
-      waitingBytes += record.length;
+      acceptedBytes += record.length;
     },
     stop: () => end(null),
   };

@@ -6,7 +6,7 @@ import { delimiterOf } from '../../shared-lib/amplifier/decode-amplifier-line.ts
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { Clock } from '../platform/clock.ts';
 import type { AmplifierPort, PortAccess } from './amplifier-port.ts';
-import { explainFailure, startCaptureWriter, type CaptureWriter } from './capture-writer.ts';
+import { explainFailure, openCaptureFile, startCaptureWriter, type CaptureWriter } from './capture-writer.ts';
 import { LineLengthGuard } from './line-length-guard.ts';
 import { openSource } from './open-source.ts';
 import type { PortSource, ReaderCommand, ReaderReport } from './reader-protocol.ts';
@@ -174,15 +174,14 @@ export function runReader(
     header,
   }: Extract<ReaderCommand, { type: 'startCapture' }>): Promise<void> => {
     await capture?.stop();
-    const started: CaptureWriter = await startCaptureWriter(
-      filePath,
+    capture = await startCaptureWriter(
+      await openCaptureFile(filePath),
       header,
       clock.monotonicUs(),
       (progress) => {
         channel.post({ type: 'captureChanged', ...progress });
       },
     );
-    capture = started;
   };
 
   const stopCapture = async (): Promise<void> => {
@@ -192,10 +191,9 @@ export function runReader(
   };
 
   // One command at a time: an opening must not overtake the closing before it.
-  let turn = Promise.resolve();
-  const inOrder = (work: () => Promise<void>, onFailure: (error: unknown) => void): void => {
-    turn = turn.then(work).catch(onFailure);
-  };
+  const portWork = createTurns();
+  // Captures wait for the disk, and nothing that has to do with the port waits for that.
+  const captureWork = createTurns();
   const failOpening =
     (openId: number) =>
     (error: unknown): void => {
@@ -210,7 +208,7 @@ export function runReader(
   channel.onCommand((command) => {
     switch (command.type) {
       case 'listPorts':
-        inOrder(
+        portWork(
           async () => {
             channel.post({ type: 'ports', requestId: command.requestId, ports: await ports.list() });
           },
@@ -220,13 +218,16 @@ export function runReader(
         );
         return;
       case 'open':
-        inOrder(() => openPort(command.openId, command.source, command.profile), failOpening(command.openId));
+        portWork(
+          () => openPort(command.openId, command.source, command.profile),
+          failOpening(command.openId),
+        );
         return;
       case 'listen':
-        inOrder(() => listen(command.openId, command.path, command.baudRate), failOpening(command.openId));
+        portWork(() => listen(command.openId, command.path, command.baudRate), failOpening(command.openId));
         return;
       case 'close':
-        inOrder(closeOpenPort, failPlainly);
+        portWork(closeOpenPort, failPlainly);
         return;
       case 'sendText':
         void open?.port.send(command.text);
@@ -235,7 +236,7 @@ export function runReader(
         open?.breakSegment();
         return;
       case 'startCapture':
-        inOrder(
+        captureWork(
           () => startCapture(command),
           (error) => {
             channel.post({ type: 'captureChanged', bytes: 0, error: explainFailure(error), isEnded: true });
@@ -243,7 +244,7 @@ export function runReader(
         );
         return;
       case 'stopCapture':
-        inOrder(stopCapture, failPlainly);
+        captureWork(stopCapture, failPlainly);
         return;
       case 'takeRecentBytes':
         channel.post({
@@ -264,6 +265,16 @@ export function runReader(
       default:
     }
   });
+}
+
+type Turns = (work: () => Promise<void>, onFailure: (error: unknown) => void) => void;
+
+/** Each piece of work begins when the one before it is over. */
+function createTurns(): Turns {
+  let last = Promise.resolve();
+  return (work, onFailure) => {
+    last = last.then(work).catch(onFailure);
+  };
 }
 
 function messageOf(error: unknown): string {
