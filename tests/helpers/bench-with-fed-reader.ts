@@ -71,7 +71,11 @@ export async function startFedBench(
         if (command.type !== 'open') return;
         openId = command.openId;
         nextSlot = 0;
-        post({ type: 'opened', openId, path: 'fed', usb: null });
+        const opened = { type: 'opened', openId, path: 'fed', usb: null } as const;
+        // As from another process: never before whoever sends has returned.
+        queueMicrotask(() => {
+          post(opened);
+        });
       },
       onReport(listener) {
         post = listener;
