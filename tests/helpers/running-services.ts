@@ -42,7 +42,10 @@ export function makeDataFolder(): { path: string; remove(): void } {
 }
 
 /** The real services with a real reader process, on a folder of their own. */
-export async function startRealServices(dataFolder: string): Promise<RunningServices> {
+export async function startRealServices(
+  dataFolder: string,
+  entryOfReader = readerEntry,
+): Promise<RunningServices> {
   const logLines: string[] = [];
   const log = createLogger((line) => logLines.push(line));
   const readers: ReaderHandle[] = [];
@@ -54,7 +57,7 @@ export async function startRealServices(dataFolder: string): Promise<RunningServ
     clock: systemClock,
     log,
     startReader() {
-      const reader = forkReader(readerEntry, log);
+      const reader = forkReader(entryOfReader, log);
       readers.push(reader);
       return reader;
     },

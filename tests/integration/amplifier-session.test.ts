@@ -114,10 +114,11 @@ describe('a device that is plugged in again', () => {
     expect(identified).toEqual([{ path: before.path, usb: usbA }]);
     await until('samples', () => counts().length > 100);
 
+    // There before the old one goes, which would else leave its name to it.
+    const after = plugIn();
+    expect(after.path).not.toBe(before.path);
     before.unplug();
     await until('the loss', () => session.status().link === 'reconnecting');
-    const after = plugIn();
-    expect(after.path).not.toBe('');
     list(device('/dev/null', 'B-04'), device(after.path, 'A-17'));
     await until('reconnection', () => session.status().link === 'connected');
     expect(session.status().portPath).toBe(after.path);
@@ -252,6 +253,8 @@ describe('a capture', () => {
     const amplifier = plugIn();
     await session.connect(serialTarget(amplifier.path, profile));
     await until('samples', () => counts().length > 200);
+    amplifier.stop();
+    await until('the last sample', () => counts().at(-1) === amplifier.written.counts.at(-1));
     await session.disconnect();
     const { header, records } = decodeCapture(await session.takeRecentBytes());
     expect(header.path).toBe(amplifier.path);
