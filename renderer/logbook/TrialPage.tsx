@@ -13,6 +13,7 @@ import { conditionRows } from './condition-rows.ts';
 import { CountsDownload } from './CountsDownload.tsx';
 import { figureRows } from './figure-rows.ts';
 import './logbook.css';
+import { describeTrialClock } from './trial-clock.ts';
 import { TrialCurvePanel } from './TrialCurvePanel.tsx';
 import { TrialDecisions } from './TrialDecisions.tsx';
 import { TrialFaults } from './TrialFaults.tsx';
@@ -102,6 +103,7 @@ function FiguresPanel({ record }: { readonly record: TrialRecord }) {
 function ConditionsPanel({ record }: { readonly record: TrialRecord }) {
   const torque = useTorqueDisplay();
   const calibration = useCalibration(record.conditions.calibrationId);
+  const clock = describeTrialClock(record);
   return (
     <Panel title="The bench as it was">
       <DataList label="Conditions">
@@ -111,6 +113,9 @@ function ConditionsPanel({ record }: { readonly record: TrialRecord }) {
           </DataRow>
         ))}
       </DataList>
+      <h3>What the times are worth</h3>
+      <p>{clock.promise}</p>
+      {clock.fit === null ? null : <p>{clock.fit}</p>}
       <CountsDownload record={record} />
     </Panel>
   );

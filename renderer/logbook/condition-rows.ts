@@ -24,6 +24,7 @@ export function conditionRows(
       ? 'not fitted'
       : `${formatRate(sampleRateHz, 2)}${rateResidualUs === null ? '' : `, residual ${formatNumber(rateResidualUs, 0)}${THIN_SPACE}µs`}`;
   return [
+    ...(conditions.amplifierName === null ? [] : [{ name: 'Amplifier', value: conditions.amplifierName }]),
     { name: 'Transducer', value: `${transducer.name}, capacity ${limit(transducer.capacityNm)}` },
     {
       name: 'Rig',
