@@ -19,6 +19,7 @@ import {
   setAmplifierTransducer,
 } from '../storage/amplifier-repository.ts';
 import { insertCalibration } from '../storage/calibration-repository.ts';
+import { retryWhenLocked } from '../storage/retry-when-locked.ts';
 import { UNNAMED_TOOL } from '../storage/settings-repository.ts';
 import {
   ensureReplayTransducer,
@@ -39,7 +40,7 @@ export interface BenchConnection {
   /** A captured file as a port, with a transducer of its own. */
   connectReplayed(filePath: string, profile: AmplifierProfile): Promise<void>;
   disconnect(): Promise<void>;
-  /** The port that is open has said which device it is; keeps the amplifier. Begun anew it does the same again. */
+  /** The port was opened again by itself, and has said which device it is. May be called again after a failure. */
   identified(): void;
   rename(change: RequestParams<'updateAmplifier'>): KeptAmplifier;
   forget(amplifierId: string): void;
@@ -55,35 +56,7 @@ export function createBenchConnection(
   const now = (): string => platform.clock.now().toISOString();
   /** What was asked of the serial amplifier that is connected or being connected. */
   let chosen: AmplifierSettings | null = null;
-
-  const connect = async (
-    target: AmplifierTarget,
-    transducer: Transducer,
-    asked: AmplifierSettings | null,
-  ): Promise<void> => {
-    guards.refuseDuringTrial('Changing the amplifier');
-    const connection = amplifier.connect(target);
-    chosen = asked;
-    tools.senseWatch.amplifierLost();
-    tools.zeroWatch.amplifierLost();
-    acquisition.restart(target.profile.nominalRateHz);
-    chain.setZero(null);
-    chain.use(transducer);
-    await connection;
-  };
-
-  const connectSerial = (asked: AmplifierSettings, known: KeptAmplifier | null): Promise<void> => {
-    const ofAmplifier = known?.transducerId ?? null;
-    return connect(
-      {
-        source: { kind: 'serial', path: asked.path, usb: known?.usb ?? null },
-        profile: profileFromSettings(asked, listProfiles(database).profiles),
-        amplifier: known && { id: known.id, name: known.name },
-      },
-      ofAmplifier === null ? chain.realTransducer() : getTransducer(database, ofAmplifier),
-      asked,
-    );
-  };
+  let awaitedConnections = 0;
 
   const update = (changes: Partial<Settings>): void => {
     const current = settings.current();
@@ -104,6 +77,62 @@ export function createBenchConnection(
       // A real tool must not go into the Logbook under the name of the invented one.
       ...(step.toolName === SIMULATED_TOOL_NAME ? { step: { ...step, toolName: UNNAMED_TOOL } } : {}),
     });
+  };
+
+  /** Keeps the amplifier that is connected now, and brings its transducer along. */
+  const keepConnected = (): void => {
+    const target = amplifier.target();
+    const { link } = amplifier.status();
+    if (target?.source.kind !== 'serial' || !chosen || (link !== 'connected' && link !== 'silent')) return;
+    const { path, usb } = target.source;
+    const present = chain.realTransducer();
+    const kept = keepAmplifier(database, {
+      settings: { ...chosen, path },
+      usb,
+      transducerId: present.id,
+      at: now(),
+    });
+    rememberForStart(kept.settings);
+    chosen = kept.settings;
+    // After a loss another device answers on this port than before.
+    if (target.amplifier !== null && target.amplifier.id !== kept.id) chain.setZero(null);
+    amplifier.nameAmplifier({ id: kept.id, name: kept.name });
+    chain.use(getTransducer(database, kept.transducerId ?? present.id));
+  };
+
+  const connect = async (
+    target: AmplifierTarget,
+    transducer: Transducer,
+    asked: AmplifierSettings | null,
+  ): Promise<void> => {
+    guards.refuseDuringTrial('Changing the amplifier');
+    awaitedConnections += 1;
+    try {
+      const connection = amplifier.connect(target);
+      chosen = asked;
+      tools.senseWatch.amplifierLost();
+      tools.zeroWatch.amplifierLost();
+      acquisition.restart(target.profile.nominalRateHz);
+      chain.setZero(null);
+      chain.use(transducer);
+      await connection;
+    } finally {
+      awaitedConnections -= 1;
+    }
+    await retryWhenLocked(keepConnected);
+  };
+
+  const connectSerial = (asked: AmplifierSettings, known: KeptAmplifier | null): Promise<void> => {
+    const ofAmplifier = known?.transducerId ?? null;
+    return connect(
+      {
+        source: { kind: 'serial', path: asked.path, usb: known?.usb ?? null },
+        profile: profileFromSettings(asked, listProfiles(database).profiles),
+        amplifier: known && { id: known.id, name: known.name },
+      },
+      ofAmplifier === null ? chain.realTransducer() : getTransducer(database, ofAmplifier),
+      asked,
+    );
   };
 
   return {
@@ -143,23 +172,8 @@ export function createBenchConnection(
     },
 
     identified() {
-      const target = amplifier.target();
-      const { link } = amplifier.status();
-      if (target?.source.kind !== 'serial' || !chosen || (link !== 'connected' && link !== 'silent')) return;
-      const { path, usb } = target.source;
-      const present = chain.realTransducer();
-      const kept = keepAmplifier(database, {
-        settings: { ...chosen, path },
-        usb,
-        transducerId: present.id,
-        at: now(),
-      });
-      rememberForStart(kept.settings);
-      chosen = kept.settings;
-      // After a loss another device answers on this port than before.
-      if (target.amplifier !== null && target.amplifier.id !== kept.id) chain.setZero(null);
-      amplifier.nameAmplifier({ id: kept.id, name: kept.name });
-      chain.use(getTransducer(database, kept.transducerId ?? present.id));
+      // Whoever asked for the connection keeps the amplifier, and hears of it where that fails.
+      if (awaitedConnections === 0) keepConnected();
     },
 
     rename({ amplifierId, name }) {
@@ -173,7 +187,8 @@ export function createBenchConnection(
 
     forget(amplifierId) {
       const { name, settings: kept } = getAmplifier(database, amplifierId);
-      if (amplifier.target()?.amplifier?.id === amplifierId) {
+      const isNamed = amplifier.target()?.amplifier?.id === amplifierId;
+      if (isNamed && amplifier.status().link !== 'failed') {
         throw new AppError(
           'invalid-state',
           `"${name}" is connected, so it stays on the list. Disconnect it first.`,
@@ -181,6 +196,7 @@ export function createBenchConnection(
         );
       }
       forgetAmplifier(database, amplifierId);
+      if (isNamed) amplifier.nameAmplifier(null);
       // Or the next start would connect it, and put it back on the list.
       const isOfStart = isDeepStrictEqual(settings.current().amplifier, kept);
       if (isOfStart && !listAmplifiers(database).some((other) => isDeepStrictEqual(other.settings, kept))) {

@@ -285,8 +285,9 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
 
     saveCalibration(request) {
       refuseWhileBusy('Making a calibration');
+      const { amplifierId, link } = amplifier.status();
       const version = saveCalibration(database, chain.activeTransducer(), request, {
-        amplifierId: amplifier.target()?.amplifier?.id ?? null,
+        amplifierId: link === 'failed' ? null : amplifierId,
         operator: settings.current().operator,
         now: now(),
       });
