@@ -9,6 +9,7 @@ export function isRefutedByChecksum(line: string): boolean {
   const [, body, stated] = /^[\0-\x20]*\$([^]*)\*([0-9A-Fa-f]{2})[\0-\x20]*$/.exec(line) ?? [];
   if (body === undefined || stated === undefined) return true;
   return (
-    Array.from(body).reduce((sum, character) => sum ^ character.charCodeAt(0), 0) !== Number.parseInt(stated, 16)
+    Array.from(body).reduce((sum, character) => sum ^ character.charCodeAt(0), 0) !==
+    Number.parseInt(stated, 16)
   );
 }
