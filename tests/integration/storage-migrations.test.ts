@@ -2,14 +2,20 @@ import BetterSqlite3 from 'better-sqlite3';
 import { copyFileSync, existsSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { keepAmplifier, listAmplifiers } from '../../main/storage/amplifier-repository.ts';
+import { getCalibration, insertCalibration } from '../../main/storage/calibration-repository.ts';
 import { allMigrations, type Migration } from '../../main/storage/migrations/all-migrations.ts';
+import { listOwnProfiles } from '../../main/storage/profile-repository.ts';
 import { readRecording } from '../../main/storage/recording-repository.ts';
 import { loadSettings } from '../../main/storage/settings-repository.ts';
 import { getTrial, listTrials } from '../../main/storage/trial-repository.ts';
 import { dumpSchema } from '../../scripts/dump-schema.ts';
 import {
+  at,
+  calibration,
   calibrationId,
   databasePath,
+  ended,
   figures,
   open,
   seedBench,
@@ -108,6 +114,67 @@ describe('a database of an older form', () => {
       database.close();
     },
   );
+
+  it('from before amplifiers were kept names none, and takes them from then on', () => {
+    const folder = temporaryFolder();
+    copyFileSync(new URL('form-0010.sqlite', fixtures), databasePath(folder));
+    const database = open(folder);
+    expect(listAmplifiers(database)).toEqual([]);
+    expect(listOwnProfiles(database)).toEqual([]);
+    const old = getTrial(database, 'trial-1');
+    expect(old).toMatchObject({
+      conditions: { amplifierId: null, amplifierName: null },
+      rateStandardErrorHz: null,
+    });
+    const { transducer } = old.conditions;
+    expect(getCalibration(database, calibrationId).amplifierId).toBeNull();
+
+    const { id: amplifierId } = keepAmplifier(database, {
+      settings: {
+        path: '/dev/ttyUSB0',
+        profileId: 'counts',
+        baudRate: 9600,
+        nominalRateHz: 80,
+        converterBits: 24,
+      },
+      usb: null,
+      transducerId: transducer.id,
+      at,
+    });
+    const made = calibration({ id: 'calibration-2', amplifierId });
+    insertCalibration(database, made, { reason: 'New amplifier.' });
+    expect(getCalibration(database, 'calibration-2')).toEqual(made);
+    // What was fixed stays fixed, and what is new is fixed with it.
+    for (const column of ['amplifier_id', 'forward_gain_nm_per_count', 'label']) {
+      expect(() => database.exec(`UPDATE calibration SET ${column} = NULL`)).toThrow('never edited');
+    }
+    for (const column of ['amplifier_id', 'amplifier_name', 'profile_json', 'tool_name']) {
+      expect(() => database.exec(`UPDATE trial SET ${column} = NULL`)).toThrow('never edited');
+    }
+    database.close();
+  });
+
+  it('with kept amplifiers keeps them, their profiles, and what was made with them', () => {
+    const folder = temporaryFolder();
+    copyFileSync(new URL('form-0020.sqlite', fixtures), databasePath(folder));
+    const database = open(folder);
+    const [amplifier] = listAmplifiers(database);
+    expect(amplifier).toMatchObject({
+      name: 'Demo amplifier',
+      settings: { path: '/dev/demo', profileId: 'own-demo' },
+      usb: { serialNumber: 'DEMO-1', vendorId: '1a2b', productId: null },
+    });
+    expect(listOwnProfiles(database)).toMatchObject([{ id: 'own-demo', name: 'Demo profile' }]);
+    expect(getCalibration(database, 'calibration-2')).toMatchObject({
+      transducerId: amplifier?.transducerId,
+      amplifierId: amplifier?.id,
+    });
+    expect(getTrial(database, 'trial-1')).toMatchObject({
+      conditions: { amplifierId: amplifier?.id, amplifierName: 'Demo amplifier' },
+      rateStandardErrorHz: ended('kept').rateStandardErrorHz,
+    });
+    database.close();
+  });
 
   it('is copied before it changes, and the copy opens by itself', () => {
     const folder = makeFolder();
