@@ -1,5 +1,9 @@
 import type { ReactNode, Ref } from 'react';
-import { Button as AriaButton, type ButtonProps as AriaButtonProps } from 'react-aria-components';
+import {
+  Button as AriaButton,
+  type ButtonProps as AriaButtonProps,
+  type PressEvent,
+} from 'react-aria-components';
 import './button.css';
 
 export interface ButtonProps extends Omit<AriaButtonProps, 'className' | 'style' | 'children'> {
@@ -11,11 +15,37 @@ export interface ButtonProps extends Omit<AriaButtonProps, 'className' | 'style'
   readonly ref?: Ref<HTMLButtonElement>;
 }
 
-/** Says on its face what will happen ("Keep this trial"). `isPending` blocks it and is spoken. */
-export function Button({ look = 'plain', size = 'normal', children, ...rest }: ButtonProps) {
+/** Says on its face what will happen ("Keep this trial"). `isPending` blocks it, says so, and leaves the focus on it. */
+export function Button({
+  look = 'plain',
+  size = 'normal',
+  isPending = false,
+  children,
+  ...rest
+}: ButtonProps) {
+  const className = `ui-button ui-button-${look} ui-button-${size}`;
   return (
-    <AriaButton {...rest} className={`ui-button ui-button-${look} ui-button-${size}`}>
+    <AriaButton {...rest} {...(isPending ? blocked(rest) : {})} className={className}>
       {children}
     </AriaButton>
   );
+}
+
+/**
+ * The library's own way announces a pending button by a reference to it, which points nowhere once the button is gone with
+ * its dialog.
+ */
+function blocked({ type = 'button' }: AriaButtonProps): AriaButtonProps {
+  return {
+    'aria-disabled': true,
+    // Enter in a field must not send the form a second time.
+    type: type === 'submit' ? 'button' : type,
+    onPress: ignorePress,
+    onPressStart: ignorePress,
+    onPressEnd: ignorePress,
+  };
+}
+
+function ignorePress(_event: PressEvent): void {
+  // What it does is under way already.
 }

@@ -81,7 +81,7 @@ export function ListeningPanel({ listening, profiles, onProfilesChanged, onAdjus
       <OtherProposals {...proposing} />
       {triedBaudRates.length === 0 ? null : (
         <section aria-label="Baud rates tried">
-          <h4>Baud rates tried</h4>
+          <h3>Baud rates tried</h3>
           <ul className="listening-tried">
             {triedBaudRates.map((tried) => (
               <li key={tried.baudRate}>{triedSentence(tried)}</li>

@@ -35,7 +35,7 @@ export function OtherProposals({ proposals, ...actions }: ProposalsProps) {
   if (proposals.length < 2) return null;
   return (
     <section aria-label="Other ways to read the lines">
-      <h4>Other ways to read them</h4>
+      <h3>Other ways to read them</h3>
       <ol className="proposals">
         {proposals.slice(1).map((proposal, place) => (
           // By place: the names may change from one second to the next, and the button under a hand must stay.
