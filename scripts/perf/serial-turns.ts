@@ -26,7 +26,7 @@ export interface ProgramTurn extends SerialTurn {
   readonly state: string;
 }
 
-type Writer = MeasuredProcess<WriterCommand, WriterReport>;
+export type SerialWriter = MeasuredProcess<WriterCommand, WriterReport>;
 
 /** Code that has run for a while is compiled; a program that records has run for longer. */
 const WARM_UP_MS = 3000;
@@ -139,7 +139,7 @@ interface Written {
   readonly movedOn: number;
 }
 
-async function startWriter(rateHz: number): Promise<{ writer: Writer; path: string }> {
+export async function startWriter(rateHz: number): Promise<{ writer: SerialWriter; path: string }> {
   const writer = startMeasuredProcess<WriterCommand, WriterReport>('line-writer-process.ts', [
     String(rateHz),
   ]);
@@ -147,7 +147,7 @@ async function startWriter(rateHz: number): Promise<{ writer: Writer; path: stri
   return { writer, path };
 }
 
-async function countWritten(writer: Writer): Promise<Written> {
+async function countWritten(writer: SerialWriter): Promise<Written> {
   writer.send({ type: 'count' });
   const { written, dropped, movedOn } = await writer.next('written');
   return { atMs: performance.now(), written, dropped, movedOn };
