@@ -1,0 +1,69 @@
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import {
+  armFedBench,
+  confirmFedSense,
+  startFedBench,
+  type FedBench,
+} from '../helpers/bench-with-fed-reader.ts';
+
+let bench: FedBench;
+beforeEach(async () => {
+  bench = await startFedBench({ plannedS: 1 });
+});
+afterEach(async () => {
+  await bench.close();
+});
+
+describe('the chain of a trial', () => {
+  it('is stored with the amplifier it was made with, under the name it had then', async () => {
+    const { amplifierId } = bench.status().amplifier;
+    if (amplifierId === null) throw new Error('The amplifier was not kept');
+    await bench.handlers.updateAmplifier({ amplifierId, name: 'At the window' });
+    await confirmFedSense(bench);
+    await armFedBench(bench);
+    bench.feed(300, 2.5);
+    bench.feed(0, 2);
+    const { trialId } = await bench.untilPhase('kept');
+    await bench.handlers.updateAmplifier({ amplifierId, name: 'At the door' });
+    const { conditions } = await bench.handlers.getTrial({ trialId });
+    expect(conditions).toMatchObject({ amplifierId, amplifierName: 'At the window' });
+  });
+
+  it('does not change while a trial is under way or a guided push is awaited', async () => {
+    const { id } = await bench.handlers.addTransducer({ name: 'Small one' });
+    const before = bench.status().transducer;
+    const confirming = bench.handlers.confirmSense({});
+    expect(() => bench.handlers.activateTransducer({ transducerId: id })).toThrow('guided push');
+    bench.feed(30, 0.6);
+    await confirming;
+    bench.feed(0, 1.2);
+    await armFedBench(bench);
+    expect(() => bench.handlers.activateTransducer({ transducerId: id })).toThrow('trial under way');
+    expect(bench.status().transducer?.id).toBe(before?.id);
+  });
+
+  it('loses its zero and its session with another transducer, and finds the session again with the old one', async () => {
+    await confirmFedSense(bench);
+    const { session, transducer } = bench.status();
+    expect(session?.isSafetyConfirmed).toBe(true);
+    const { id } = await bench.handlers.addTransducer({ name: 'Small one' });
+    await bench.handlers.activateTransducer({ transducerId: id });
+    expect(bench.status()).toMatchObject({ zero: null, session: null, transducer: { name: 'Small one' } });
+    expect(bench.status().obstacles.map(({ code }) => code)).toEqual([
+      'transducer-incomplete',
+      'calibration-missing',
+    ]);
+    await bench.handlers.activateTransducer({ transducerId: transducer?.id ?? '' });
+    expect(bench.status().session).toEqual(session);
+    expect(bench.status().zero).toBeNull();
+  });
+
+  it('awaits no push of a transducer that another connection has taken away', async () => {
+    const confirming = bench.handlers.confirmSense({});
+    const refused = expect(confirming).rejects.toMatchObject({ code: 'connection-lost' });
+    const { amplifier } = await bench.handlers.getSettings({});
+    if (!amplifier) throw new Error('No amplifier was remembered');
+    await bench.handlers.connectAmplifier(amplifier);
+    await refused;
+  });
+});
