@@ -2,7 +2,7 @@ import { mkdirSync, renameSync, writeFileSync } from 'node:fs';
 import { open } from 'node:fs/promises';
 import { homedir, hostname, release, type, userInfo } from 'node:os';
 import { join } from 'node:path';
-import { strToU8, zipSync } from 'fflate';
+import { strToU8, zipSync } from 'fflate/browser';
 import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { DiagnosticBundle } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
