@@ -148,21 +148,23 @@ export function createBenchConnection(
         transducer: facts,
         calibration,
       } = simulatedBenchTarget(platform.clock.monotonicUs() % 2 ** 31, now());
-      const simulated = ensureSimulatedTransducer(database, facts);
-      if (simulated.activeCalibrationId === null) insertCalibration(database, calibration, null);
-      await connect(target, getTransducer(database, simulated.id), null);
-      const { step } = settings.current();
-      if (step.toolName === UNNAMED_TOOL) {
+      const simulated = await retryWhenLocked(() => {
+        const present = ensureSimulatedTransducer(database, facts);
+        if (present.activeCalibrationId === null) insertCalibration(database, calibration, null);
+        return getTransducer(database, present.id);
+      });
+      await connect(target, simulated, null);
+      await retryWhenLocked(() => {
+        const { step } = settings.current();
+        if (step.toolName !== UNNAMED_TOOL) return;
         settings.update({ step: { ...step, toolName: SIMULATED_TOOL_NAME } });
-      }
+      });
     },
 
-    connectReplayed: (filePath, profile) =>
-      connect(
-        { source: { kind: 'replayed', filePath }, profile, amplifier: null },
-        ensureReplayTransducer(database),
-        null,
-      ),
+    async connectReplayed(filePath, profile) {
+      const transducer = await retryWhenLocked(() => ensureReplayTransducer(database));
+      await connect({ source: { kind: 'replayed', filePath }, profile, amplifier: null }, transducer, null);
+    },
 
     async disconnect() {
       guards.refuseDuringTrial('Disconnecting the amplifier');

@@ -11,6 +11,7 @@ import { isUnderWay } from '../../shared-lib/trial/trial-state.ts';
 import type { LiveFault } from '../amplifier/amplifier-session.ts';
 import { faultSentence } from '../amplifier/fault-sentences.ts';
 import { saveCalibration } from '../calibration/calibration-service.ts';
+import { retryWhenLocked } from '../storage/retry-when-locked.ts';
 import { confirmSafety, fixStepLevel } from '../storage/session-repository.ts';
 import { setSense } from '../storage/transducer-repository.ts';
 import { listInterruptedUndecided } from '../storage/trial-repository.ts';
@@ -274,7 +275,7 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
       amplifier.push(PUSH_SHARE_OF_CAPACITY * transducer.capacityNm, 1);
       const readSign = await watched;
       const senseSign = readSign === 1 ? transducer.senseSign : transducer.senseSign === 1 ? -1 : 1;
-      const confirmed = setSense(database, transducer.id, senseSign, now());
+      const confirmed = await retryWhenLocked(() => setSense(database, transducer.id, senseSign, now()));
       chain.use(confirmed);
       return confirmed;
     },
