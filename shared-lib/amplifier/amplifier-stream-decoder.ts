@@ -46,6 +46,8 @@ export interface AmplifierStreamDecoder {
 const LONGEST_SHOWN_LINE = 120;
 const STUCK_US = 1_000_000;
 const STUCK_SAMPLES = 50;
+/** A sequence that makes no sense breaks a segment with every line, thousands of times a second. */
+const MOST_SINGLE_FAULTS = 8;
 
 /**
  * Turns lines into sample blocks and faults. Pure: time comes in with each line.
@@ -57,7 +59,8 @@ const STUCK_SAMPLES = 50;
  *
  * Faults come once per batch, segment and kind with their number; segmentBreak and stuck each time. deviceFlag comes once
  * per batch, segment and bit that became set there; its count is the number of samples there with the bit set. A bit that
- * stays set is not told again.
+ * stays set is not told again. Of a batch with very many faults, those of one kind are told together, as of the place and
+ * detail of the last that was told singly.
  */
 export function createAmplifierStreamDecoder(profile: AmplifierProfile): AmplifierStreamDecoder {
   const decode = createLineDecoder(profile);
@@ -82,7 +85,12 @@ export function createAmplifierStreamDecoder(profile: AmplifierProfile): Amplifi
   let hasMoved = false;
 
   const note = (kind: StreamFault['kind'], count: number, more: Partial<StreamFault> = {}): void => {
-    faults.push({ kind, segment, slot: segment === 0 ? null : nextSlot, count, ...more });
+    const isAlike = (fault: StreamFault): boolean =>
+      fault.kind === kind && (kind !== 'deviceFlag' || fault.detail === more.detail);
+    const alike = faults.length < MOST_SINGLE_FAULTS ? -1 : faults.findLastIndex(isAlike);
+    const before = faults[alike];
+    if (before) faults[alike] = { ...before, count: before.count + count };
+    else faults.push({ kind, segment, slot: segment === 0 ? null : nextSlot, count, ...more });
   };
 
   /** One fault of each kind: a line that loses every other sample would else make thousands a second. */

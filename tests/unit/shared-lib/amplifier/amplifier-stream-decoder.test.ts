@@ -81,6 +81,15 @@ describe('lines into blocks', () => {
     ]);
   });
 
+  it('tells few faults with large numbers where every line of a batch breaks the segment', () => {
+    const lines = Array.from({ length: 200 }, (_, index) => `${9000 - index},8388607`);
+    const { faults } = decodeLines(sequenceCounts, lines);
+    const countOf = (kind: string) =>
+      faults.filter((fault) => fault.kind === kind).reduce((sum, { count }) => sum + count, 0);
+    expect([countOf('segmentBreak'), countOf('rail')]).toEqual([199, 200]);
+    expect(faults.length).toBeLessThan(20);
+  });
+
   it('tells a fault in the segment in which it lies', () => {
     const batch = decodeLines(sequenceCounts, ['900,8388607', 'noise', '901,2', '0,3', 'noise']);
     expect(batch.faults.map(({ kind, segment, slot }) => [kind, segment, slot])).toEqual([
