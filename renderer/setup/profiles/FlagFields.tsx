@@ -18,7 +18,7 @@ export function FlagFields({ form, onForm }: ProfileFieldsProps) {
     change({ bits: statusFlags.bits.map((before, place) => (place === index ? bit : before)) });
   return (
     <>
-      <FormGroup title="Status flags">
+      <FormGroup title="Status flags" lead="Bit 0 is the lowest of the number.">
         <Checkbox isSelected={statusFlags.isPresent} onChange={(isPresent) => change({ isPresent })}>
           Lines carry flags of the amplifier
         </Checkbox>
@@ -94,7 +94,6 @@ function FlagBitFields({ number, bit, onBit }: FlagBitFieldsProps) {
         typed={bit.bit}
         onTyped={(typed) => onBit({ ...bit, bit: typed })}
         parse={readFlagBit}
-        help="0 is the lowest"
         isRequired
       />
       <TextField
