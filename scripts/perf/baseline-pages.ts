@@ -193,9 +193,9 @@ async function prepareChartJs(told: PageCurves): Promise<void> {
           return;
         }
         drawn += 1;
-        for (const next = Math.min(length, end + Math.round(sampleRateHz / 60)); end < next; end += 1) {
-          live.push(point(curveCount - 1, end));
-        }
+        const from = end;
+        end = Math.min(length, end + Math.round(sampleRateHz / 60));
+        live.push(...Array.from({ length: end - from }, (_, offset) => point(curveCount - 1, from + offset)));
         chart.update('none');
         requestAnimationFrame(frame);
       };
