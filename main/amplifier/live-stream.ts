@@ -77,16 +77,17 @@ export function createLiveStream(
       stuck.restart();
     },
     receive(report) {
-      for (const block of report.blocks) receiveBlock(block);
       if (report.lastBadLine !== null) {
         lastBadLine = report.lastBadLine;
         lastUnreadableUs = clock.monotonicUs();
       }
+      // Before the samples they belong to: these may end a trial, whose record the faults would then miss.
       for (const { kind, count, segment, slot, detail } of report.faults) {
         counters = countFault(counters, kind, count);
-        if (kind === 'stuck') stuck.found(slot);
         listeners.onFault(kind, count, { segment: segmentBase + segment, slot, detail });
       }
+      for (const block of report.blocks) receiveBlock(block);
+      for (const { kind, slot } of report.faults) if (kind === 'stuck') stuck.found(slot);
     },
     newestSegment: () => newestSegment,
     isSilent: (nowUs) => silence.check(nowUs),

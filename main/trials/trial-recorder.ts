@@ -36,12 +36,12 @@ export interface RecorderListeners {
 }
 
 export interface TrialRecorder {
-  /** `standing`: faults that last since before the record. */
+  /** `faults`: what fell into the blocks, and without a slot what lasts since before the record. */
   begin(
     armed: ArmedTrial,
     onsetSlot: number,
     blocks: readonly SampleBlock[],
-    standing: readonly LiveFault[],
+    faults: readonly LiveFault[],
   ): void;
   /** The first slot of the live segment that the record does not have yet. */
   nextSlot(): number;
@@ -238,11 +238,13 @@ export function createTrialRecorder(
     });
 
   return {
-    begin(armed, onsetSlot, blocks, standing) {
+    begin(armed, onsetSlot, blocks, faults) {
       const first = blocks[0];
       if (!first) throw new Error('A record begins without samples');
       const record = openRecord(armed, first.firstSlot, onsetSlot, now());
-      for (const fault of standing) record.faults.push(toFaultEvent(record, fault, first.firstSlot, now()));
+      for (const fault of faults) {
+        record.faults.push(toFaultEvent(record, fault, fault.slot ?? first.firstSlot, now()));
+      }
       takeBlocks(record, blocks);
       open = record;
       pump(record);

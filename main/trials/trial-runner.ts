@@ -45,11 +45,14 @@ export interface TrialRunner {
   endForShutdown(): void;
 }
 
+/** Longer than what of a record lies before the instant at which its onset is found. */
+const FAULT_MEMORY_S = 5;
+
 /** Performs what the reducer asks for and reports back what came of it. */
 export function createTrialRunner(
   tools: {
     readonly clock: Clock;
-    readonly acquisition: Pick<AcquisitionService, 'blocksFrom'>;
+    readonly acquisition: Pick<AcquisitionService, 'blocksFrom' | 'lastSlot'>;
     readonly recorder: TrialRecorder;
     /** Faults that last, for a record that begins with them. */
     readonly standingFaults: () => readonly LiveFault[];
@@ -63,6 +66,8 @@ export function createTrialRunner(
   let detector: LiveOnsetDetector | null = null;
   let wrongWayDetector: LiveOnsetDetector | null = null;
   let isOverloadTold = false;
+  /** Those of the last seconds before onset, each with a slot: the record begins before its onset. */
+  let faultsBeforeOnset: LiveFault[] = [];
   /** Torque of the newest block of the run: what a rig that holds goes on holding. */
   let runTorqueNm = 0;
   const queue: TrialEvent[] = [];
@@ -133,7 +138,14 @@ export function createTrialRunner(
   const beginRecord = (onsetSlot: number): void => {
     if (!armed) throw new Error('A record begins without an armed trial');
     const firstSlot = Math.max(0, Math.floor(onsetSlot - PRE_TRIGGER_S * armed.sampleRateHz));
-    recorder.begin(armed, onsetSlot, acquisition.blocksFrom(firstSlot), tools.standingFaults());
+    const inRecord = faultsBeforeOnset.filter(
+      (known) => known.segment === segment && known.slot !== null && known.slot >= firstSlot,
+    );
+    const lasting = tools
+      .standingFaults()
+      .filter(({ kind }) => !inRecord.some((known) => known.kind === kind));
+    faultsBeforeOnset = [];
+    recorder.begin(armed, onsetSlot, acquisition.blocksFrom(firstSlot), [...lasting, ...inRecord]);
     wrongWayDetector = startWrongWayDetector(armed);
   };
 
@@ -184,6 +196,14 @@ export function createTrialRunner(
 
   const isRecording = (): boolean => state.phase === 'run' || state.phase === 'tail';
 
+  const keepBeforeOnset = (fault: LiveFault): void => {
+    if (!armed) return;
+    const slot = fault.slot ?? (acquisition.lastSlot() ?? -1) + 1;
+    const oldest = slot - FAULT_MEMORY_S * armed.sampleRateHz;
+    faultsBeforeOnset = faultsBeforeOnset.filter((known) => (known.slot ?? 0) >= oldest);
+    faultsBeforeOnset.push({ ...fault, slot });
+  };
+
   return {
     state: () => state,
 
@@ -200,6 +220,7 @@ export function createTrialRunner(
       detector = startDetector(next);
       wrongWayDetector = null;
       isOverloadTold = false;
+      faultsBeforeOnset = [];
       runTorqueNm = 0;
     },
 
@@ -227,7 +248,12 @@ export function createTrialRunner(
       watchTorque(block.firstSlot, torqueNm);
     },
 
-    noteFault(fault) {
+    noteFault(live) {
+      const isOfAnotherSegment = live.slot !== null && segment !== null && live.segment !== segment;
+      // Slots of another segment lie on another axis. What ends this one is part of the trial, what follows is not.
+      if (isOfAnotherSegment && live.kind !== 'segmentBreak') return;
+      const fault = isOfAnotherSegment ? { ...live, slot: null } : live;
+      if (state.phase === 'countdown' || state.phase === 'waiting') keepBeforeOnset(fault);
       if (isRecording()) recorder.noteFault(fault);
       // The record is whole, but what happens until the rest says why its zero was measured, or was not. A fault without
       // a slot gets one after the record's end, so that nobody takes it for a fault of the samples.

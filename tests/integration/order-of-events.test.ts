@@ -4,6 +4,7 @@ import {
   confirmFedSense,
   COUNTS_PER_NM,
   FED_CAPACITY_NM,
+  FED_RATE_HZ,
   type FedBench,
   startFedBench,
 } from '../helpers/bench-with-fed-reader.ts';
@@ -28,6 +29,38 @@ describe('a trial under way', () => {
     const { trialId, reason } = await bench.untilPhase('interrupted');
     expect(reason).toBe('overload');
     expect(Math.max(...(await countsOf(trialId)))).toBe((FED_CAPACITY_NM + 40) * COUNTS_PER_NM + 1);
+  });
+
+  it('has the fault that came with the samples that ended it', async () => {
+    await armFedBench(bench);
+    bench.feed(200, 0.5);
+    const rail = { kind: 'rail', segment: 1, slot: null, count: 20 } as const;
+    bench.feedBlock(
+      Array.from({ length: 20 }, () => FED_CAPACITY_NM + 40),
+      { faults: [rail] },
+    );
+    const { trialId } = await bench.untilPhase('interrupted');
+    const { faults } = await bench.handlers.getTrial({ trialId });
+    expect(faults.map(({ kind, count }) => [kind, count])).toEqual([
+      ['rail', 20],
+      ['overload', FED_CAPACITY_NM + 40],
+    ]);
+  });
+
+  it('has the faults of its first second, which lie before its onset, and none from before that', async () => {
+    await armFedBench(bench);
+    const still = Array.from({ length: 20 }, () => 0);
+    const badLines = (count: number) => ({ kind: 'badLine', segment: 1, slot: null, count }) as const;
+    bench.feedBlock(still, { faults: [badLines(3)] });
+    bench.feed(0, 1.2);
+    bench.feedBlock(still, { faults: [badLines(4)] });
+    bench.feed(0, 0.5);
+    bench.feed(200, 3);
+    bench.feed(0, 2);
+    const { trialId } = await bench.untilPhase('kept');
+    const { faults, onsetSlot } = await bench.handlers.getTrial({ trialId });
+    expect(faults.map(({ kind, count }) => [kind, count])).toEqual([['badLine', 4]]);
+    expect(onsetSlot / FED_RATE_HZ - (faults[0]?.atS ?? 0)).toBeCloseTo(0.5, 1);
   });
 
   it('has the torque that went the wrong way in its record', async () => {
