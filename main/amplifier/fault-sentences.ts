@@ -32,7 +32,7 @@ export function faultSentence(
     case 'rateOffNominal':
       return `The sample rate is ${count} % off the rate in Setup. Times use the measured rate; put the right rate into Setup.`;
     case 'segmentBreak':
-      return 'The amplifier started counting anew, so the time in between is not known. A run across it is not joined.';
+      return `The samples before and after cannot be joined${detail === null ? '' : `: ${detail}`}. The time in between is not known, and a run across it ends there.`;
     case 'readerLost':
       return 'The process that reads the amplifier ended and is started again. What was stored is safe; samples in between are missing.';
     case 'silenceEnded':
