@@ -3,7 +3,10 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Browser } from 'playwright-core';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { makeReady, setUpBench } from '../helpers/bench-in-browser.ts';
+import { countUserActions } from '../helpers/count-user-actions.ts';
+import { findRun } from '../helpers/find-run.ts';
 import { startPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import { readStoredTrials } from '../helpers/read-stored-trial.ts';
 import { makeDataFolder } from '../helpers/running-services.ts';
 import { openBrowser, openPage, startProgram, type RunningProgram } from '../helpers/running-program.ts';
 
@@ -46,11 +49,12 @@ describe('an amplifier that is unplugged in mid-run', () => {
       await page.waitForTimeout(1000);
       amplifier.unplug();
       await page.getByText('Amplifier lost', { exact: true }).waitFor();
-      await page
+      const told = await page
         .getByText(/Amplifier lost at \d\.\d\d s\. \d+ samples kept\./)
         .first()
-        .waitFor();
+        .innerText();
 
+      const actions = await countUserActions(page);
       amplifier.plugIn();
       await page.getByRole('button', { name: /^Repeat/ }).waitFor();
       // The tool lets go, and the transducer has come to rest.
@@ -60,6 +64,18 @@ describe('an amplifier that is unplugged in mid-run', () => {
       amplifier.simulated?.bench.pull({ direction: 'forward', triggerS: 5.4, delayS: 0.1 });
       await page.getByText('Keep pulling').waitFor();
       await page.getByText('Quality: Good').waitFor({ timeout: 20_000 });
+      expect(await actions.total()).toBe(1);
+
+      const [cut, repeated] = readStoredTrials(folder.path);
+      if (!cut || !repeated) throw new Error('Both trials should be stored');
+      expect(cut.record).toMatchObject({ interruption: 'disconnect', lostSlots: 0 });
+      expect(repeated.record).toMatchObject({ interruption: null, lostSlots: 0 });
+      // One for one what was written, and as many as were promised. It begins 1 s before onset.
+      findRun(amplifier.written.counts, cut.recording.counts);
+      expect(told).toContain(` ${cut.recording.counts.length} samples kept.`);
+      expect(cut.recording.counts.length).toBeGreaterThan(1.9 * RATE_HZ);
+      findRun(amplifier.written.counts, repeated.recording.counts);
+      expect(repeated.recording.counts.length).toBeGreaterThan(6.9 * RATE_HZ);
 
       await page.getByRole('link', { name: 'Logbook', exact: true }).first().click();
       const rows = page.getByRole('row').filter({ hasText: 'Tool 1' });

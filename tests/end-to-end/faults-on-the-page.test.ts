@@ -1,0 +1,210 @@
+import { join } from 'node:path';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
+import type { FaultEvent, FaultKind } from '../../shared-lib/trial/trial-model.ts';
+import { makeReady, setUpBench } from '../helpers/bench-in-browser.ts';
+import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import { readStoredTrials, type StoredTrial } from '../helpers/read-stored-trial.ts';
+import { openBrowser, openPage, startProgram, type RunningProgram } from '../helpers/running-program.ts';
+import { makeDataFolder } from '../helpers/running-services.ts';
+
+const RATE_HZ = 1000;
+/** By so much the amplifier is slower than it says; a machine that holds it up makes it slower still, never right. */
+const RATE_ERROR_PPM = -30_000;
+const [, , profile] = readyMadeProfiles as [AmplifierProfile, AmplifierProfile, AmplifierProfile];
+
+interface FaultCase {
+  readonly kind: FaultKind;
+  /** Left out: it is there already, or comes with the one before. */
+  readonly bringAbout?: (amplifier: RunningPtyAmplifier) => void;
+  /** Its sentence, or the part that tells: on the Bench when it happens, and in the Logbook. */
+  readonly sentence: RegExp;
+  /** What the page says during the run instead, where the sentence came long before. */
+  readonly saidInRun?: RegExp;
+}
+
+const RATE_OFF = /The sample rate is \d+ % off the rate in Setup\./;
+
+const runs: readonly {
+  readonly name: string;
+  readonly plannedS: number;
+  readonly endsAs: 'complete' | 'overload' | 'disconnect';
+  readonly faults: readonly FaultCase[];
+}[] = [
+  {
+    name: 'that comes to its end',
+    plannedS: 10,
+    endsAs: 'complete',
+    faults: [
+      // It lasts from the connection on, and is not told anew.
+      { kind: 'rateOffNominal', sentence: RATE_OFF, saidInRun: /^connected, \d+.Sa\/s, not as set$/ },
+      {
+        kind: 'badLine',
+        bringAbout: ({ simulated }) => simulated?.misbehave({ kind: 'garbage', count: 8 }),
+        sentence: /\d+ lines? could not be read and (was|were) left out\./,
+      },
+      {
+        kind: 'badChecksum',
+        bringAbout: ({ simulated }) => simulated?.misbehave({ kind: 'badChecksum', count: 5 }),
+        sentence: /\d+ lines? failed the checksum and (was|were) left out\./,
+      },
+      {
+        kind: 'sequenceGap',
+        bringAbout: ({ simulated }) => simulated?.misbehave({ kind: 'gap', count: 40 }),
+        sentence: /\d+ samples lost on the way\. The place is kept empty/,
+      },
+      {
+        kind: 'stuck',
+        bringAbout: ({ simulated }) => simulated?.misbehave({ kind: 'stuck', durationS: 1.4 }),
+        sentence: /The amplifier sends the same count again and again\. The reading is not live/,
+      },
+      {
+        kind: 'silence',
+        bringAbout: ({ simulated }) => simulated?.misbehave({ kind: 'silence', durationS: 0.8 }),
+        sentence: /No line comes from \S+\. Nothing is recorded meanwhile\./,
+      },
+      { kind: 'silenceEnded', sentence: /Lines come again after \d+\.\d\d s of silence\./ },
+    ],
+  },
+  {
+    name: 'that an overload ends',
+    plannedS: 5,
+    endsAs: 'overload',
+    faults: [
+      {
+        kind: 'rail',
+        bringAbout: ({ simulated }) => simulated?.misbehave({ kind: 'rail', count: 25 }),
+        sentence: /The converter stood at its end for \d+ samples?\. Torque there was higher than shown/,
+      },
+      { kind: 'overload', sentence: /Torque reached .+, over the limit of transducer or rig\./ },
+    ],
+  },
+  {
+    name: 'that a cable ends',
+    plannedS: 5,
+    endsAs: 'disconnect',
+    faults: [
+      {
+        kind: 'disconnect',
+        bringAbout: (amplifier) => {
+          amplifier.unplug();
+        },
+        sentence: /The amplifier on \S+ was lost\. What came before is kept\./,
+      },
+    ],
+  },
+];
+
+let folder: ReturnType<typeof makeDataFolder>;
+let program: RunningProgram;
+let browser: Browser;
+let page: Page;
+let amplifier: RunningPtyAmplifier;
+let complaints: string[];
+
+beforeAll(async () => {
+  folder = makeDataFolder();
+  program = await startProgram(folder.path);
+  browser = await openBrowser();
+});
+afterAll(async () => {
+  amplifier.close();
+  await browser.close();
+  await program.end();
+  folder.remove();
+});
+
+/** Starts a run once tool and transducer are at rest, and pulls. */
+async function startRun(plannedS: number): Promise<void> {
+  const bench = amplifier.simulated?.bench;
+  if (!bench) throw new Error('The amplifier should be a simulated one');
+  // What the run before left: a decision, and a load that has to die away.
+  const keep = page.getByRole('button', { name: /^Keep/ });
+  if (await keep.isVisible()) await keep.click();
+  await expect.poll(() => bench.elapsedS - bench.busyUntilS, { timeout: 20_000 }).toBeGreaterThan(1);
+  await page.getByText(`${plannedS} s`, { exact: true }).click();
+  await page.getByRole('button', { name: 'Zero now' }).click();
+  await page.getByRole('button', { name: /^(Start|Repeat)/ }).click();
+  await page.getByText('Pull the trigger').waitFor();
+  bench.pull({ direction: 'forward', triggerS: plannedS + 0.4, delayS: 0.1 });
+  await page.getByText('Keep pulling').waitFor();
+}
+
+async function waitForEnd(endsAs: (typeof runs)[number]['endsAs']): Promise<void> {
+  const end = page.getByText(endsAs === 'complete' ? /^Quality: / : /\d+ samples kept\./);
+  await end.first().waitFor({ timeout: 30_000 });
+}
+
+function newestTrial(): StoredTrial {
+  const newest = readStoredTrials(folder.path).at(-1);
+  if (!newest) throw new Error('No trial is stored');
+  return newest;
+}
+
+/** The newest trial's faults as its page in the Logbook tells them, one text for each. */
+async function faultsInLogbook(trialId: string): Promise<string[]> {
+  await page.getByRole('link', { name: 'Logbook', exact: true }).first().click();
+  await page.getByRole('row').filter({ hasText: 'Tool 1' }).first().click();
+  await page.waitForURL((url) => url.pathname.endsWith(trialId));
+  const rows = page.getByRole('table', { name: 'Faults in the order of time' }).getByRole('row');
+  await rows.nth(1).waitFor();
+  const texts = await rows.allInnerTexts();
+  await page.getByRole('link', { name: 'Bench', exact: true }).first().click();
+  return texts.slice(1);
+}
+
+function faultsOfKind({ record }: StoredTrial, wanted: FaultKind): readonly FaultEvent[] {
+  return record.faults.filter(({ kind }) => kind === wanted);
+}
+
+describe('whatever goes wrong on the line', () => {
+  it('is told while the bench is set up: a rate that is not as set', async () => {
+    ({ page, complaints } = await openPage(browser, program.url));
+    // The program's reader runs by now, and cannot inherit the device's end.
+    amplifier = startPtyAmplifier({
+      profile,
+      rateHz: RATE_HZ,
+      bench: { seed: 21 },
+      clock: { rateErrorPpm: RATE_ERROR_PPM },
+      linkPath: join(folder.path, 'port'),
+    });
+    await setUpBench(page, amplifier, profile, RATE_HZ);
+    await page.getByText(RATE_OFF).first().waitFor();
+    await makeReady(page, amplifier);
+  });
+
+  it.each(runs)(
+    'is told at once, stored and listed, in a run $name',
+    async ({ plannedS, endsAs, faults }) => {
+      await startRun(plannedS);
+      for (const { bringAbout, sentence, saidInRun } of faults) {
+        bringAbout?.(amplifier);
+        await page
+          .getByText(saidInRun ?? sentence)
+          .first()
+          .waitFor();
+      }
+      await waitForEnd(endsAs);
+
+      const stored = newestTrial();
+      const { record, recording } = stored;
+      expect(record.interruption).toBe(endsAs === 'complete' ? null : endsAs);
+      const listed = await faultsInLogbook(record.summary.id);
+      // Times go by the rate as it was measured before the run; a machine that is held up measures less than there was.
+      const recordS = (1.2 * recording.counts.length) / RATE_HZ;
+      for (const { kind, sentence } of faults) {
+        const events = faultsOfKind(stored, kind);
+        expect(events.length, `stored faults of the kind ${kind}`).toBeGreaterThan(0);
+        for (const event of events) {
+          expect(event.count, `count of ${kind}`).toBeGreaterThan(0);
+          expect(event.sentence).toMatch(sentence);
+          expect(event.atS, `time of ${kind}`).toBeGreaterThanOrEqual(0);
+          expect(event.atS, `time of ${kind}`).toBeLessThanOrEqual(recordS);
+        }
+        expect(listed.filter((text) => sentence.test(text)).length, `listed of ${kind}`).toBe(events.length);
+      }
+      expect(complaints).toEqual([]);
+    },
+  );
+});
