@@ -138,7 +138,8 @@ export function createAmplifierSession(
   const attempt = (): void => {
     if (!target) return;
     openId += 1;
-    nextAttemptUs = clock.monotonicUs() + RECONNECT_INTERVAL_US;
+    // Not again before this one is answered: a port that opens slower than it is asked to would never be taken.
+    nextAttemptUs = Infinity;
     reader.send({ type: 'open', openId, source: target.source, profile: target.profile });
   };
 
@@ -193,6 +194,7 @@ export function createAmplifierSession(
   const onOpenFailed = (report: Extract<ReaderReport, { type: 'openFailed' }>): void => {
     const failed = new AppError(report.code, report.message, report.details);
     if (link === 'reconnecting') {
+      nextAttemptUs = clock.monotonicUs() + RECONNECT_INTERVAL_US;
       // That the port is missing is what reconnecting waits for; anything else stands in its way and is said.
       const isMissing = failed.code === 'port-not-found' && failed.details['otherDevice'] === undefined;
       if (!isMissing && problem?.sentence !== failed.message) {

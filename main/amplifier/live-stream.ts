@@ -1,5 +1,5 @@
 import type { AmplifierStatus } from '../../shared-lib/bench-status.ts';
-import type { SampleBlock } from '../../shared-lib/signal/sample-block.ts';
+import { countSamples, type SampleBlock } from '../../shared-lib/signal/sample-block.ts';
 import type { FaultKind } from '../../shared-lib/trial/trial-model.ts';
 import type { Clock } from '../platform/clock.ts';
 import { createRateWatch } from './rate-watch.ts';
@@ -61,7 +61,7 @@ export function createLiveStream(
     if (silenceMs !== null) listeners.onFault('silenceEnded', silenceMs, { slot: block.firstSlot });
     rate.receive(block);
     stuck.receive(block);
-    counters = { ...counters, samples: counters.samples + block.counts.length };
+    counters = { ...counters, samples: counters.samples + countSamples(block) };
     listeners.onBlock({ ...block, segment });
   };
 

@@ -1,5 +1,5 @@
 import type { StreamBatch, StreamFault } from '../../shared-lib/amplifier/amplifier-stream-decoder.ts';
-import { countLostSlots, type SampleBlock } from '../../shared-lib/signal/sample-block.ts';
+import { countSamples } from '../../shared-lib/signal/sample-block.ts';
 import type { ReaderReport } from './reader-protocol.ts';
 
 export interface QueueLimits {
@@ -101,10 +101,6 @@ export function createReportQueue(post: (report: ReaderReport) => void, limits: 
     },
     isCrowded,
   };
-}
-
-function countSamples({ counts, gaps }: SampleBlock): number {
-  return counts.length - countLostSlots(gaps);
 }
 
 function sizeOf({ blocks, faults }: StreamBatch): number {

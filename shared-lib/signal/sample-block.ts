@@ -23,3 +23,8 @@ export interface SlotRange {
 export function countLostSlots(gaps: readonly SlotRange[]): number {
   return gaps.reduce((sum, gap) => sum + gap.length, 0);
 }
+
+/** The slots of a block that hold a sample. */
+export function countSamples({ counts, gaps }: Pick<SampleBlock, 'counts' | 'gaps'>): number {
+  return counts.length - countLostSlots(gaps);
+}
