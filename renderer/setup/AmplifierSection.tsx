@@ -1,9 +1,9 @@
-import { useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { Settings } from '../../shared-lib/api-contract.ts';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import { useConnection } from '../api-client/ConnectionContext.tsx';
-import { useAction } from '../api-client/use-action.ts';
+import { type ActionState, useAction } from '../api-client/use-action.ts';
 import { Button } from '../ui/Button.tsx';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
 import { ActionRow, Panel } from '../ui/Panel.tsx';
@@ -28,7 +28,19 @@ export function AmplifierSection({ status, settings, profiles, onAdjust }: Ampli
   const connection = useConnection();
   const listening = useListening();
   const { run, error } = useAction();
+  // Here, because the form makes room while the port is listened to, and comes back with what was typed and what failed.
+  const [draft, setDraft] = useState<AmplifierForm | null>(null);
+  const connecting = useAction();
   const { amplifier } = status;
+  const isListening = listening !== null;
+  const partRef = useRef<HTMLDivElement>(null);
+  const wasListening = useRef(isListening);
+  useEffect(() => {
+    // The button that was pressed has gone with its part; whoever works by keyboard goes on in the one that came.
+    const hasChanged = wasListening.current !== isListening;
+    wasListening.current = isListening;
+    if (hasChanged && document.activeElement === document.body) partRef.current?.focus();
+  }, [isListening]);
 
   const adoptMeasuredRate = (nominalRateHz: number) => {
     const stored = settings.amplifier;
@@ -41,17 +53,31 @@ export function AmplifierSection({ status, settings, profiles, onAdjust }: Ampli
       title="Amplifier"
       lead="The load-cell amplifier on a serial port. It sends one line of text per sample; the profile says what stands where in a line."
     >
-      <KeptAmplifiers amplifier={amplifier} profiles={profiles.all} />
-      {listening === null ? (
-        <ConnectForm status={status} settings={settings} profiles={profiles} />
-      ) : (
-        <ListeningPanel
-          listening={listening}
-          profiles={profiles.all}
-          onProfilesChanged={profiles.reload}
-          onAdjust={(profile) => onAdjust(profile, listening.path)}
-        />
-      )}
+      <KeptAmplifiers
+        amplifier={amplifier}
+        transducerName={status.transducer?.name ?? null}
+        profiles={profiles.all}
+      />
+      <div ref={partRef} tabIndex={-1} className="setup-part">
+        {listening === null ? (
+          <ConnectForm
+            status={status}
+            settings={settings}
+            profiles={profiles}
+            draft={draft}
+            onDraft={setDraft}
+            action={connecting}
+          />
+        ) : (
+          <ListeningPanel
+            listening={listening}
+            profiles={profiles.all}
+            onProfilesChanged={profiles.reload}
+            onConnected={() => setDraft(null)}
+            onAdjust={(profile) => onAdjust(profile, listening.path)}
+          />
+        )}
+      </div>
       <FailureNotice error={error} />
       {amplifier.source === 'serial' && listening === null ? (
         <AmplifierFacts amplifier={amplifier} onUseMeasuredRate={adoptMeasuredRate} />
@@ -60,10 +86,16 @@ export function AmplifierSection({ status, settings, profiles, onAdjust }: Ampli
   );
 }
 
-function ConnectForm({ status, settings, profiles }: Omit<AmplifierSectionProps, 'onAdjust'>) {
+interface ConnectFormProps extends Omit<AmplifierSectionProps, 'onAdjust'> {
+  /** Null: what is stored stands in the fields. */
+  readonly draft: AmplifierForm | null;
+  readonly onDraft: (draft: AmplifierForm | null) => void;
+  readonly action: ActionState;
+}
+
+function ConnectForm({ status, settings, profiles, draft, onDraft, action }: ConnectFormProps) {
   const connection = useConnection();
-  const { run, isBusy, error } = useAction();
-  const [draft, setDraft] = useState<AmplifierForm | null>(null);
+  const { run, isBusy, error } = action;
   const form = draft ?? amplifierFormFrom(settings.amplifier, profiles.all);
   const { amplifier } = status;
   const isOpen = amplifier.source === 'serial' && amplifier.link !== 'failed';
@@ -73,14 +105,14 @@ function ConnectForm({ status, settings, profiles }: Omit<AmplifierSectionProps,
   const path = form.path.trim();
   const connect = async () => {
     if (entered !== null && (await run(() => connection.request('connectAmplifier', entered)))) {
-      setDraft(null);
+      onDraft(null);
     }
   };
   return (
     <>
       <h3>{isOpen ? 'Port and line form' : 'Connect an amplifier'}</h3>
-      <PortChoice path={form.path} onPath={(typed) => setDraft({ ...form, path: typed })} />
-      <KnownFormFields form={form} profiles={profiles.all} onForm={setDraft} />
+      <PortChoice path={form.path} onPath={(typed) => onDraft({ ...form, path: typed })} />
+      <KnownFormFields form={form} profiles={profiles.all} onForm={onDraft} />
       <ActionRow>
         <Button
           look={isOpen ? 'plain' : 'primary'}

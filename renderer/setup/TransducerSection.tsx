@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 import { useConnection } from '../api-client/ConnectionContext.tsx';
@@ -54,16 +54,20 @@ function TransducerItem({ transducer, isInUse, isOnlyOne, canConfirmSense, onSav
   const connection = useConnection();
   const { run, isBusy, error } = useAction();
   const [isOpened, setIsOpened] = useState(false);
+  const nameRef = useRef<HTMLHeadingElement>(null);
   const isShownWhole = isInUse || isOnlyOne;
   const activate = async () => {
     const params = { transducerId: transducer.id };
-    if (await run(() => connection.request('activateTransducer', params))) onSaved();
+    if (!(await run(() => connection.request('activateTransducer', params)))) return;
+    onSaved();
+    // Its button goes, as there is nothing more to press.
+    nameRef.current?.focus();
   };
   return (
     <div className="setup-transducer">
       <div className="setup-transducer-head">
         <div>
-          <h3>
+          <h3 ref={nameRef} tabIndex={-1}>
             {transducer.name}
             {isInUse ? <span className="setup-mark">in use</span> : null}
           </h3>

@@ -16,16 +16,19 @@ import './kept-amplifiers.css';
 
 interface KeptAmplifiersProps {
   readonly amplifier: AmplifierStatus;
+  /** Of the transducer on the bench. */
+  readonly transducerName: string | null;
   readonly profiles: readonly AmplifierProfile[];
 }
 
 /** Amplifiers that were connected before: one press brings one back, on whatever port it is now. */
-export function KeptAmplifiers({ amplifier, profiles }: KeptAmplifiersProps) {
+export function KeptAmplifiers({ amplifier, transducerName, profiles }: KeptAmplifiersProps) {
   const { result, error, reload } = useRequest('listAmplifiers', {});
-  const { result: transducerList } = useRequest('listTransducers', {});
+  const { result: transducerList, reload: reloadTransducers } = useRequest('listTransducers', {});
   const { amplifierId, portPath, link } = amplifier;
-  // A connection changes the list: a new amplifier, another port, another time.
-  useEffect(reload, [reload, amplifierId, portPath, link]);
+  // A connection changes the list: a new amplifier, another port, another time; so does another transducer on the bench.
+  useEffect(reload, [reload, amplifierId, portPath, link, transducerName]);
+  useEffect(reloadTransducers, [reloadTransducers, transducerName]);
 
   const kept = result?.amplifiers ?? [];
   if (kept.length === 0) return <FailureNotice error={error} />;
@@ -49,7 +52,7 @@ export function KeptAmplifiers({ amplifier, profiles }: KeptAmplifiersProps) {
   );
 }
 
-interface KeptRowProps extends KeptAmplifiersProps {
+interface KeptRowProps extends Omit<KeptAmplifiersProps, 'transducerName'> {
   readonly kept: KeptAmplifier;
   readonly transducers: readonly Transducer[];
   readonly onChanged: () => void;
@@ -58,7 +61,7 @@ interface KeptRowProps extends KeptAmplifiersProps {
 function KeptRow({ kept, amplifier, profiles, transducers, onChanged }: KeptRowProps) {
   const connection = useConnection();
   const { run, isBusy, error } = useAction();
-  const [shows, setShows] = useState<'row' | 'rename' | 'forget'>('row');
+  const [shows, setShows] = useState<'row' | 'rename' | 'renamed' | 'forget'>('row');
   const isConnected = amplifier.source === 'serial' && amplifier.amplifierId === kept.id;
   const isOpen = isConnected && amplifier.link !== 'failed' && amplifier.link !== 'disconnected';
   const link = isConnected ? keptLinkWords(amplifier.link) : null;
@@ -87,10 +90,10 @@ function KeptRow({ kept, amplifier, profiles, transducers, onChanged }: KeptRowP
         <RenameForm
           kept={kept}
           onDone={() => {
-            setShows('row');
+            setShows('renamed');
             onChanged();
           }}
-          onCancel={() => setShows('row')}
+          onCancel={() => setShows('renamed')}
         />
       ) : (
         <ActionRow>
@@ -106,7 +109,12 @@ function KeptRow({ kept, amplifier, profiles, transducers, onChanged }: KeptRowP
               Connect
             </Button>
           )}
-          <Button look="quiet" aria-label={`Rename ${kept.name}`} onPress={() => setShows('rename')}>
+          <Button
+            look="quiet"
+            aria-label={`Rename ${kept.name}`}
+            autoFocus={shows === 'renamed'}
+            onPress={() => setShows('rename')}
+          >
             Rename
           </Button>
           <Button

@@ -20,14 +20,21 @@ interface ListeningPanelProps {
   readonly listening: Listening;
   readonly profiles: readonly AmplifierProfile[];
   readonly onProfilesChanged: () => void;
+  readonly onConnected: () => void;
   readonly onAdjust: (profile: AmplifierProfile) => void;
 }
 
 /** A port of which nothing is known: what comes, what it is taken for, and one press to take it. */
-export function ListeningPanel({ listening, profiles, onProfilesChanged, onAdjust }: ListeningPanelProps) {
+export function ListeningPanel({
+  listening,
+  profiles,
+  onProfilesChanged,
+  onConnected,
+  onAdjust,
+}: ListeningPanelProps) {
   const connection = useConnection();
   const { run, isBusy, error } = useAction();
-  const { path, state, problem, proposals, triedBaudRates } = listening;
+  const { path, state, problem, triedBaudRates } = listening;
 
   const adopt = (proposed: AmplifierProfile) =>
     run(async () => {
@@ -43,10 +50,11 @@ export function ListeningPanel({ listening, profiles, onProfilesChanged, onAdjus
         onProfilesChanged();
       }
       await connection.request('connectAmplifier', settingsFor(path, proposed, profile));
+      onConnected();
     });
 
   const proposing = {
-    proposals,
+    listening,
     isBusy,
     onUse: (profile: AmplifierProfile) => void adopt(profile),
     onAdjust,
@@ -70,17 +78,9 @@ export function ListeningPanel({ listening, profiles, onProfilesChanged, onAdjus
         </Notice>
       )}
       <FailureNotice error={error} />
-      <p className="listening-push">
-        {isPushUseful(listening) ? 'Push the arm: the number that moves is the torque.' : '\u00a0'}
-      </p>
-      <div className="listening-columns">
-        <RawLines lines={listening.lines} />
-        <BestProposal {...proposing} />
-      </div>
-      <HeardFields fields={listening.fields} />
-      <OtherProposals {...proposing} />
+      {state === 'failed' && listening.lines.length === 0 ? null : <Heard {...proposing} />}
       {triedBaudRates.length === 0 ? null : (
-        <section aria-label="Baud rates tried">
+        <section className="listening-rates" aria-label="Baud rates tried">
           <h3>Baud rates tried</h3>
           <ul className="listening-tried">
             {triedBaudRates.map((tried) => (
@@ -94,6 +94,30 @@ export function ListeningPanel({ listening, profiles, onProfilesChanged, onAdjus
         onListen={(baudRate) => void run(() => connection.request('startListening', { path, baudRate }))}
       />
     </div>
+  );
+}
+
+interface HeardProps {
+  readonly listening: Listening;
+  readonly isBusy: boolean;
+  readonly onUse: (profile: AmplifierProfile) => void;
+  readonly onAdjust: (profile: AmplifierProfile) => void;
+}
+
+function Heard({ listening, ...actions }: HeardProps) {
+  const { lines, fields, proposals } = listening;
+  return (
+    <>
+      <p className="listening-push">
+        {isPushUseful(listening) ? 'Push the arm: the number that moves is the torque.' : '\u00a0'}
+      </p>
+      <div className="listening-columns">
+        <RawLines lines={lines} />
+        <BestProposal proposals={proposals} {...actions} />
+      </div>
+      <HeardFields fields={fields} />
+      <OtherProposals proposals={proposals} {...actions} />
+    </>
   );
 }
 

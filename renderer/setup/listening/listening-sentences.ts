@@ -27,8 +27,8 @@ export function heardSentence({ state, bytesHeard, lineRateHz }: Listening): str
 }
 
 export function triedSentence({ baudRate, readableShare, sentence }: BaudRateTrial): string {
-  const share = readableShare === null ? 'silent' : `${percentWords(readableShare)} readable`;
-  return `${baudWords(baudRate)}, ${share}: ${sentence}`;
+  const share = readableShare === null ? '' : `, ${percentWords(readableShare)} readable`;
+  return `${baudWords(baudRate)}${share}: ${sentence}`;
 }
 
 /** Whether a person should push now; there is nothing to see before the first numbers. */

@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { type RefObject, useEffect, useRef, useState } from 'react';
 import { FileTrigger } from 'react-aria-components';
 import type { AmplifierProfile } from '../../../shared-lib/amplifier/amplifier-profile.ts';
 import { readProfileFile, writeProfileFile } from '../../../shared-lib/amplifier/profile-file.ts';
@@ -25,6 +25,14 @@ interface ProfilesSectionProps {
 
 export function ProfilesSection({ profiles, editing, onEdit }: ProfilesSectionProps) {
   const [done, setDone] = useState<Done | null>(null);
+  const newRef = useRef<HTMLButtonElement>(null);
+  const isEditing = editing !== null;
+  const wasEditing = useRef(isEditing);
+  useEffect(() => {
+    // The editor takes the focus with it.
+    if (wasEditing.current && !isEditing) newRef.current?.focus();
+    wasEditing.current = isEditing;
+  }, [isEditing]);
   const edit = (next: ProfileEditing) => {
     setDone(null);
     onEdit(next);
@@ -38,7 +46,7 @@ export function ProfilesSection({ profiles, editing, onEdit }: ProfilesSectionPr
       {editing === null ? (
         <>
           <OwnProfiles profiles={profiles} onEdit={edit} onDone={setDone} />
-          <NewProfile profiles={profiles} onEdit={edit} />
+          <NewProfile profiles={profiles} onEdit={edit} buttonRef={newRef} />
         </>
       ) : (
         <ProfileEditor
@@ -157,10 +165,11 @@ function OwnProfiles({ profiles, onEdit, onDone }: OwnProfilesProps) {
 
 interface NewProfileProps {
   readonly profiles: ProfileList;
+  readonly buttonRef: RefObject<HTMLButtonElement | null>;
   readonly onEdit: (editing: ProfileEditing) => void;
 }
 
-function NewProfile({ profiles, onEdit }: NewProfileProps) {
+function NewProfile({ profiles, buttonRef, onEdit }: NewProfileProps) {
   const { run, error } = useAction();
   const [chosenId, setChosenId] = useState<string | null>(null);
   const source = profiles.all.find(({ id }) => id === chosenId) ?? profiles.all[0];
@@ -187,6 +196,7 @@ function NewProfile({ profiles, onEdit }: NewProfileProps) {
           onSelect={setChosenId}
         />
         <Button
+          ref={buttonRef}
           isDisabled={source === undefined}
           onPress={() => {
             if (source === undefined) return;

@@ -56,6 +56,19 @@ describe('faults that are fresh', () => {
     expect(fresh.map(({ sentence }) => sentence)).toEqual(['new', 'rail', 'stuck']);
   });
 
+  it('do not tell a silence that is over as one that lasts', () => {
+    const over = [fault('silenceEnded', 100), fault('silence', 400)];
+    expect(freshFaults(over, NOW_MS, null).map(({ kind }) => kind)).toEqual(['silenceEnded']);
+    const again = [fault('silence', 50), ...over];
+    expect(freshFaults(again, NOW_MS, null).map(({ kind }) => kind)).toEqual(['silence', 'silenceEnded']);
+  });
+
+  it('leave a loss to the alarm while that stands', () => {
+    const lost = [fault('disconnect', 100), fault('rail', 200)];
+    expect(freshFaults(lost, NOW_MS, 'The amplifier was lost.').map(({ kind }) => kind)).toEqual(['rail']);
+    expect(freshFaults(lost, NOW_MS, null)).toHaveLength(2);
+  });
+
   it('do not repeat the sentence of a state that lasts and stands elsewhere', () => {
     expect(freshFaults([fault('silence', 0, 'No line comes.')], NOW_MS, 'No line comes.')).toEqual([]);
   });

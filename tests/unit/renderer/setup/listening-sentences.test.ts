@@ -59,10 +59,10 @@ describe('listening in sentences', () => {
     expect(isPushUseful({ ...listening, state: 'probing' })).toBe(false);
   });
 
-  it('says of a rate that was tried how much was readable, or that it was silent', () => {
+  it('says of a rate that was tried how much was readable, if anything came', () => {
     const tried = { baudRate: 9600, readableShare: 0.12, sentence: 'no text.' };
     expect(plain(triedSentence(tried))).toBe('9600 Bd, 12 % readable: no text.');
-    expect(plain(triedSentence({ ...tried, readableShare: null }))).toBe('9600 Bd, silent: no text.');
+    expect(plain(triedSentence({ ...tried, readableShare: null }))).toBe('9600 Bd: no text.');
   });
 
   it('never calls a share that is not whole 100 %', () => {
