@@ -1,7 +1,9 @@
 import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
+import { forkReader } from '../../main/hosts/loopback/fork-reader.ts';
+import { startServices } from '../../main/hosts/start-services.ts';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { Obstacle } from '../../shared-lib/bench-status.ts';
 import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
@@ -225,12 +227,46 @@ describe('amplifiers over the days of a bench', () => {
 });
 
 describe('what happens at the start', () => {
+  it('is that the amplifier of the last time is connected, on whatever port it is today', async () => {
+    await bench.handlers.disconnectAmplifier({});
+    const other = makeDataFolder();
+    list({ 'A-17': first.path, 'B-04': second.path });
+    const before = await startRealServices(other.path, readerEntry);
+    await before.handlers.connectAmplifier(settingsOf(first.path));
+    const [kept] = (await before.handlers.listAmplifiers({})).amplifiers;
+    await before.close();
+
+    list({ 'B-04': first.path, 'A-17': second.path });
+    const started = await startServices({
+      dataFolder: other.path,
+      host: 'browser',
+      isSimulated: false,
+      startReader: (log) => forkReader(readerEntry, log),
+    });
+    if (!('services' in started)) throw new Error('Another program has the folder');
+    try {
+      const { handlers } = started.services;
+      await vi.waitFor(
+        async () => {
+          expect((await handlers.getStatus({})).amplifier).toMatchObject({
+            link: 'connected',
+            portPath: second.path,
+            amplifierId: kept?.id,
+          });
+        },
+        { timeout: 15_000, interval: 50 },
+      );
+    } finally {
+      await started.end();
+      other.remove();
+    }
+  });
+
   it('stays nothing where the user has chosen that', async () => {
     const other = makeDataFolder();
     const services = await startRealServices(other.path, readerEntry);
     try {
       await services.handlers.updateSettings({ connectAtStart: 'none' });
-      await bench.handlers.disconnectAmplifier({});
       await services.handlers.connectAmplifier(settingsOf(first.path));
       expect(await services.handlers.getSettings({})).toMatchObject({
         amplifier: settingsOf(first.path),
