@@ -9,6 +9,7 @@ import type { FaultKind } from '../../shared-lib/trial/trial-model.ts';
 import type { Clock } from '../platform/clock.ts';
 import type { Logger } from '../platform/logger.ts';
 import type { ReaderHandle } from '../platform/platform.ts';
+import { withinLimit } from '../platform/within-limit.ts';
 import type { AmplifierListeners, LossReason } from './amplifier-listeners.ts';
 import { createCaptureFollower } from './capture-follower.ts';
 import {
@@ -31,6 +32,8 @@ const RECONNECT_INTERVAL_US = 500_000;
 const LATE_TICK_US = 150_000;
 /** For the text that stops an amplifier to get out before the reader is ended. */
 const CLOSING_PATIENCE_MS = 500;
+/** For what a capture has not yet written, up to a second of it, to get to the disk. */
+const CAPTURE_PATIENCE_MS = 2000;
 
 export interface AmplifierTarget {
   readonly source: PortSource;
@@ -396,6 +399,8 @@ export function createAmplifierSession(
       const ended = new AppError('shutting-down', 'The program is ending. What was stored is safe.');
       opening.settle(ended);
       questions.rejectAll(ended);
+      endCapture();
+      await withinLimit(capture.ended(), CAPTURE_PATIENCE_MS);
       await reader.end(hasStopText ? CLOSING_PATIENCE_MS : 0);
     },
   };

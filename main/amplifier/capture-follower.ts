@@ -12,6 +12,8 @@ export interface CaptureFollower {
   /** Resolves with the length of the file once everything is in it. Errors: as `start`. */
   stop(): Promise<number>;
   changed(report: CaptureChanged): void;
+  /** Resolves once no capture is being written. */
+  ended(): Promise<void>;
   /** The process that wrote it has ended. */
   lost(): void;
   status(): AmplifierStatus['capture'];
@@ -30,6 +32,7 @@ export function createCaptureFollower(send: (command: ReaderCommand) => void): C
   let problem: AmplifierStatus['problem'] = null;
   let starting: Waiting<void> | null = null;
   let stopping: Waiting<number> | null = null;
+  const endWaiters: (() => void)[] = [];
 
   const end = (bytes: number, sentence: string | null): void => {
     if (sentence === null) {
@@ -43,6 +46,7 @@ export function createCaptureFollower(send: (command: ReaderCommand) => void): C
     capture = null;
     starting = null;
     stopping = null;
+    for (const release of endWaiters.splice(0)) release();
   };
 
   return {
@@ -78,6 +82,7 @@ export function createCaptureFollower(send: (command: ReaderCommand) => void): C
       starting?.resolve();
       starting = null;
     },
+    ended: () => (capture ? new Promise((resolve) => endWaiters.push(resolve)) : Promise.resolve()),
     lost() {
       if (!capture) return;
       end(

@@ -1,6 +1,7 @@
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { Logger } from '../platform/logger.ts';
 import type { RecordingWriterThread } from '../platform/platform.ts';
+import { withinLimit } from '../platform/within-limit.ts';
 import type {
   CommandOf,
   CommandType,
@@ -104,19 +105,4 @@ function threadEnded(cause: unknown): AppError {
 function buffersOf(command: RecordingCommand): ArrayBuffer[] {
   if (command.type !== 'begin' && command.type !== 'append') return [];
   return command.blocks.map(({ counts }) => counts.buffer as ArrayBuffer);
-}
-
-/** Whether it came to its end within the limit. */
-export async function withinLimit(work: Promise<unknown>, limitMs: number): Promise<boolean> {
-  let timer: NodeJS.Timeout | undefined;
-  const limit = new Promise<boolean>((resolve) => {
-    timer = setTimeout(() => {
-      resolve(false);
-    }, limitMs);
-  });
-  try {
-    return await Promise.race([work.then(() => true), limit]);
-  } finally {
-    clearTimeout(timer);
-  }
 }

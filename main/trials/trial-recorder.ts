@@ -5,6 +5,7 @@ import type { RecordingOutcome } from '../../shared-lib/trial/trial-state.ts';
 import type { LiveFault } from '../amplifier/amplifier-session.ts';
 import type { Clock } from '../platform/clock.ts';
 import type { Logger } from '../platform/logger.ts';
+import { withinLimit } from '../platform/within-limit.ts';
 import type { RecordEnding } from '../storage/recording-commands.ts';
 import type { StoredBlock } from '../storage/recording-repository.ts';
 import type { ArmedTrial } from './armed-trial.ts';
@@ -19,7 +20,7 @@ import {
   toNewTrial,
   toStored,
 } from './open-record.ts';
-import { type RecordingWriter, withinLimit } from './recording-writer.ts';
+import type { RecordingWriter } from './recording-writer.ts';
 
 export type FinishedRecord =
   | { readonly kind: 'complete'; readonly figures: TrialFigures }

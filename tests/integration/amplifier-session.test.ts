@@ -247,6 +247,23 @@ describe('a capture', () => {
     expect(lines.length).toBeGreaterThan(200);
   });
 
+  it('has its last lines too where the program ends while it is written', async () => {
+    const { session, until, counts } = await start();
+    const amplifier = plugIn();
+    await session.connect(serialTarget(amplifier.path, profile));
+    const filePath = join(folder(), 'capture.bin');
+    await session.startCapture(filePath);
+    const before = counts().length;
+    await until('samples', () => counts().length > before + 50);
+    amplifier.stop();
+    await until('the last sample', () => counts().at(-1) === amplifier.written.counts.at(-1));
+    await session.close();
+    const { records } = decodeCapture(readFileSync(filePath));
+    const captured = Buffer.concat(records.map(({ bytes }) => bytes)).toString('latin1');
+    expect(captured).toContain(`,${amplifier.written.counts.at(-1)}*`);
+    expect(captured.endsWith('\n')).toBe(true);
+  });
+
   it('of the last minute is there to take without one having been started', async () => {
     const { session, until, counts } = await start();
     await expect(session.takeRecentBytes()).rejects.toMatchObject({ code: 'amplifier-not-connected' });
