@@ -5,26 +5,28 @@ export const FRESH_MS = 12_000;
 /** More sentences at once are not read. */
 const MOST_AT_ONCE = 3;
 
-/** Told by the state of the amplifier as long as it lasts, which stands elsewhere with its sentence. */
+/** The alarm of the status line says these in its own words as long as they last. */
 const lastingKinds: readonly FaultEvent['kind'][] = ['disconnect', 'silence', 'readerLost'];
 
 /**
  * What happened just now, newest first and each kind once: a bad cable raises the same fault every second.
  *
  * A silence that is over is not told as one that lasts. `problem`: the sentence of what is wrong with the amplifier at this
- * moment, or null. `nowMs` is wall clock.
+ * moment, which stands in the window, or null; `isBesideAlarm`: it stands right beside. `nowMs` is wall clock.
  */
 export function freshFaults(
   faults: readonly FaultEvent[],
   nowMs: number,
   problem: string | null,
+  isBesideAlarm: boolean,
 ): FaultEvent[] {
   const fresh: FaultEvent[] = [];
   const isTold = (kind: FaultEvent['kind']): boolean =>
     fresh.some((newer) => newer.kind === kind || (kind === 'silence' && newer.kind === 'silenceEnded'));
   for (const fault of faults) {
     const isFresh = Date.parse(fault.at) > nowMs - FRESH_MS;
-    const isElsewhere = problem !== null && (lastingKinds.includes(fault.kind) || fault.sentence === problem);
+    const isAlarm = isBesideAlarm && problem !== null && lastingKinds.includes(fault.kind);
+    const isElsewhere = isAlarm || fault.sentence === problem;
     if (isFresh && !isElsewhere && !isTold(fault.kind)) fresh.push(fault);
   }
   return fresh.slice(0, MOST_AT_ONCE);

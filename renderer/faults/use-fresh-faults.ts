@@ -3,7 +3,7 @@ import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import type { FaultEvent } from '../../shared-lib/trial/trial-model.ts';
 import { FRESH_MS, freshFaults } from './fresh-faults.ts';
 
-export function useFreshFaults(status: BenchStatus | null): FaultEvent[] {
+export function useFreshFaults(status: BenchStatus | null, isBesideAlarm: boolean): FaultEvent[] {
   const [nowMs, setNowMs] = useState(() => Date.now());
   const faults = status?.recentFaults ?? [];
   const newestAt = faults[0]?.at ?? null;
@@ -16,5 +16,5 @@ export function useFreshFaults(status: BenchStatus | null): FaultEvent[] {
     }, 1000);
     return () => clearInterval(timer);
   }, [newestAt]);
-  return freshFaults(faults, nowMs, status?.amplifier.problem?.sentence ?? null);
+  return freshFaults(faults, nowMs, status?.amplifier.problem?.sentence ?? null, isBesideAlarm);
 }

@@ -29,7 +29,7 @@ export function StatusLine() {
         )}
       </div>
       {/* The Bench shows them over its curve, in type that is read from there. */}
-      {isWithin(location, '/bench') ? null : <FreshFaults status={status} />}
+      {isWithin(location, '/bench') ? null : <FreshFaults status={status} isBesideAlarm />}
       <div className="status-parts">
         {status === null || linkState !== 'open' ? (
           <span className="status-part">Waiting for the program</span>

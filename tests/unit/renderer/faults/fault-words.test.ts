@@ -37,8 +37,8 @@ describe('words for faults', () => {
 
 describe('faults that are fresh', () => {
   it('stay as long as it takes to read them, then go', () => {
-    expect(freshFaults([fault('rail', FRESH_MS - 1)], NOW_MS, null)).toHaveLength(1);
-    expect(freshFaults([fault('rail', FRESH_MS)], NOW_MS, null)).toEqual([]);
+    expect(freshFaults([fault('rail', FRESH_MS - 1)], NOW_MS, null, false)).toHaveLength(1);
+    expect(freshFaults([fault('rail', FRESH_MS)], NOW_MS, null, false)).toEqual([]);
   });
 
   it('show each kind once, its newest, and no more than three', () => {
@@ -52,24 +52,31 @@ describe('faults that are fresh', () => {
       ],
       NOW_MS,
       null,
+      false,
     );
     expect(fresh.map(({ sentence }) => sentence)).toEqual(['new', 'rail', 'stuck']);
   });
 
   it('do not tell a silence that is over as one that lasts', () => {
     const over = [fault('silenceEnded', 100), fault('silence', 400)];
-    expect(freshFaults(over, NOW_MS, null).map(({ kind }) => kind)).toEqual(['silenceEnded']);
+    expect(freshFaults(over, NOW_MS, null, false).map(({ kind }) => kind)).toEqual(['silenceEnded']);
     const again = [fault('silence', 50), ...over];
-    expect(freshFaults(again, NOW_MS, null).map(({ kind }) => kind)).toEqual(['silence', 'silenceEnded']);
+    expect(freshFaults(again, NOW_MS, null, false).map(({ kind }) => kind)).toEqual([
+      'silence',
+      'silenceEnded',
+    ]);
   });
 
-  it('leave a loss to the alarm while that stands', () => {
+  it('leave a loss to the alarm where that stands right beside, and only there', () => {
     const lost = [fault('disconnect', 100), fault('rail', 200)];
-    expect(freshFaults(lost, NOW_MS, 'The amplifier was lost.').map(({ kind }) => kind)).toEqual(['rail']);
-    expect(freshFaults(lost, NOW_MS, null)).toHaveLength(2);
+    const kindsBeside = (problem: string | null, isBesideAlarm: boolean) =>
+      freshFaults(lost, NOW_MS, problem, isBesideAlarm).map(({ kind }) => kind);
+    expect(kindsBeside('The amplifier was lost.', true)).toEqual(['rail']);
+    expect(kindsBeside('The amplifier was lost.', false)).toEqual(['disconnect', 'rail']);
+    expect(kindsBeside(null, true)).toEqual(['disconnect', 'rail']);
   });
 
   it('do not repeat the sentence of a state that lasts and stands elsewhere', () => {
-    expect(freshFaults([fault('silence', 0, 'No line comes.')], NOW_MS, 'No line comes.')).toEqual([]);
+    expect(freshFaults([fault('silence', 0, 'No line comes.')], NOW_MS, 'No line comes.', false)).toEqual([]);
   });
 });
