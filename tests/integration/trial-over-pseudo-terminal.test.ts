@@ -60,12 +60,13 @@ describe('a trial over a real serial device', () => {
     // Where in the stream the record begins: only one place can hold all of its counts.
     const first = findRun(running.written.counts, counts);
     expect(running.written.counts.slice(first, first + counts.length)).toEqual([...counts]);
-    // The writer of a busy machine is late at times, so its own clock says how fast it was.
+    // The writer of a busy machine is late at times, so its own clock says how fast it was; the program counted by the rate
+    // of the seconds before, which may have been some percent another one.
     const [beganUs = 0, endedUs = 0] = [first, first + counts.length - 1].map(
       (index) => running.written.atUs[index],
     );
     const writtenRateHz = ((counts.length - 1) * 1e6) / (endedUs - beganUs);
-    expect(counts.length / writtenRateHz).toBeGreaterThanOrEqual(2.99);
+    expect(counts.length / writtenRateHz).toBeGreaterThanOrEqual(2.8);
 
     const record = await bench.handlers.getTrial({ trialId });
     expect(record.conditions.clockSource).toBe('sequence');
