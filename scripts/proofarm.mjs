@@ -3,6 +3,7 @@ import './require-node.mjs';
 
 const usage = `proofarm start [options]      start the program (proofarm start --help)
 proofarm simulate [options]   serve a simulated amplifier on a pseudo-terminal (proofarm simulate --help)
+proofarm fit POINTS.csv        fit a calibration curve to points (proofarm fit --help)
 proofarm --help               this text
 `;
 
@@ -16,6 +17,11 @@ switch (command) {
   case 'simulate': {
     const { simulateAmplifier } = await import('./simulate-amplifier.ts');
     await simulateAmplifier(options);
+    break;
+  }
+  case 'fit': {
+    const { fitPoints } = await import('./fit-points.ts');
+    process.exitCode = await fitPoints(options);
     break;
   }
   case '--help':

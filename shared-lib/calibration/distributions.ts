@@ -1,0 +1,10 @@
+/**
+ * The distribution functions that the calibration's statistics need, given to shared-lib from outside: the library
+ * behind them is WebAssembly that has to be compiled first. Degrees of freedom may be any positive number.
+ */
+export interface Distributions {
+  /** The t with so much probability below it. */
+  studentTQuantile(probability: number, degreesOfFreedom: number): number;
+  /** Probability of an F at least this large. */
+  fUpperTail(f: number, numeratorDf: number, denominatorDf: number): number;
+}
