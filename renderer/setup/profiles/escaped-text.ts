@@ -10,6 +10,11 @@ export function readEscapedText(typed: string): EscapedReading {
   let text = '';
   for (let index = 0; index < typed.length; index += 1) {
     const character = typed.charAt(index);
+    if (character > '\xff') {
+      return {
+        problem: `"${character}" is more than one byte; type the bytes as \\x and two hexadecimal digits.`,
+      };
+    }
     if (character !== '\\') {
       text += character;
       continue;

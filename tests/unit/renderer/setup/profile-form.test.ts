@@ -108,6 +108,11 @@ describe('texts to send', () => {
     expect('problem' in reading && reading.problem).toContain('after a backslash comes');
   });
 
+  it('refuse a character that is no single byte, which the port could not be sent as typed', () => {
+    expect(readEscapedText('5 €')).toHaveProperty('problem');
+    expect(readEscapedText('5 \u00b5m\\xff')).toEqual({ text: '5 \u00b5m\u00ff' });
+  });
+
   it('refuse more than the port is sent at once', () => {
     expect(readEscapedText('x'.repeat(201))).toHaveProperty('problem');
   });
