@@ -15,7 +15,7 @@ export const queueLimits: QueueLimits = { waitingBytes: 64 * 1024 ** 2, heardByt
 /** Beside its samples or bytes, a message costs about this much. */
 const MESSAGE_BYTES = 200;
 /** A line that loses every other sample has more in its gaps than in its counts. */
-const GAP_BYTES = 24;
+const GAP_BYTES = 40;
 
 export interface ReportQueue {
   acknowledge(takenBytes: number): void;
