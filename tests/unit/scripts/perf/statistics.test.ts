@@ -1,0 +1,23 @@
+import { describe, expect, it } from 'vitest';
+import { cpuTicksIn } from '../../../../scripts/perf/process-cpu.ts';
+import { medianOf, roundTo, sumOf } from '../../../../scripts/perf/statistics.ts';
+
+describe('what the figures are made of', () => {
+  it('is the middle value, whatever the order, or the mean of the two middle ones', () => {
+    expect(medianOf([9, 1, 5])).toBe(5);
+    expect(medianOf([10, 2, 4, 100])).toBe(7);
+    expect(medianOf([])).toBeNaN();
+  });
+
+  it('is summed and rounded', () => {
+    expect(sumOf([1, 2, 3.5])).toBe(6.5);
+    expect(roundTo(1.2345, 2)).toBe(1.23);
+  });
+
+  it('counts user and system time of a process, whatever its name holds', () => {
+    // Fields as proc(5) numbers them: 14 is utime, 15 is stime.
+    const stat = '4711 (a ) name) S 1 4711 4711 0 -1 4194304 100 0 0 0 250 75 0 0 20 0 11 0 12345 1 2 3';
+    expect(cpuTicksIn(stat)).toBe(325);
+    expect(() => cpuTicksIn('4711 (cut off) S 1')).toThrow('does not say');
+  });
+});
