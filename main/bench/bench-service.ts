@@ -158,13 +158,14 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
       senseSign: transducer.senseSign,
       capacityNm: transducer.capacityNm,
     });
-    chain.setZero(nextZero);
     const noiseNm = nextZero.noiseNm ?? 0;
     const sessionId = sessions.idFor(transducer);
     const level = fixStepLevel(database, sessionId, step, {
       onsetLevelNm: onsetLevelNm(transducer.capacityNm, noiseNm),
       noiseNm,
     });
+    // After what may have to be tried again: else each try would follow the drift a little further.
+    chain.setZero(nextZero);
     const conditions: TrialConditions = {
       transducer,
       calibrationId: calibration.id,
