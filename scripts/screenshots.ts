@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { chromium, type Page } from 'playwright-core';
-import { readyMadeProfiles } from '../shared-lib/amplifier/amplifier-profile.ts';
+import { readyMadeProfiles, type AmplifierProfile } from '../shared-lib/amplifier/amplifier-profile.ts';
 import { createSimulatedLines } from '../shared-lib/simulation/simulated-lines.ts';
 import { simulatedCalibration, simulatedTransducer } from '../shared-lib/simulation/simulated-transducer.ts';
 import { startLoopbackHost } from '../main/hosts/loopback/loopback-main.ts';
@@ -103,20 +103,52 @@ async function photographSimulatedBench(page: Page): Promise<void> {
   await photograph(page, 'calibrate');
 }
 
+/** An amplifier of which nothing is known: listened to, and its proposed profile in the editor. */
+async function photographListening(page: Page): Promise<void> {
+  const [, known] = readyMadeProfiles;
+  if (!known) throw new Error('There is no profile');
+  const profile: AmplifierProfile = { ...known, separator: ';', countsForm: { numeral: 'hex', bits: 24 } };
+  const amplifier = new PtyAmplifier({
+    source: createSimulatedLines({ seed: 4, sampleRateHz: 320 }, profile),
+    rateHz: 320,
+    whenFull: 'drop',
+  });
+  try {
+    await choosePort(page, amplifier.path);
+    await page.getByRole('button', { name: /^Listen/ }).click();
+    await page.getByRole('button', { name: 'Use this' }).first().waitFor();
+    await wait(3000);
+    await photograph(page, 'setup-listening');
+    await page.getByRole('button', { name: 'Adjust' }).first().click();
+    await wait(800);
+    await photograph(page, 'setup-profile-editor');
+    await page.getByRole('button', { name: 'Leave without saving' }).click();
+    await page.getByRole('button', { name: 'Stop listening' }).click();
+    await page.getByRole('button', { name: 'Connect this amplifier' }).waitFor();
+  } finally {
+    amplifier.close();
+  }
+}
+
+async function choosePort(page: Page, portPath: string): Promise<void> {
+  const path = page.getByRole('textbox', { name: 'Path of the port' });
+  const anotherPort = page.getByText('Another port');
+  await path.or(anotherPort).first().waitFor();
+  if (!(await path.isVisible())) await anotherPort.click();
+  await fill(page, 'Path of the port', portPath);
+}
+
 /** A real serial port that is set up, calibrated, and unplugged in mid-run. */
 async function photographRealBench(page: Page): Promise<void> {
   await openPlace(page, 'Setup');
+  await photographListening(page);
   const [, , profile] = readyMadeProfiles;
   if (!profile) throw new Error('There is no profile');
   // Opened only now: the reader process, started by the list of ports, must not inherit the device's end.
   const lines = createSimulatedLines({ seed: 3, sampleRateHz: 1000 }, profile);
   const amplifier = new PtyAmplifier({ source: lines, rateHz: 1000, whenFull: 'drop' });
   try {
-    const path = page.getByRole('textbox', { name: 'Path of the port' });
-    const anotherPort = page.getByText('Another port');
-    await path.or(anotherPort).first().waitFor();
-    if (!(await path.isVisible())) await anotherPort.click();
-    await fill(page, 'Path of the port', amplifier.path);
+    await choosePort(page, amplifier.path);
     await page.getByRole('button', { name: /What a line holds/ }).click();
     await page.getByRole('option', { name: profile.name, exact: true }).click();
     await fill(page, 'Nominal rate', '1000');
