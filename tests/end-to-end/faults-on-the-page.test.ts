@@ -18,7 +18,7 @@ interface FaultCase {
   readonly kind: FaultKind;
   /** Left out: it is there already, or comes with the one before. */
   readonly bringAbout?: (amplifier: RunningPtyAmplifier) => void;
-  /** Its sentence, or the part that tells: on the Bench when it happens, and in the Logbook. */
+  /** Its sentence, or the part that tells: on the Bench when it happens, in the stored trial and in the Logbook. */
   readonly sentence: RegExp;
   /** What the page says during the run instead, where the sentence came long before. */
   readonly saidInRun?: RegExp;
@@ -61,8 +61,8 @@ const runs: readonly {
       },
       {
         kind: 'silence',
-        bringAbout: ({ simulated }) => simulated?.misbehave({ kind: 'silence', durationS: 0.8 }),
-        sentence: /No line comes from \S+\. Nothing is recorded meanwhile\./,
+        bringAbout: ({ simulated }) => simulated?.misbehave({ kind: 'silence', durationS: 1.5 }),
+        sentence: /No line comes from .+\. Nothing is recorded meanwhile\./,
       },
       { kind: 'silenceEnded', sentence: /Lines come again after \d+\.\d\d s of silence\./ },
     ],
@@ -90,7 +90,7 @@ const runs: readonly {
         bringAbout: (amplifier) => {
           amplifier.unplug();
         },
-        sentence: /The amplifier on \S+ was lost\. What came before is kept\./,
+        sentence: /The amplifier .*was lost.+What came before is kept\./,
       },
     ],
   },
@@ -109,9 +109,9 @@ beforeAll(async () => {
   browser = await openBrowser();
 });
 afterAll(async () => {
-  amplifier.close();
   await browser.close();
   await program.end();
+  amplifier.close();
   folder.remove();
 });
 
@@ -169,8 +169,9 @@ describe('whatever goes wrong on the line', () => {
       clock: { rateErrorPpm: RATE_ERROR_PPM },
       linkPath: join(folder.path, 'port'),
     });
-    await setUpBench(page, amplifier, profile, RATE_HZ);
-    await page.getByText(RATE_OFF).first().waitFor();
+    // It goes by itself, perhaps before the setup is done.
+    const told = page.getByText(RATE_OFF).first().waitFor({ timeout: 60_000 });
+    await Promise.all([told, setUpBench(page, amplifier, profile, RATE_HZ)]);
     await makeReady(page, amplifier);
   });
 
@@ -179,11 +180,13 @@ describe('whatever goes wrong on the line', () => {
     async ({ plannedS, endsAs, faults }) => {
       await startRun(plannedS);
       for (const { bringAbout, sentence, saidInRun } of faults) {
-        bringAbout?.(amplifier);
-        await page
+        // Looked for from before on: some go as soon as they are over.
+        const told = page
           .getByText(saidInRun ?? sentence)
           .first()
           .waitFor();
+        bringAbout?.(amplifier);
+        await told;
       }
       await waitForEnd(endsAs);
 

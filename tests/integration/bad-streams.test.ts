@@ -76,8 +76,8 @@ beforeAll(async () => {
   await prepareRealBench(bench, amplifier, { profileId: full.id, rateHz: RATE_HZ, plannedS: 1.5 });
 });
 afterAll(async () => {
-  amplifier.close();
   await bench.close();
+  amplifier.close();
   folder.remove();
 });
 afterEach(async () => {
