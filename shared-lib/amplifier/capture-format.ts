@@ -52,7 +52,7 @@ export function encodeCaptureRecord({ sinceLastUs, bytes }: CaptureRecord): Uint
     throw new RangeError(`No time between records: ${sinceLastUs}`);
   }
   const waitUs = Math.round(sinceLastUs);
-  const fullWaits = Math.floor(waitUs / LONGEST_WAIT_US);
+  const fullWaits = Math.max(0, Math.ceil(waitUs / LONGEST_WAIT_US) - 1);
   const pieces = Math.max(1, Math.ceil(bytes.length / LONGEST_RECORD_BYTES));
   const image = new Uint8Array((fullWaits + pieces) * RECORD_HEAD_BYTES + bytes.length);
   const view = new DataView(image.buffer);

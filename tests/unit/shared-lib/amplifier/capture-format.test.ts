@@ -54,6 +54,11 @@ describe('a capture', () => {
     );
   });
 
+  it('needs no second record for the longest wait that one can say', () => {
+    const record = { sinceLastUs: 2 ** 32 - 1, bytes: new Uint8Array([1]) };
+    expect(decodeCapture(fileOf([record])).records).toEqual([record]);
+  });
+
   it('keeps a wait of hours, in records without bytes', () => {
     const { records } = decodeCapture(fileOf([{ sinceLastUs: 3 * 3600e6, bytes: Buffer.from('1\n') }]));
     expect(records.reduce((sum, { sinceLastUs }) => sum + sinceLastUs, 0)).toBe(3 * 3600e6);
