@@ -35,8 +35,9 @@ export function interruptionAdvice(reason: InterruptionReason): string {
     case 'overload':
       return 'Release the trigger, have transducer and rig checked, then repeat.';
     case 'disconnect':
-    case 'segmentBreak':
       return 'Plug the amplifier in again, then repeat the run.';
+    case 'segmentBreak':
+      return 'Check supply and cable of the amplifier, then repeat the run.';
     case 'wrongDirection':
       return "Check the tool's direction switch, then repeat the run.";
     case 'storageFailed':
