@@ -71,6 +71,6 @@ describe('a trial over a real serial device', () => {
     const record = await bench.handlers.getTrial({ trialId });
     expect(record.conditions.clockSource).toBe('sequence');
     expect(record.summary.isSimulated).toBe(false);
-    expect(Math.abs((record.sampleRateHz ?? 0) / writtenRateHz - 1)).toBeLessThan(0.01);
+    expect(Math.abs((record.sampleRateHz ?? 0) / writtenRateHz - 1)).toBeLessThan(0.04);
   });
 });
