@@ -13,5 +13,7 @@ export async function openChromium(): Promise<Browser> {
 }
 
 export async function chromiumVersion(): Promise<string> {
-  return execFileSync(await executablePath(), ['--version'], { encoding: 'utf8' }).trim();
+  // What a starting script of the browser complains of is not about its version.
+  const stdio = ['ignore', 'pipe', 'ignore'] as const;
+  return execFileSync(await executablePath(), ['--version'], { encoding: 'utf8', stdio: [...stdio] }).trim();
 }

@@ -8,6 +8,7 @@ import { roundTo, sumOf } from './statistics.ts';
 
 const RATE_HZ = 100_000;
 const RUN_S = 60;
+const PARSER_TURN_S = 10;
 const STALL_MS = 200;
 const STALLS_AT_S = [5, 14, 23, 38, 47];
 const STORAGE_BUSY_AT_S = 30;
@@ -24,13 +25,13 @@ export async function measureSerial(
   const lines: SerialTurn[] = [];
   try {
     bytes.push(await bareTurn('bytes', rateHz, RUN_S / 2));
-    lines.push(await bareTurn('lines', rateHz, RUN_S / 4));
+    lines.push(await bareTurn('lines', rateHz, PARSER_TURN_S));
     say('P1: bare readers, first half, done');
     const program = await programTurn(folder.path, rateHz, RUN_S, (stallMain) =>
       disturb(join(folder.path, 'proofarm.db'), stallMain),
     );
     say('P1: program done');
-    lines.push(await bareTurn('lines', rateHz, RUN_S / 4));
+    lines.push(await bareTurn('lines', rateHz, PARSER_TURN_S));
     bytes.push(await bareTurn('bytes', rateHz, RUN_S / 2));
     return figuresOf(bytes, lines, program);
   } finally {
@@ -89,7 +90,7 @@ function figuresOf(
       met: ratio <= MOST_CPU_RATIO,
       note:
         `${roundTo(programUs, 3)} us per line for main, storage and reader (whole processes, from /proc; the busy loops of the stalls taken off, evaluation and packing after the run left out). ` +
-        `Baseline: us per line of a process that pipes a SerialPort into a ReadlineParser and counts, ${RUN_S / 4} s before and after. ${pace}`,
+        `Baseline: us per line of a process that pipes a SerialPort into a ReadlineParser and counts, ${PARSER_TURN_S} s before and ${PARSER_TURN_S} s after. ${pace}`,
     },
   };
 }

@@ -29,7 +29,7 @@ export interface ProgramTurn extends SerialTurn {
 export type SerialWriter = MeasuredProcess<WriterCommand, WriterReport>;
 
 /** Code that has run for a while is compiled; a program that records has run for longer. */
-const WARM_UP_MS = 3000;
+const WARM_UP_MS = 2000;
 
 /** One of the bare readers of `bare-reader-process.ts` on a port of its own. */
 export async function bareTurn(
