@@ -1,5 +1,5 @@
 import { execFileSync } from 'node:child_process';
-import { type Browser, chromium } from 'playwright-core';
+import { type Browser, type BrowserContext, chromium } from 'playwright-core';
 import { findTestBrowser, sandboxArguments } from '../find-browser.mjs';
 
 async function executablePath(): Promise<string> {
@@ -10,6 +10,15 @@ async function executablePath(): Promise<string> {
 
 export async function openChromium(): Promise<Browser> {
   return chromium.launch({ executablePath: await executablePath(), args: sandboxArguments() });
+}
+
+/** With a profile that is kept, as the program's own window has one: compiled code and files are there from before. */
+export async function openChromiumOn(profileFolder: string): Promise<BrowserContext> {
+  return chromium.launchPersistentContext(profileFolder, {
+    executablePath: await executablePath(),
+    args: sandboxArguments(),
+    viewport: { width: 1440, height: 900 },
+  });
 }
 
 export async function chromiumVersion(): Promise<string> {
