@@ -1,6 +1,6 @@
 import type { UsbIdentity } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { SampleBlock } from '../../shared-lib/signal/sample-block.ts';
-import type { LiveFault } from './amplifier-session.ts';
+import type { LiveFault } from './live-fault.ts';
 
 /** Why no more samples come: the connection ended, or the process that reads it. */
 export type LossReason = 'disconnect' | 'readerLost';

@@ -1,4 +1,3 @@
-import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { SerialPortInfo } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import { assertNever } from '../../shared-lib/assert-never.ts';
@@ -11,6 +10,7 @@ import type { Logger } from '../platform/logger.ts';
 import type { ReaderHandle } from '../platform/platform.ts';
 import { withinLimit } from '../platform/within-limit.ts';
 import type { AmplifierListeners, LossReason } from './amplifier-listeners.ts';
+import type { AmplifierTarget } from './amplifier-target.ts';
 import { createCaptureFollower } from './capture-follower.ts';
 import {
   lostSentence,
@@ -20,36 +20,21 @@ import {
   unreadableSentence,
 } from './connection-sentences.ts';
 import { faultSentence } from './fault-sentences.ts';
+import type { LiveFault } from './live-fault.ts';
 import { createLiveStream, type StreamFaultPlace } from './live-stream.ts';
 import { createOpening } from './opening.ts';
-import type { PortSource, ReaderReport } from './reader-protocol.ts';
+import type { ReaderReport } from './reader-protocol.ts';
 import { createReaderQuestions } from './reader-questions.ts';
 import { createReaderSupervisor, type ReaderDeath } from './reader-supervisor.ts';
+import { createReconnectSchedule } from './reconnect-schedule.ts';
 import { createSleepWatch } from './sleep-watch.ts';
 
-const RECONNECT_INTERVAL_US = 500_000;
 /** A tick this late means that this process was held up, so that silence cannot be told from unread reports. */
 const LATE_TICK_US = 150_000;
 /** For the text that stops an amplifier to get out before the reader is ended. */
 const CLOSING_PATIENCE_MS = 500;
 /** For what a capture has not yet written, up to a second of it, to get to the disk. */
 const CAPTURE_PATIENCE_MS = 2000;
-
-export interface AmplifierTarget {
-  readonly source: PortSource;
-  readonly profile: AmplifierProfile;
-  /** The kept amplifier that this is; null where it is none. */
-  readonly amplifier: { readonly id: string; readonly name: string } | null;
-}
-
-/** `slot` is on the live segment's axis; null where a fault has no place on it. */
-export interface LiveFault {
-  readonly kind: FaultKind;
-  readonly segment: number;
-  readonly slot: number | null;
-  readonly count: number;
-  readonly sentence: string;
-}
 
 export interface AmplifierSession {
   listPorts(): Promise<SerialPortInfo[]>;
@@ -95,8 +80,8 @@ export function createAmplifierSession(
   let problem: AmplifierStatus['problem'] = null;
   let openId = 0;
   let lastTickUs = clock.monotonicUs();
-  let nextAttemptUs = 0;
   const opening = createOpening();
+  const reconnecting = createReconnectSchedule(clock);
   const sleep = createSleepWatch();
   const reader = createReaderSupervisor(platform, {
     onReport: (report) => onReport(report),
@@ -141,8 +126,7 @@ export function createAmplifierSession(
   const attempt = (): void => {
     if (!target) return;
     openId += 1;
-    // Not again before this one is answered: a port that opens slower than it is asked to would never be taken.
-    nextAttemptUs = Infinity;
+    reconnecting.attempted();
     reader.send({ type: 'open', openId, source: target.source, profile: target.profile });
   };
 
@@ -169,14 +153,15 @@ export function createAmplifierSession(
     capture.lost();
     log.error('The reader process ended', { code: lost.code, count: death.exitCode ?? -1 });
     endListening(lost.message);
-    if (!target) return;
+    // A connection that failed is not made again by itself.
+    if (!target || link === 'failed') return;
     raise('readerLost', 1);
     if (target.source.kind === 'replayed') {
       endReplay('readerLost', 'The process that played the capture ended. Play it again.');
       return;
     }
     lose('readerLost', 'reconnecting', { code: lost.code, sentence: readerDeathSentence(death) });
-    if (death.isTooOften) nextAttemptUs = death.restartAtUs;
+    if (death.isTooOften) reconnecting.waitUntil(death.restartAtUs);
     else attempt();
   };
 
@@ -197,7 +182,7 @@ export function createAmplifierSession(
   const onOpenFailed = (report: Extract<ReaderReport, { type: 'openFailed' }>): void => {
     const failed = new AppError(report.code, report.message, report.details);
     if (link === 'reconnecting') {
-      nextAttemptUs = clock.monotonicUs() + RECONNECT_INTERVAL_US;
+      reconnecting.retry();
       // That the port is missing is what reconnecting waits for; anything else stands in its way and is said.
       const isMissing = failed.code === 'port-not-found' && failed.details['otherDevice'] === undefined;
       if (!isMissing && problem?.sentence !== failed.message) {
@@ -219,7 +204,7 @@ export function createAmplifierSession(
       return;
     }
     raise('disconnect', 1);
-    nextAttemptUs = clock.monotonicUs() + RECONNECT_INTERVAL_US;
+    reconnecting.retry();
     lose('disconnect', 'reconnecting', {
       code: 'connection-lost',
       sentence: lostSentence(message),
@@ -388,7 +373,7 @@ export function createAmplifierSession(
       watchSleep(nowUs);
       if (!isLate) watchSilence(nowUs);
       if (target) stream.watchRate(nowUs);
-      if (link === 'reconnecting' && nowUs >= nextAttemptUs) attempt();
+      if (link === 'reconnecting' && reconnecting.isDue(nowUs)) attempt();
     },
 
     async close() {

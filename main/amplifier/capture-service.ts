@@ -83,7 +83,7 @@ export function createCaptureService(tools: {
     },
 
     async list() {
-      const names = await readdir(folder).catch(() => [] as string[]);
+      const names = await namesIn(folder);
       const beingWritten = amplifier.status().capture?.fileName;
       const captures: CaptureSummary[] = [];
       for (const fileName of names) {
@@ -104,6 +104,21 @@ export function createCaptureService(tools: {
       return { filePath: pathOf(fileName), profile };
     },
   };
+}
+
+/** None where there has been no capture yet. */
+async function namesIn(folder: string): Promise<string[]> {
+  try {
+    return await readdir(folder);
+  } catch (cause) {
+    if (cause instanceof Error && 'code' in cause && cause.code === 'ENOENT') return [];
+    throw new AppError(
+      'storage-failed',
+      'The folder of the captures could not be read. The captures are untouched. See to the data folder, then look again.',
+      { path: folder },
+      cause,
+    );
+  }
 }
 
 async function readThrough(filePath: string): Promise<{ header: CaptureHeader; durationS: number }> {

@@ -75,6 +75,7 @@ export function createListeningService(
 ): ListeningService {
   const { clock, log, port } = tools;
   let run: Run | null = null;
+  let isStarting = false;
   let isChanged = false;
   let reportedUs = -Infinity;
 
@@ -192,10 +193,17 @@ export function createListeningService(
 
   return {
     async start(path, baudRate) {
-      await stop();
+      if (isStarting) {
+        throw new AppError(
+          'invalid-state',
+          'A port is being opened to be listened to; wait until it is open or fails.',
+        );
+      }
+      isStarting = true;
       const current = newRun(path, baudRate, clock.monotonicUs());
-      run = current;
       try {
+        await stop();
+        run = current;
         if (baudRate === null) await startProbe(current);
         else {
           current.state = 'listening';
@@ -207,6 +215,8 @@ export function createListeningService(
           report();
         }
         throw error;
+      } finally {
+        isStarting = false;
       }
       log.info('Listening to a port', { code: baudRate === null ? 'probing' : 'one-rate' });
       if (run === current) report();

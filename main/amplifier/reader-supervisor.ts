@@ -1,3 +1,4 @@
+import { AppError } from '../../shared-lib/app-error.ts';
 import type { Clock } from '../platform/clock.ts';
 import type { ReaderHandle } from '../platform/platform.ts';
 import type { ReaderCommand, ReaderReport } from './reader-protocol.ts';
@@ -16,7 +17,7 @@ export interface ReaderDeath {
 }
 
 export interface ReaderSupervisor {
-  /** Starts the reader where none runs. */
+  /** Starts the reader where none runs. Errors: AppError 'shutting-down' once it was ended. */
   send(command: ReaderCommand): void;
   /** To a reader that runs only: what it says nothing to is lost with it. */
   sendIfRunning(command: ReaderCommand): void;
@@ -71,6 +72,7 @@ export function createReaderSupervisor(
 
   return {
     send(command) {
+      if (isEnded) throw new AppError('shutting-down', 'The program is ending, so no amplifier is read.');
       (reader ?? start()).send(command);
     },
     sendIfRunning(command) {

@@ -7,7 +7,7 @@ import type {
 import type { RequestParams, Settings } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
-import type { AmplifierTarget } from '../amplifier/amplifier-session.ts';
+import type { AmplifierTarget } from '../amplifier/amplifier-target.ts';
 import { profileFromSettings } from '../amplifier/profile-from-settings.ts';
 import { listProfiles } from '../amplifier/profile-service.ts';
 import {
@@ -109,6 +109,8 @@ export function createBenchConnection(
     awaitedConnections += 1;
     try {
       const connection = amplifier.connect(target);
+      // Heard below; this is for when something before that throws, and nobody is left to hear.
+      connection.catch(() => undefined);
       chosen = asked;
       tools.senseWatch.amplifierLost();
       tools.zeroWatch.amplifierLost();

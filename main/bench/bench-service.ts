@@ -8,7 +8,7 @@ import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
 import type { FaultEvent, Transducer, TrialConditions } from '../../shared-lib/trial/trial-model.ts';
 import { onsetLevelNm } from '../../shared-lib/trial/find-onset.ts';
 import { isUnderWay } from '../../shared-lib/trial/trial-state.ts';
-import type { LiveFault } from '../amplifier/amplifier-session.ts';
+import type { LiveFault } from '../amplifier/live-fault.ts';
 import { faultSentence } from '../amplifier/fault-sentences.ts';
 import { saveCalibration } from '../calibration/calibration-service.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';

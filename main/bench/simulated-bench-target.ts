@@ -7,7 +7,7 @@ import {
 import type { SimulatedPull } from '../../shared-lib/simulation/simulated-bench.ts';
 import { simulatedToolNames } from '../../shared-lib/simulation/simulated-tool.ts';
 import type { Step, Transducer } from '../../shared-lib/trial/trial-model.ts';
-import type { AmplifierTarget } from '../amplifier/amplifier-session.ts';
+import type { AmplifierTarget } from '../amplifier/amplifier-target.ts';
 
 export const SIMULATED_TRANSDUCER_ID = 'simulated-bench';
 const SIMULATED_CALIBRATION_ID = 'simulated-bench-calibration';

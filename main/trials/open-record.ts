@@ -1,6 +1,6 @@
 import { countLostSlots, type SampleBlock } from '../../shared-lib/signal/sample-block.ts';
 import type { FaultEvent, InterruptionReason } from '../../shared-lib/trial/trial-model.ts';
-import type { LiveFault } from '../amplifier/amplifier-session.ts';
+import type { LiveFault } from '../amplifier/live-fault.ts';
 import type { RecordEnding } from '../storage/recording-commands.ts';
 import type { NewTrial, StoredBlock } from '../storage/recording-repository.ts';
 import type { ArmedTrial } from './armed-trial.ts';

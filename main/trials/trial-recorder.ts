@@ -2,7 +2,7 @@ import { AppError } from '../../shared-lib/app-error.ts';
 import type { SampleBlock } from '../../shared-lib/signal/sample-block.ts';
 import type { TrialFigures } from '../../shared-lib/trial/trial-model.ts';
 import type { RecordingOutcome } from '../../shared-lib/trial/trial-state.ts';
-import type { LiveFault } from '../amplifier/amplifier-session.ts';
+import type { LiveFault } from '../amplifier/live-fault.ts';
 import type { Clock } from '../platform/clock.ts';
 import type { Logger } from '../platform/logger.ts';
 import { withinLimit } from '../platform/within-limit.ts';
@@ -193,8 +193,10 @@ export function createTrialRecorder(
   const giveBack = (record: OpenRecord, cause: unknown): void => {
     record.ending = null;
     if (cause instanceof AppError && (cause.code === 'trial-not-found' || cause.code === 'invalid-state')) {
-      // It was never begun, as the operator was told; or its end was stored and only the answer stayed out.
+      // It was never begun, as the operator was told; or its end was stored and only the answer stayed out, so that the
+      // trial is another one than was shown.
       abandoned = abandoned.filter((other) => other !== record);
+      listeners.onTrialChanged(record.armed.plan.trialId);
     } else {
       log.warn('An interrupted trial still cannot be written', { code: 'storage-failed', cause });
     }

@@ -15,7 +15,7 @@ import {
   type TrialState,
 } from '../../shared-lib/trial/trial-state.ts';
 import type { AcquisitionService, LiveSamples } from '../acquisition/acquisition-service.ts';
-import type { LiveFault } from '../amplifier/amplifier-session.ts';
+import type { LiveFault } from '../amplifier/live-fault.ts';
 import type { Clock } from '../platform/clock.ts';
 import type { ArmedTrial } from './armed-trial.ts';
 import { measureRest } from './measure-rest.ts';

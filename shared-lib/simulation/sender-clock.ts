@@ -57,7 +57,7 @@ export function createSenderClock(
   const driftPerS = (driftPpmPerMinute * 1e-6) / 60;
 
   function deviceTimeS(index: number): number {
-    // There are few steps: looking from the newest is as quick as any search.
+    // There are few steps: looking from the newest is as quick as a search.
     for (let at = stretches.length - 1; at >= 0; at -= 1) {
       const stretch = stretches[at];
       if (stretch && index >= stretch.fromIndex)

@@ -1,4 +1,5 @@
 import type { AmplifierSettings } from '../../shared-lib/amplifier/amplifier-profile.ts';
+import { armWhenAtRest } from './arm-when-at-rest.ts';
 import { startRealServices } from './running-services.ts';
 
 /** A bench in a process of its own: connects, sets the zero, arms, and tells every phase to whoever forked it. */
@@ -21,14 +22,5 @@ await bench.until(
   (status) => status.amplifier.counters.samples > 2.5 * amplifier.nominalRateHz,
 );
 await handlers.confirmSafety({});
-for (let attempt = 0; ; attempt += 1) {
-  try {
-    await handlers.takeZero({});
-    await handlers.armTrial({});
-    break;
-  } catch (refusal) {
-    // A writer that a busy machine made late has the tool let go later too.
-    if (attempt > 60) throw refusal;
-    await new Promise((resolve) => setTimeout(resolve, 250));
-  }
-}
+// A writer that a busy machine made late has the tool let go later too.
+await armWhenAtRest(handlers);

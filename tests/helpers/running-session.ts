@@ -1,9 +1,6 @@
-import {
-  createAmplifierSession,
-  type AmplifierSession,
-  type AmplifierTarget,
-  type LiveFault,
-} from '../../main/amplifier/amplifier-session.ts';
+import { createAmplifierSession, type AmplifierSession } from '../../main/amplifier/amplifier-session.ts';
+import type { AmplifierTarget } from '../../main/amplifier/amplifier-target.ts';
+import type { LiveFault } from '../../main/amplifier/live-fault.ts';
 import type { LossReason } from '../../main/amplifier/amplifier-listeners.ts';
 import { forkReader } from '../../main/hosts/loopback/fork-reader.ts';
 import { readerEntry } from '../../main/hosts/program-files.ts';

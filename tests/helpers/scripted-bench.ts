@@ -1,6 +1,7 @@
 import type { Settings, TrialCurve } from '../../shared-lib/api-contract.ts';
 import type { BenchStatus, LiveCurve } from '../../shared-lib/bench-status.ts';
 import type { Step, TrialFigures, TrialSummary } from '../../shared-lib/trial/trial-model.ts';
+import { noAmplifier } from './amplifier-status.ts';
 
 /** Ready-made states of a bench for tests of the window. Tools and figures are invented. */
 export const demoStep: Step = { toolName: 'Hollin H5', kind: 'tighten', direction: 'forward', plannedS: 5 };
@@ -23,28 +24,14 @@ export const readyStatus: BenchStatus = {
   host: 'browser',
   dataFolder: '/home/demo/proofarm',
   amplifier: {
+    ...noAmplifier,
     source: 'simulated',
     link: 'connected',
-    amplifierId: null,
-    amplifierName: null,
-    portPath: null,
     profileName: 'sequence, counts',
     nominalRateHz: 1000,
     measuredRateHz: 1000.2,
     clockSource: 'sequence',
-    counters: {
-      samples: 120_000,
-      badLines: 0,
-      badChecksums: 0,
-      lostSamples: 0,
-      rails: 0,
-      duplicateLines: 0,
-      beyondRails: 0,
-    },
-    rateResidualUs: null,
-    capture: null,
-    lastBadLine: null,
-    problem: null,
+    counters: { ...noAmplifier.counters, samples: 120_000 },
   },
   transducer: {
     id: 'demo-transducer',
@@ -83,30 +70,7 @@ export const readyStatus: BenchStatus = {
 
 export const unconnectedStatus: BenchStatus = {
   ...readyStatus,
-  amplifier: {
-    source: 'none',
-    link: 'disconnected',
-    amplifierId: null,
-    amplifierName: null,
-    portPath: null,
-    profileName: null,
-    nominalRateHz: null,
-    measuredRateHz: null,
-    clockSource: null,
-    counters: {
-      samples: 0,
-      badLines: 0,
-      badChecksums: 0,
-      lostSamples: 0,
-      rails: 0,
-      duplicateLines: 0,
-      beyondRails: 0,
-    },
-    rateResidualUs: null,
-    capture: null,
-    lastBadLine: null,
-    problem: null,
-  },
+  amplifier: noAmplifier,
   transducer: null,
   calibration: null,
   zero: null,

@@ -5,6 +5,7 @@ import { checkProfile } from '../../shared-lib/amplifier/check-profile.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import { presentCounts } from '../../shared-lib/signal/trim-block.ts';
 import type { FaultKind, TrialRecord } from '../../shared-lib/trial/trial-model.ts';
+import { armWhenAtRest } from '../helpers/arm-when-at-rest.ts';
 import { findRun } from '../helpers/find-run.ts';
 import {
   startPtyAmplifier,
@@ -89,16 +90,7 @@ afterEach(async () => {
 
 /** Arms as soon as the transducer is at rest, pulls, and returns when the run is on. */
 async function startRun(): Promise<void> {
-  for (let attempt = 0; ; attempt += 1) {
-    try {
-      await bench.handlers.takeZero({});
-      await bench.handlers.armTrial({});
-      break;
-    } catch (refusal) {
-      if (!(refusal instanceof AppError) || attempt > 40) throw refusal;
-      await new Promise((resolve) => setTimeout(resolve, 250));
-    }
-  }
+  await armWhenAtRest(bench.handlers);
   await bench.untilPhase('waiting');
   const { plannedS } = (await bench.status()).step;
   amplifier.simulated?.bench.pull({ direction: 'forward', triggerS: plannedS + 0.4, delayS: 0.1 });

@@ -3,6 +3,7 @@ import Database from 'better-sqlite3';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { SimulatedPull } from '../../shared-lib/simulation/simulated-bench.ts';
+import { armWhenAtRest } from '../helpers/arm-when-at-rest.ts';
 import { findRun } from '../helpers/find-run.ts';
 import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
 import { prepareRealBench } from '../helpers/real-bench.ts';
@@ -37,16 +38,7 @@ afterAll(async () => {
 
 /** Arms once the transducer is at rest, and pulls when the bench waits for it. */
 async function arm(pull: Partial<SimulatedPull> = {}): Promise<void> {
-  for (let attempt = 0; ; attempt += 1) {
-    try {
-      await bench.handlers.takeZero({});
-      await bench.handlers.armTrial({});
-      break;
-    } catch (refusal) {
-      if (attempt > 40) throw refusal;
-      await new Promise((resolve) => setTimeout(resolve, 250));
-    }
-  }
+  await armWhenAtRest(bench.handlers);
   await bench.untilPhase('waiting');
   amplifier.simulated?.bench.pull({ direction: 'forward', triggerS: 1.9, delayS: 0.1, ...pull });
 }

@@ -2,7 +2,7 @@ import Database from 'better-sqlite3';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import { recordingWriterEntry } from '../../main/hosts/program-files.ts';
 import { startRecordingWriter } from '../../main/hosts/start-recording-writer.ts';
-import type { LiveFault } from '../../main/amplifier/amplifier-session.ts';
+import type { LiveFault } from '../../main/amplifier/live-fault.ts';
 import { systemClock } from '../../main/platform/clock.ts';
 import { createLogger } from '../../main/platform/logger.ts';
 import { getCalibration } from '../../main/storage/calibration-repository.ts';

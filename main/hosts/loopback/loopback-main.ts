@@ -10,7 +10,7 @@ import { startLoopbackServer } from './loopback-server.ts';
 export interface LoopbackHostOptions {
   /** Null: the usual place of this system. */
   readonly dataFolder: string | null;
-  /** 0: any free one; null: the usual one or the next that is free. */
+  /** 0: one that is free; null: the usual one or the next that is free. */
   readonly port: number | null;
   readonly isSimulated: boolean;
 }

@@ -17,7 +17,7 @@ export interface LoopbackServerOptions {
   readonly services: Pick<Services, 'handlers' | 'onEvent'>;
   /** The built page. */
   readonly rendererFolder: string;
-  /** 0: any free one; null: the usual one or the next that is free. */
+  /** 0: one that is free; null: the usual one or the next that is free. */
   readonly port: number | null;
   readonly log: Logger;
   /** For tests: see DispatcherOptions. */

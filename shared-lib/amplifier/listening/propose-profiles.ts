@@ -65,7 +65,7 @@ function shareSentence(share: number, { lines }: ProposalGrounds): string {
 
 /**
  * A ready-made profile with the same fields goes before an own one. Where the counter was not seen to start again, its
- * modulus is as good a guess as any; it is then further from its end, which would be the worse error.
+ * modulus is as good a guess as the usual ones; it is then further from its end, which would be the worse error.
  */
 function withReadyMadeFirst(
   proposals: readonly ProfileProposal[],
