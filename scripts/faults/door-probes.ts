@@ -1,7 +1,8 @@
-import http from 'node:http';
+import type http from 'node:http';
 import WebSocket from 'ws';
 import { wireProtocol } from '../../shared-lib/wire-codec.ts';
 import { makeDataFolder } from '../../tests/helpers/running-services.ts';
+import { handshakeOutcome, requestRaw } from '../../tests/helpers/raw-requests.ts';
 import { startProgram } from '../../tests/helpers/running-program.ts';
 import type { Figure } from '../measured-figures.ts';
 
@@ -127,26 +128,19 @@ function doorOf(url: string): Door {
 
 const ownOrigin = (door: Door): string => `http://127.0.0.1:${door.port}`;
 
-/** By node:http, because fetch lets nobody set Host and tidies paths before it sends them. */
-function get(door: Door, path: string, headers: http.OutgoingHttpHeaders, method = 'GET'): Promise<string> {
-  return new Promise((resolve) => {
-    const request = http.request(
-      { host: '127.0.0.1', port: door.port, path, method, headers, agent: false },
-      (response) => {
-        let body = '';
-        response.setEncoding('utf8');
-        response.on('data', (chunk: string) => (body += chunk));
-        response.on('end', () => {
-          const isPage = body.includes('<div id="app">');
-          resolve(`${String(response.statusCode)}${isPage ? ' page' : ''}`);
-        });
-      },
-    );
-    request.on('error', (error) => {
-      resolve(`400 ${error.message}`);
-    });
-    request.end();
-  });
+async function get(
+  door: Door,
+  path: string,
+  headers: http.OutgoingHttpHeaders,
+  method = 'GET',
+): Promise<string> {
+  try {
+    const { status, body } = await requestRaw(door.port, path, headers, method);
+    return `${status}${body.includes('<div id="app">') ? ' page' : ''}`;
+  } catch (error) {
+    // A request so wrong that the connection is cut.
+    return `400 ${String(error)}`;
+  }
 }
 
 function openSocket(
@@ -154,26 +148,6 @@ function openSocket(
   token: string | null,
   options: { origin?: string; headers?: Record<string, string> },
 ): Promise<string> {
-  return new Promise((resolve) => {
-    const protocols = token === null ? [wireProtocol] : [wireProtocol, `token.${token}`];
-    let socket: WebSocket;
-    try {
-      socket = new WebSocket(`ws://127.0.0.1:${door.port}/socket`, protocols, options);
-    } catch (error) {
-      // The client itself refuses such a token.
-      resolve(String(error));
-      return;
-    }
-    socket.on('open', () => {
-      resolve('open');
-      socket.terminate();
-    });
-    socket.on('unexpected-response', (_request, response) => {
-      resolve(String(response.statusCode));
-      socket.terminate();
-    });
-    socket.on('error', (error) => {
-      resolve(error.message);
-    });
-  });
+  const protocols = token === null ? [wireProtocol] : [wireProtocol, `token.${token}`];
+  return handshakeOutcome(new WebSocket(`ws://127.0.0.1:${door.port}/socket`, protocols, options));
 }

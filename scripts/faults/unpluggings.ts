@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import { readyMadeProfiles } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { systemClock } from '../../main/platform/clock.ts';
+import { armWhenAtRest } from '../../tests/helpers/arm-when-at-rest.ts';
 import { findRun } from '../../tests/helpers/find-run.ts';
 import { startPtyAmplifier } from '../../tests/helpers/pseudo-terminal.ts';
 import { prepareRealBench } from '../../tests/helpers/real-bench.ts';
@@ -42,7 +43,7 @@ export async function measureUnpluggings(say: (line: string) => void, rounds = R
       await prepareRealBench(bench, amplifier, { profileId: profile.id, rateHz: RATE_HZ, plannedS: 5 });
       while (begun < rounds) {
         begun += 1;
-        await armWhenAtRest(bench);
+        await armWhenAtRest(bench.handlers);
         await bench.untilPhase('waiting');
         const runS = 0.3 + Math.random();
         amplifier.simulated?.bench.pull({ direction: 'forward', triggerS: runS, delayS: 0.05 });
@@ -108,17 +109,4 @@ async function startBench(): Promise<OpenBench> {
   const bench = await startRealServices(folder.path);
   await bench.handlers.listPorts({});
   return { folder, bench };
-}
-
-async function armWhenAtRest({ handlers }: RunningServices): Promise<void> {
-  for (let attempt = 0; ; attempt += 1) {
-    try {
-      await handlers.takeZero({});
-      await handlers.armTrial({});
-      return;
-    } catch (refusal) {
-      if (attempt > 60) throw refusal;
-      await new Promise((resolve) => setTimeout(resolve, 250));
-    }
-  }
 }

@@ -12,7 +12,7 @@ import {
 } from '../../tests/helpers/running-services.ts';
 import { buildStaleParts } from '../build-parts.mjs';
 import type { Figure } from '../measured-figures.ts';
-import { armWhenAtRest } from './arm-when-at-rest.ts';
+import { armWhenAtRest } from '../../tests/helpers/arm-when-at-rest.ts';
 import { measureChartJs, measureUplot, type RawCurves } from './baseline-pages.ts';
 import { openChromium } from './chromium.ts';
 import { countFrames, cpuPerFrameMs, openPageMeter, type PageWork } from './page-cpu.ts';

@@ -2,7 +2,7 @@ import type { TrialView } from '../../shared-lib/bench-status.ts';
 import { prepareRealBench } from '../../tests/helpers/real-bench.ts';
 import { startRealServices } from '../../tests/helpers/running-services.ts';
 import type { ProgramCommand, ProgramReport } from './messages.ts';
-import { armWhenAtRest } from './arm-when-at-rest.ts';
+import { armWhenAtRest } from '../../tests/helpers/arm-when-at-rest.ts';
 
 /** The program without its door: main with its storage, and the reader as its child, as the host composes them. */
 const [dataFolder, path, rate, planned] = process.argv.slice(2);

@@ -1,5 +1,5 @@
 import { mkdir, writeFile } from 'node:fs/promises';
-import http from 'node:http';
+import type http from 'node:http';
 import net from 'node:net';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -8,14 +8,9 @@ import { type LoopbackServer, startLoopbackServer } from '../../main/hosts/loopb
 import { largestRequestBytes } from '../../main/hosts/loopback/websocket-transport.ts';
 import { createLogger } from '../../main/platform/logger.ts';
 import { wireProtocol } from '../../shared-lib/wire-codec.ts';
+import { handshakeOutcome, type RawAnswer, requestRaw } from '../helpers/raw-requests.ts';
 import { createScriptedServices, type ScriptedServices } from '../helpers/scripted-services.ts';
 import { createPageFolder, openPageSocket, removePageFolder } from './transports.ts';
-
-interface Answer {
-  readonly status: number;
-  readonly headers: http.IncomingHttpHeaders;
-  readonly body: string;
-}
 
 describe('the loopback host', () => {
   let services: ScriptedServices;
@@ -43,23 +38,8 @@ describe('the loopback host', () => {
     await removePageFolder(pageFolder);
   });
 
-  /** By node:http, because fetch lets nobody set Host and tidies paths before it sends them. */
-  function get(path: string, headers: http.OutgoingHttpHeaders = {}, method = 'GET'): Promise<Answer> {
-    return new Promise((resolve, reject) => {
-      const request = http.request(
-        { host: '127.0.0.1', port: server.port, path, method, headers, agent: false },
-        (response) => {
-          let body = '';
-          response.setEncoding('utf8');
-          response.on('data', (chunk: string) => (body += chunk));
-          response.on('end', () => {
-            resolve({ status: response.statusCode ?? 0, headers: response.headers, body });
-          });
-        },
-      );
-      request.on('error', reject);
-      request.end();
-    });
+  function get(path: string, headers: http.OutgoingHttpHeaders = {}, method = 'GET'): Promise<RawAnswer> {
+    return requestRaw(server.port, path, headers, method);
   }
 
   function socketUrl(): string {
@@ -68,23 +48,6 @@ describe('the loopback host', () => {
 
   function protocols(token = server.token): string[] {
     return [wireProtocol, `token.${token}`];
-  }
-
-  /** 'open', or the status with which the handshake was refused. */
-  function outcome(socket: WebSocket): Promise<string> {
-    return new Promise((resolve) => {
-      socket.on('open', () => {
-        resolve('open');
-        socket.terminate();
-      });
-      socket.on('unexpected-response', (_request, response) => {
-        resolve(String(response.statusCode));
-        socket.terminate();
-      });
-      socket.on('error', (error) => {
-        resolve(error.message);
-      });
-    });
   }
 
   it('listens on 127.0.0.1 and on no other address of this machine', async () => {
@@ -117,7 +80,7 @@ describe('the loopback host', () => {
     expect(server.url).toBe(`http://127.0.0.1:${String(server.port)}/#token=${server.token}`);
     const page = await get('/');
     expect(JSON.stringify(page)).not.toContain(server.token);
-    expect(await outcome(openPageSocket(socketUrl(), protocols('wrong')))).toBe('403');
+    expect(await handshakeOutcome(openPageSocket(socketUrl(), protocols('wrong')))).toBe('403');
     expect(logged.join('\n')).toContain('a connection was refused');
     expect(logged.join('\n')).not.toContain(server.token);
   });
@@ -230,7 +193,7 @@ describe('the loopback host', () => {
   });
 
   it('opens a socket for its own page', async () => {
-    expect(await outcome(openPageSocket(socketUrl(), protocols()))).toBe('open');
+    expect(await handshakeOutcome(openPageSocket(socketUrl(), protocols()))).toBe('open');
   });
 
   it.each([
@@ -242,13 +205,13 @@ describe('the loopback host', () => {
     ['a page without an origin', () => 'null'],
     ['an empty origin', () => ''],
   ])('refuses a socket of %s, even with the token', async (_, origin) => {
-    expect(await outcome(openPageSocket(socketUrl(), protocols(), origin()))).toBe('403');
+    expect(await handshakeOutcome(openPageSocket(socketUrl(), protocols(), origin()))).toBe('403');
     expect(server.windowCount()).toBe(0);
   });
 
   it('refuses a socket without an Origin', async () => {
     const { default: Socket } = await import('ws');
-    expect(await outcome(new Socket(socketUrl(), protocols()))).toBe('403');
+    expect(await handshakeOutcome(new Socket(socketUrl(), protocols()))).toBe('403');
   });
 
   it.each([
@@ -261,12 +224,12 @@ describe('the loopback host', () => {
     ['the token before the protocol', () => protocols().reverse()],
     ['a further protocol', () => [...protocols(), 'other']],
   ])('refuses a socket with %s', async (_, wrong) => {
-    expect(await outcome(openPageSocket(socketUrl(), wrong()))).toBe('403');
+    expect(await handshakeOutcome(openPageSocket(socketUrl(), wrong()))).toBe('403');
     expect(server.windowCount()).toBe(0);
   });
 
   it('refuses a socket without any protocol', async () => {
-    expect(await outcome(openPageSocket(socketUrl(), []))).toBe('403');
+    expect(await handshakeOutcome(openPageSocket(socketUrl(), []))).toBe('403');
   });
 
   it('says on /socket that it is a socket, to its own page only', async () => {

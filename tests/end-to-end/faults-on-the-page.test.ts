@@ -1,13 +1,13 @@
 import { join } from 'node:path';
-import type { Browser, Page } from 'playwright-core';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Page } from 'playwright-core';
+import { afterAll, describe, expect, it } from 'vitest';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { FaultEvent, FaultKind } from '../../shared-lib/trial/trial-model.ts';
 import { makeReady, setUpBench } from '../helpers/bench-in-browser.ts';
 import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
 import { readStoredTrials, type StoredTrial } from '../helpers/read-stored-trial.ts';
-import { openBrowser, openPage, startProgram, type RunningProgram } from '../helpers/running-program.ts';
-import { makeDataFolder } from '../helpers/running-services.ts';
+import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
+import { openPage } from '../helpers/running-program.ts';
 
 const RATE_HZ = 1000;
 /** By so much the amplifier is slower than it says; a machine that holds it up makes it slower still, never right. */
@@ -96,23 +96,13 @@ const runs: readonly {
   },
 ];
 
-let folder: ReturnType<typeof makeDataFolder>;
-let program: RunningProgram;
-let browser: Browser;
+const running = useProgramInBrowser();
 let page: Page;
 let amplifier: RunningPtyAmplifier;
 let complaints: string[];
 
-beforeAll(async () => {
-  folder = makeDataFolder();
-  program = await startProgram(folder.path);
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser.close();
-  await program.end();
+afterAll(() => {
   amplifier.close();
-  folder.remove();
 });
 
 /** Starts a run once tool and transducer are at rest, and pulls. */
@@ -137,7 +127,7 @@ async function waitForEnd(endsAs: (typeof runs)[number]['endsAs']): Promise<void
 }
 
 function newestTrial(): StoredTrial {
-  const newest = readStoredTrials(folder.path).at(-1);
+  const newest = readStoredTrials(running.folder).at(-1);
   if (!newest) throw new Error('No trial is stored');
   return newest;
 }
@@ -160,14 +150,14 @@ function faultsOfKind({ record }: StoredTrial, wanted: FaultKind): readonly Faul
 
 describe('whatever goes wrong on the line', () => {
   it('is told while the bench is set up: a rate that is not as set', async () => {
-    ({ page, complaints } = await openPage(browser, program.url));
+    ({ page, complaints } = await openPage(running.browser, running.program.url));
     // The program's reader runs by now, and cannot inherit the device's end.
     amplifier = startPtyAmplifier({
       profile,
       rateHz: RATE_HZ,
       bench: { seed: 21 },
       clock: { rateErrorPpm: RATE_ERROR_PPM },
-      linkPath: join(folder.path, 'port'),
+      linkPath: join(running.folder, 'port'),
     });
     // It goes by itself, perhaps before the setup is done.
     const told = page.getByText(RATE_OFF).first().waitFor({ timeout: 60_000 });

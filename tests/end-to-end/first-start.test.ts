@@ -1,26 +1,12 @@
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Browser } from 'playwright-core';
-import { makeDataFolder } from '../helpers/running-services.ts';
-import { openBrowser, openPage, startProgram, type RunningProgram } from '../helpers/running-program.ts';
+import { describe, expect, it } from 'vitest';
+import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
+import { openPage } from '../helpers/running-program.ts';
 
-let folder: ReturnType<typeof makeDataFolder>;
-let program: RunningProgram;
-let browser: Browser;
-
-beforeAll(async () => {
-  folder = makeDataFolder();
-  program = await startProgram(folder.path);
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser.close();
-  await program.end();
-  folder.remove();
-});
+const running = useProgramInBrowser();
 
 describe('a first start without hardware', () => {
   it('leads to a kept trial with its figures in at most 3 actions and 60 s', async () => {
-    const { page, complaints } = await openPage(browser, program.url);
+    const { page, complaints } = await openPage(running.browser, running.program.url);
     const began = Date.now();
     let actions = 0;
 

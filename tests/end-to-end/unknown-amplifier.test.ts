@@ -1,9 +1,9 @@
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Browser, Page } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
+import type { Page } from 'playwright-core';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { startPtyAmplifier } from '../helpers/pseudo-terminal.ts';
-import { openBrowser, openPage, startProgram, type RunningProgram } from '../helpers/running-program.ts';
-import { makeDataFolder } from '../helpers/running-services.ts';
+import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
+import { openPage } from '../helpers/running-program.ts';
 
 /** Journey J2: from an open program to live raw counts of an amplifier of which nothing is known. */
 const MOST_ACTIONS = 8;
@@ -22,20 +22,7 @@ const unknownForm: AmplifierProfile = {
   sequence: { field: 0, modulus: 65_536, numeral: 'decimal' },
 };
 
-let folder: ReturnType<typeof makeDataFolder>;
-let program: RunningProgram;
-let browser: Browser;
-
-beforeAll(async () => {
-  folder = makeDataFolder();
-  program = await startProgram(folder.path);
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser.close();
-  await program.end();
-  folder.remove();
-});
+const running = useProgramInBrowser();
 
 /** Counts clicks and field entries as a person makes them. */
 function countActions(page: Page) {
@@ -59,7 +46,7 @@ function countActions(page: Page) {
 
 describe('an amplifier of which nothing is known', () => {
   it('shows live counts after a few actions, is kept in the list, and its profile is kept too', async () => {
-    const { page, complaints } = await openPage(browser, program.url);
+    const { page, complaints } = await openPage(running.browser, running.program.url);
     const actions = countActions(page);
     await actions.click('Setup');
     await page.getByRole('button', { name: 'Look for ports again' }).waitFor();

@@ -1,32 +1,18 @@
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Browser } from 'playwright-core';
+import { describe, expect, it } from 'vitest';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { makeReady, setUpBench } from '../helpers/bench-in-browser.ts';
 import { countUserActions } from '../helpers/count-user-actions.ts';
 import { findRun } from '../helpers/find-run.ts';
 import { startPtyAmplifier } from '../helpers/pseudo-terminal.ts';
 import { readStoredTrials } from '../helpers/read-stored-trial.ts';
-import { makeDataFolder } from '../helpers/running-services.ts';
-import { openBrowser, openPage, startProgram, type RunningProgram } from '../helpers/running-program.ts';
+import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
+import { openPage } from '../helpers/running-program.ts';
 
 const RATE_HZ = 1000;
 const [, , profile] = readyMadeProfiles as [AmplifierProfile, AmplifierProfile, AmplifierProfile];
 
-let folder: ReturnType<typeof makeDataFolder>;
-let program: RunningProgram;
-let browser: Browser;
-
-beforeAll(async () => {
-  folder = makeDataFolder();
-  program = await startProgram(folder.path);
-  browser = await openBrowser();
-});
-afterAll(async () => {
-  await browser.close();
-  await program.end();
-  folder.remove();
-});
+const running = useProgramInBrowser();
 
 describe('an amplifier that is unplugged in mid-run', () => {
   it('is told at once; put back, one press repeats the run, and nothing that was recorded is lost', async () => {
@@ -34,10 +20,10 @@ describe('an amplifier that is unplugged in mid-run', () => {
       profile,
       rateHz: RATE_HZ,
       bench: { seed: 9 },
-      linkPath: join(folder.path, 'port'),
+      linkPath: join(running.folder, 'port'),
     });
     try {
-      const { page, complaints } = await openPage(browser, program.url);
+      const { page, complaints } = await openPage(running.browser, running.program.url);
       await setUpBench(page, amplifier, profile, RATE_HZ);
       await makeReady(page, amplifier);
       // The push has died away before the zero is checked.
@@ -66,7 +52,7 @@ describe('an amplifier that is unplugged in mid-run', () => {
       await page.getByText('Quality: Good').waitFor({ timeout: 20_000 });
       expect(await actions.total()).toBe(1);
 
-      const [cut, repeated] = readStoredTrials(folder.path);
+      const [cut, repeated] = readStoredTrials(running.folder);
       if (!cut || !repeated) throw new Error('Both trials should be stored');
       expect(cut.record).toMatchObject({ interruption: 'disconnect', lostSlots: 0 });
       expect(repeated.record).toMatchObject({ interruption: null, lostSlots: 0 });

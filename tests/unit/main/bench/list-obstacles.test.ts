@@ -1,32 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { listObstacles, type BenchReadiness } from '../../../../main/bench/list-obstacles.ts';
+import { connectedAmplifier } from '../../../helpers/amplifier-status.ts';
 
 const sense = { gainNmPerCount: 0.001, validToNm: 1000 };
 const ready: BenchReadiness = {
-  amplifier: {
-    source: 'serial',
-    link: 'connected',
-    amplifierId: null,
-    amplifierName: null,
-    portPath: '/dev/ttyUSB0',
-    profileName: 'counts',
-    nominalRateHz: 80,
-    measuredRateHz: 80.01,
-    clockSource: 'arrival',
-    counters: {
-      samples: 100,
-      badLines: 0,
-      badChecksums: 0,
-      lostSamples: 0,
-      rails: 0,
-      duplicateLines: 0,
-      beyondRails: 0,
-    },
-    rateResidualUs: null,
-    capture: null,
-    lastBadLine: null,
-    problem: null,
-  },
+  amplifier: { ...connectedAmplifier, measuredRateHz: 80.01 },
   transducer: {
     id: 'transducer-1',
     name: 'Transducer 1',

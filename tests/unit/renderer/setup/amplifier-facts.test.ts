@@ -1,31 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import type { AmplifierStatus } from '../../../../shared-lib/bench-status.ts';
 import { compareRate, linkSentence, visibleLine } from '../../../../renderer/setup/amplifier-facts.ts';
+import { connectedAmplifier } from '../../../helpers/amplifier-status.ts';
 
-const amplifier: AmplifierStatus = {
-  source: 'serial',
-  link: 'connected',
-  amplifierId: null,
-  amplifierName: null,
-  portPath: 'COM3',
-  profileName: 'counts',
-  nominalRateHz: 80,
-  measuredRateHz: 80,
-  clockSource: 'arrival',
-  counters: {
-    samples: 0,
-    badLines: 0,
-    badChecksums: 0,
-    lostSamples: 0,
-    rails: 0,
-    duplicateLines: 0,
-    beyondRails: 0,
-  },
-  rateResidualUs: null,
-  capture: null,
-  lastBadLine: null,
-  problem: null,
-};
+const amplifier: AmplifierStatus = { ...connectedAmplifier, portPath: 'COM3' };
 
 describe('measured rate beside the nominal one', () => {
   it('is nothing until a rate was measured', () => {
