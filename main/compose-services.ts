@@ -11,7 +11,9 @@ import { createDiskWatch } from './bench/disk-watch.ts';
 import { createSenseWatch } from './bench/sense-watch.ts';
 import { simulatedPull } from './bench/simulated-bench-target.ts';
 import { createZeroWatch } from './bench/zero-watch.ts';
+import { createCalibrationParts } from './calibration/calibration-parts.ts';
 import { previewCalibration } from './calibration/calibration-service.ts';
+import { loadDistributions } from './calibration/cephes-distributions.ts';
 import { createDiagnosticService } from './diagnostics/diagnostic-service.ts';
 import type { Platform } from './platform/platform.ts';
 import type { EventListener, RequestHandlers, Services } from './services.ts';
@@ -117,6 +119,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
       senseWatch.receive(samples);
       zeroWatch.receive(samples);
       runner.receive(samples);
+      calibrating.receive(samples);
     },
     onLiveCurve(curve) {
       emit('liveCurve', curve);
@@ -170,6 +173,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
       runner.amplifierLost(reason);
       senseWatch.amplifierLost();
       zeroWatch.amplifierLost();
+      calibrating.amplifierLost();
     },
     onIdentified() {
       notFatally('The amplifier could not be kept', () => {
@@ -198,6 +202,19 @@ export async function composeServices(platform: Platform): Promise<Services> {
     { platform, amplifier, acquisition, runner, senseWatch, zeroWatch, disk, settings, database },
     statusChanged,
   );
+
+  const calibrating = createCalibrationParts({
+    platform,
+    database,
+    settings,
+    amplifier,
+    acquisition,
+    bench,
+    distributions: loadDistributions,
+    emit,
+    statusChanged,
+    trialsChanged,
+  });
 
   const decide = (trialId: string, decision: 'kept' | 'voided' | 'restored', reason: string) =>
     retryWhenLocked(() => {
@@ -295,6 +312,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
     previewCalibration,
     saveCalibration: (request) => retryWhenLocked(() => bench.saveCalibration(request)),
     captureCounts: () => bench.captureCounts(),
+    ...calibrating.handlers,
 
     takeZero: () => bench.takeZero().then(() => ({})),
     confirmSafety: () =>
@@ -330,6 +348,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
       senseWatch.tick(clock.monotonicUs());
       zeroWatch.tick(clock.monotonicUs());
       runner.tick();
+      calibrating.tick();
       recorder.tick();
       bench.tick();
     }, TICK_MS),
@@ -351,6 +370,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
     async close() {
       for (const timer of timers) clearInterval(timer);
       runner.endForShutdown();
+      calibrating.close();
       await amplifier.close();
       packer.close();
       await recorder.close();

@@ -8,6 +8,7 @@ import { listeningSchema } from './amplifier/listening-model.ts';
 import { errorCodes } from './app-error.ts';
 import { benchStatusSchema, liveCurveSchema, soundCueSchema } from './bench-status.ts';
 import { calibrationInputSchema, calibrationVersionSchema } from './calibration/calibration-model.ts';
+import { calibrationEvents, calibrationRequests } from './calibration/calibration-requests.ts';
 import {
   stepSchema,
   transducerSchema,
@@ -199,6 +200,7 @@ export const requests = {
     params: empty,
     result: z.strictObject({ meanCounts: z.number(), spreadCounts: z.number(), sampleCount: z.int() }),
   },
+  ...calibrationRequests,
 
   takeZero: { params: empty, result: empty },
   confirmSafety: { params: empty, result: empty },
@@ -239,6 +241,7 @@ export const events = {
   /** Null: nobody listens any more. */
   listeningChanged: z.strictObject({ listening: listeningSchema.nullable() }),
   trialsChanged: z.strictObject({ trialId: z.string() }),
+  ...calibrationEvents,
 } as const satisfies Record<string, z.ZodType>;
 
 export type RequestName = keyof typeof requests;

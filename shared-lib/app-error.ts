@@ -28,6 +28,8 @@ export const errorCodes = [
   'calibration-sense-missing',
   'calibration-degenerate',
   'calibration-not-found',
+  'calibration-run-not-found',
+  'standard-not-found',
   'input-out-of-range',
   'not-steady',
   'not-unloaded',

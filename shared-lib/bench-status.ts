@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { checkStateSchema } from './calibration/daily-check-model.ts';
 import {
   directionSchema,
   faultEventSchema,
@@ -96,6 +97,11 @@ export const benchStatusSchema = z.strictObject({
       enteredUncertaintyPercent: z.number().nullable(),
       hasForward: z.boolean(),
       hasReverse: z.boolean(),
+      /** The last day on which it holds, and how many trials it has left; null: no such limit. */
+      validUntil: z.string().nullable(),
+      trialsLeft: z.int().nullable(),
+      isExpired: z.boolean(),
+      check: checkStateSchema,
     })
     .nullable(),
   zero: z

@@ -10,6 +10,14 @@ export function methodWords(method: CalibrationVersion['method']): string {
       return 'known torque at known counts';
     case 'oneWeight':
       return 'one weight on an arm';
+    case 'ratedOutput':
+      return 'rated output of the data sheet';
+    case 'weightsOnArm':
+      return 'weights on an arm';
+    case 'loadCell':
+      return 'weights on the load cell, times the length of the reaction arm';
+    case 'oneWeightTwoArms':
+      return 'one weight at two arm lengths';
     case 'simulated':
       return 'the simulated bench’s own';
     default:

@@ -12,6 +12,15 @@ export const calibrationSenseSchema = z.strictObject({
   gainNmPerCount: z.number().refine((gain) => gain !== 0, 'A gain of zero measures nothing.'),
   /** The highest torque that was applied; beyond it a reading is outside the calibrated range. */
   validToNm: z.number().positive(),
+  /**
+   * Where the fit is more than a line through the zero: deflection in counts = constant + c1 T + c2 T^2 + ..., T the signed
+   * torque in N m (reverse negative), monotone over the calibrated range; `coefficients` from c1 on. The gain is then T over
+   * deflection at the highest torque, and serves beyond it. Null: a straight line of the gain.
+   */
+  curve: z
+    .strictObject({ constantCounts: z.number(), coefficients: z.array(z.number()).min(1).max(3) })
+    .nullable()
+    .default(null),
 });
 export type CalibrationSense = z.infer<typeof calibrationSenseSchema>;
 
@@ -52,9 +61,31 @@ export const oneWeightCalibrationInputSchema = z.strictObject({
   reverseCounts: z.int().nullable(),
 });
 
+/** The maker's rated output, tied to counts by the amplifier's shunt or its stated scale: a lower grade of evidence. */
+export const ratedOutputCalibrationInputSchema = z.strictObject({
+  method: z.literal('ratedOutput'),
+  /** Output at capacity, as on the data sheet. */
+  ratedOutputMvPerV: z.number().min(0.01).max(20),
+  capacityNm: z.number().min(0.001).max(1e6),
+  zeroCounts: z.int(),
+  /** -1 where a clockwise load lowers the counts. */
+  countsSign: z.literal([1, -1]),
+  scale: z.discriminatedUnion('kind', [
+    z.strictObject({ kind: z.literal('stated'), countsPerMvPerV: z.number().positive().max(1e9) }),
+    /** One arm of four equal ones is shunted. */
+    z.strictObject({
+      kind: z.literal('shunt'),
+      bridgeOhm: z.number().min(10).max(10_000),
+      shuntOhm: z.number().min(100).max(10_000_000),
+      shuntCounts: z.int(),
+    }),
+  ]),
+});
+
 export const calibrationInputSchema = z.discriminatedUnion('method', [
   directCalibrationInputSchema,
   oneWeightCalibrationInputSchema,
+  ratedOutputCalibrationInputSchema,
 ]);
 export type CalibrationInput = z.infer<typeof calibrationInputSchema>;
 
@@ -64,7 +95,21 @@ export const calibrationVersionSchema = z.strictObject({
   /** The amplifier it was made with: it holds for the whole chain. Null: made without one, or before they were kept. */
   amplifierId: z.string().nullable(),
   label: z.string().min(1).max(120),
-  method: z.literal(['direct', 'oneWeight', 'simulated']),
+  /** The last three come from a guided run, the others from what was entered. */
+  method: z.literal([
+    'direct',
+    'oneWeight',
+    'ratedOutput',
+    'simulated',
+    'weightsOnArm',
+    'loadCell',
+    'oneWeightTwoArms',
+  ]),
+  /** The guided run behind it, with its readings and result; null: entered. */
+  runId: z.string().nullable().default(null),
+  /** The last day on which it holds, and the number of trials it holds for; null: no such limit. */
+  validUntil: z.string().nullable().default(null),
+  validForTrials: z.int().nullable().default(null),
   forward: calibrationSenseSchema.nullable(),
   reverse: calibrationSenseSchema.nullable(),
   /** Relative expanded uncertainty in percent as the user entered it; null: not stated. */

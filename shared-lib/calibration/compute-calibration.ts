@@ -75,6 +75,7 @@ function appliedPoints(input: CalibrationInput): {
   reverse: AppliedPoint | null;
   gravityMps2: number | null;
 } {
+  if (input.method === 'ratedOutput') throw new Error('TODO');
   if (input.method === 'direct') return { forward: input.forward, reverse: input.reverse, gravityMps2: null };
   const gravityMps2 = gravityMps2From(input.gravity);
   const torqueNm = deadWeightTorqueNm({ ...input, gravityMps2 });
@@ -96,7 +97,11 @@ function senseFrom(
         'more than 1 %. Check that the load hung free when the counts were read, use a heavier weight or a longer arm, or raise the amplifier’s gain.',
     );
   }
-  return { gainNmPerCount: (torqueSign * point.torqueNm) / deflection, validToNm: point.torqueNm };
+  return {
+    gainNmPerCount: (torqueSign * point.torqueNm) / deflection,
+    validToNm: point.torqueNm,
+    curve: null,
+  };
 }
 
 function remarkOnCoarseness(name: string, point: AppliedPoint | null, zeroCounts: number): string[] {

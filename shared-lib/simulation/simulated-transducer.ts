@@ -13,6 +13,10 @@ const forwardGainNmPerCount = simulatedTransducer.capacityNm / 6_000_000;
  * do in real transducers. The zero is not part of it: each seed has its own, found by zeroing.
  */
 export const simulatedCalibration = {
-  forward: { gainNmPerCount: forwardGainNmPerCount, validToNm: simulatedTransducer.capacityNm },
-  reverse: { gainNmPerCount: forwardGainNmPerCount * 1.0016, validToNm: simulatedTransducer.capacityNm },
+  forward: { gainNmPerCount: forwardGainNmPerCount, validToNm: simulatedTransducer.capacityNm, curve: null },
+  reverse: {
+    gainNmPerCount: forwardGainNmPerCount * 1.0016,
+    validToNm: simulatedTransducer.capacityNm,
+    curve: null,
+  },
 } as const;

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { amplifierProfileSchema } from '../amplifier/amplifier-profile.ts';
+import { suspicionSchema } from './suspicion.ts';
 
 /** The shapes of a trial as it is stored and shown. How it moves: reduce-trial.ts. What it measures: evaluate-trial.ts. */
 export const directionSchema = z.literal(['forward', 'reverse']);
@@ -133,6 +134,8 @@ export const trialSummarySchema = z.strictObject({
   qualityVerdict: z.literal(['good', 'look', 'notUsable']).nullable(),
   /** Null until the trial is kept (blind keep), and where the curve does not carry it. */
   sustainedTorqueNm: z.number().nullable(),
+  /** Set where a daily check failed after it and before the next pass. */
+  suspicion: suspicionSchema.nullable().default(null),
 });
 export type TrialSummary = z.infer<typeof trialSummarySchema>;
 

@@ -51,6 +51,10 @@ export const readyStatus: BenchStatus = {
     enteredUncertaintyPercent: 1,
     hasForward: true,
     hasReverse: true,
+    validUntil: null,
+    trialsLeft: null,
+    isExpired: false,
+    check: { state: 'none', sentence: 'Not checked yet.', lastPassedAt: null, suspectCount: 0 },
   },
   zero: { counts: 1234, noiseNm: 0.2, takenAt: '2026-01-10T09:00:00.000Z' },
   session: {
@@ -183,6 +187,7 @@ export function demoSummary(id: string, change: Partial<TrialSummary> = {}): Tri
     isSimulated: true,
     qualityVerdict: 'good',
     sustainedTorqueNm: 512.4,
+    suspicion: null,
     ...change,
   };
 }

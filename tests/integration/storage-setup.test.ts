@@ -147,7 +147,7 @@ describe('calibrations', () => {
       id: 'calibration-2',
       method: 'oneWeight',
       forward: null,
-      reverse: { gainNmPerCount: -0.001, validToNm: 98.5 },
+      reverse: { gainNmPerCount: -0.001, validToNm: 98.5, curve: null },
       enteredUncertaintyPercent: null,
       input: {
         method: 'oneWeight',

@@ -46,7 +46,7 @@ export function calibration(changes: Partial<CalibrationVersion> = {}): Calibrat
     amplifierId: null,
     label: 'Demo calibration',
     method: 'direct',
-    forward: { gainNmPerCount: 0.00025, validToNm: 1000 },
+    forward: { gainNmPerCount: 0.00025, validToNm: 1000, curve: null },
     reverse: null,
     enteredUncertaintyPercent: 0.5,
     input: {
@@ -60,6 +60,9 @@ export function calibration(changes: Partial<CalibrationVersion> = {}): Calibrat
     createdAt: at,
     supersededAt: null,
     supersedeReason: null,
+    runId: null,
+    validUntil: null,
+    validForTrials: null,
     ...changes,
   };
 }

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { listObstacles, type BenchReadiness } from '../../../../main/bench/list-obstacles.ts';
 import { connectedAmplifier } from '../../../helpers/amplifier-status.ts';
 
-const sense = { gainNmPerCount: 0.001, validToNm: 1000 };
+const sense = { gainNmPerCount: 0.001, validToNm: 1000, curve: null };
 const ready: BenchReadiness = {
   amplifier: { ...connectedAmplifier, measuredRateHz: 80.01 },
   transducer: {
@@ -31,6 +31,9 @@ const ready: BenchReadiness = {
     createdAt: '2026-01-01T00:00:00.000Z',
     supersededAt: null,
     supersedeReason: null,
+    runId: null,
+    validUntil: null,
+    validForTrials: null,
   },
   calibratedWith: null,
   hasZero: true,

@@ -10,8 +10,8 @@ const calibration: CalibrationVersion = {
   amplifierId: null,
   label: 'Bench weights',
   method: 'direct',
-  forward: { gainNmPerCount: 0.01, validToNm: 1000 },
-  reverse: { gainNmPerCount: 0.011, validToNm: 1000 },
+  forward: { gainNmPerCount: 0.01, validToNm: 1000, curve: null },
+  reverse: { gainNmPerCount: 0.011, validToNm: 1000, curve: null },
   enteredUncertaintyPercent: null,
   input: null,
   operator: '',
@@ -19,6 +19,9 @@ const calibration: CalibrationVersion = {
   createdAt: '2026-01-01T00:00:00.000Z',
   supersededAt: null,
   supersedeReason: null,
+  runId: null,
+  validUntil: null,
+  validForTrials: null,
 };
 
 function recordOf(countsAt: (index: number) => number) {

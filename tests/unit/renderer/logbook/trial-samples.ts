@@ -15,6 +15,7 @@ export const demoSummary: TrialSummary = {
   isSimulated: true,
   qualityVerdict: 'good',
   sustainedTorqueNm: 412.34,
+  suspicion: null,
 };
 
 export const demoFigures: TrialFigures = {

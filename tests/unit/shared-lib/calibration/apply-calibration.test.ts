@@ -4,8 +4,8 @@ import {
   senseForDirection,
 } from '../../../../shared-lib/calibration/apply-calibration.ts';
 
-const forward = { gainNmPerCount: 0.5, validToNm: 200 };
-const reverse = { gainNmPerCount: 0.25, validToNm: 100 };
+const forward = { gainNmPerCount: 0.5, validToNm: 200, curve: null };
+const reverse = { gainNmPerCount: 0.25, validToNm: 100, curve: null };
 const both = { calibration: { forward, reverse }, zeroCounts: 10, senseSign: 1 } as const;
 
 describe('createTorqueConverter', () => {

@@ -31,8 +31,8 @@ const oneWeight: OneWeight = {
 describe('computeCalibration', () => {
   it('gives both senses the sign of torque over counts', () => {
     expect(computeCalibration(direct)).toEqual({
-      forward: { gainNmPerCount: 0.0005, validToNm: 200 },
-      reverse: { gainNmPerCount: 0.0005, validToNm: 200 },
+      forward: { gainNmPerCount: 0.0005, validToNm: 200, curve: null },
+      reverse: { gainNmPerCount: 0.0005, validToNm: 200, curve: null },
       gravityMps2: null,
       forwardTorqueNm: 200,
       reverseTorqueNm: 200,
@@ -46,8 +46,8 @@ describe('computeCalibration', () => {
       forward: { torqueNm: 200, counts: -399_000 },
       reverse: { torqueNm: 100, counts: 201_000 },
     });
-    expect(forward).toEqual({ gainNmPerCount: -0.0005, validToNm: 200 });
-    expect(reverse).toEqual({ gainNmPerCount: -0.0005, validToNm: 100 });
+    expect(forward).toEqual({ gainNmPerCount: -0.0005, validToNm: 200, curve: null });
+    expect(reverse).toEqual({ gainNmPerCount: -0.0005, validToNm: 100, curve: null });
   });
 
   it('computes the torque of one weight', () => {

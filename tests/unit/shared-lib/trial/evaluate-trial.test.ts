@@ -18,8 +18,8 @@ const calibration: CalibrationVersion = {
   amplifierId: null,
   label: 'invented',
   method: 'direct',
-  forward: { gainNmPerCount: GAIN_NM_PER_COUNT, validToNm: 500 },
-  reverse: { gainNmPerCount: GAIN_NM_PER_COUNT, validToNm: 500 },
+  forward: { gainNmPerCount: GAIN_NM_PER_COUNT, validToNm: 500, curve: null },
+  reverse: { gainNmPerCount: GAIN_NM_PER_COUNT, validToNm: 500, curve: null },
   enteredUncertaintyPercent: 1,
   input: null,
   operator: '',
@@ -27,6 +27,9 @@ const calibration: CalibrationVersion = {
   createdAt: '2026-01-01T00:00:00.000Z',
   supersededAt: null,
   supersedeReason: null,
+  runId: null,
+  validUntil: null,
+  validForTrials: null,
 };
 
 interface Recipe {

@@ -1,0 +1,138 @@
+import { z } from 'zod';
+import { directionSchema } from '../trial/trial-model.ts';
+import { calibrationVersionSchema } from './calibration-model.ts';
+import {
+  checkMeansSchema,
+  checkStateSchema,
+  controlChartSchema,
+  dailyCheckSchema,
+  ringingSchema,
+} from './daily-check-model.ts';
+import { calibrationResultSchema, fitOverrideSchema } from './result-model.ts';
+import {
+  calibrationRunSchema,
+  plannedReadingSchema,
+  runProgressSchema,
+  runSetupSchema,
+} from './run-model.ts';
+import { daySchema, standardSchema, standardsSchema } from './standards-model.ts';
+
+/** The part of the contract that has to do with calibrating; api-contract.ts takes it in. */
+const empty = z.strictObject({});
+const reason = z.string().trim().min(3, 'Say why, in at least three characters.').max(500);
+const runId = z.strictObject({ runId: z.string().min(1).max(64) });
+const calibrationId = z.string().min(1).max(64);
+const index = z.int().min(0).max(2000);
+const trialIds = z.array(z.string().min(1).max(64)).min(1).max(5000);
+const overrides = z.array(fitOverrideSchema).max(2);
+
+export const calibrationRequests = {
+  listStandards: { params: empty, result: standardsSchema },
+  /** A new one, or a change of the one with its id. Calibrations keep their copies. */
+  saveStandard: { params: z.strictObject({ standard: standardSchema }), result: standardsSchema },
+  removeStandard: {
+    params: z.strictObject({ kind: z.literal(['weight', 'arm', 'site']), id: z.string().min(1).max(64) }),
+    result: standardsSchema,
+  },
+
+  /** What a setup asks for and what speaks against it, before anything is hung. */
+  previewRun: {
+    params: z.strictObject({ setup: runSetupSchema }),
+    result: z.strictObject({
+      readings: z.array(plannedReadingSchema),
+      levelsNm: z.array(z.number()),
+      findings: calibrationResultSchema.shape.findings,
+    }),
+  },
+  /** Refused with 'invalid-state' while another run is open, and with a `stop` finding of the preview. */
+  startRun: { params: z.strictObject({ setup: runSetupSchema }), result: calibrationRunSchema },
+  /** The run that is open on the active transducer. */
+  getRun: { params: empty, result: z.strictObject({ run: calibrationRunSchema.nullable() }) },
+  confirmHandling: { params: runId, result: calibrationRunSchema },
+  /** Takes the reading that is asked for now, steady or not; what is out of the ordinary stays with it as flags. */
+  takeReading: { params: runId, result: calibrationRunSchema },
+  /** Asks for this reading again; the one taken before is kept as replaced. */
+  redoReading: { params: runId.extend({ index }), result: calibrationRunSchema },
+  pauseRun: { params: runId, result: calibrationRunSchema },
+  resumeRun: { params: runId, result: calibrationRunSchema },
+  discardRun: { params: runId.extend({ reason }), result: empty },
+  /** The result as it would be accepted now. */
+  evaluateRun: { params: runId.extend({ overrides }), result: calibrationResultSchema },
+  acceptRun: {
+    params: runId.extend({
+      label: calibrationVersionSchema.shape.label,
+      note: calibrationVersionSchema.shape.note,
+      overrides,
+      supersedeReason: reason.nullable(),
+      validUntil: daySchema.nullable(),
+      validForTrials: z.int().min(1).max(100_000).nullable(),
+    }),
+    result: calibrationVersionSchema,
+  },
+  /** Simulated bench only: hangs there what the run asks for now, or the given level. */
+  hangSimulatedWeights: { params: runId.extend({ level: index.nullable() }), result: empty },
+
+  getCalibrationReport: {
+    params: z.strictObject({ calibrationId }),
+    result: z.strictObject({
+      version: calibrationVersionSchema,
+      run: calibrationRunSchema.nullable(),
+      result: calibrationResultSchema.nullable(),
+      checks: z.array(dailyCheckSchema),
+      trialCount: z.int(),
+    }),
+  },
+  /** What another version would read, over the range that both cover, against their joint uncertainty. */
+  compareCalibrations: {
+    params: z.strictObject({ calibrationId, otherId: calibrationId }),
+    result: z.strictObject({
+      points: z.array(
+        z.strictObject({
+          sense: directionSchema,
+          torqueNm: z.number(),
+          differencePercent: z.number(),
+          /** sqrt(U1^2 + U2^2) of the torque; null where a version states none. */
+          jointUncertaintyPercent: z.number().nullable(),
+        }),
+      ),
+      sentences: z.array(z.string()),
+    }),
+  },
+  /** A stored decision: each trial gets a further evaluation with that calibration; the old one stays. */
+  reassignTrials: {
+    params: z.strictObject({ trialIds, calibrationId, reason }),
+    result: z.strictObject({ changedCount: z.int() }),
+  },
+
+  getDailyChecks: {
+    params: empty,
+    result: z.strictObject({
+      state: checkStateSchema,
+      /** Newest first, under the calibration in use. */
+      checks: z.array(dailyCheckSchema),
+      charts: z.array(controlChartSchema),
+      /** Means of the last check, to be offered again. */
+      usualMeans: checkMeansSchema.nullable(),
+      /** Trials under an undecided mark. */
+      suspectTrialIds: z.array(z.string()),
+    }),
+  },
+  recordDailyCheck: {
+    params: z.strictObject({ means: checkMeansSchema, zeroCounts: z.number(), readingCounts: z.number() }),
+    result: dailyCheckSchema,
+  },
+  decideSuspects: {
+    params: z.strictObject({ trialIds, decision: z.literal(['usable', 'excluded']), reason }),
+    result: z.strictObject({ decidedCount: z.int() }),
+  },
+
+  /** Watches for one tap on the bar or a released weight, 15 s at most, and keeps what the rig answered. */
+  recordRinging: { params: empty, result: ringingSchema },
+  getRinging: { params: empty, result: z.strictObject({ ringing: ringingSchema.nullable() }) },
+} as const satisfies Record<string, { params: z.ZodType; result: z.ZodType }>;
+
+export const calibrationEvents = {
+  /** Null: no run is open any more. */
+  calibrationRunChanged: z.strictObject({ run: calibrationRunSchema.nullable() }),
+  calibrationProgress: runProgressSchema,
+} as const satisfies Record<string, z.ZodType>;
