@@ -215,7 +215,8 @@ export const requests = {
   listTrials: {
     params: z.strictObject({
       search: z.string().max(200),
-      state: trialStateSchema.or(z.literal('voided')).nullable(),
+      /** `suspect`: under a mark of a failed check that nobody has decided on; `excluded`: decided so. */
+      state: trialStateSchema.or(z.literal(['voided', 'suspect', 'excluded'])).nullable(),
       offset: z.int().min(0),
       limit: z.int().min(1).max(500),
     }),
