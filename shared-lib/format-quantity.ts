@@ -10,10 +10,23 @@ import {
 
 /**
  * Quantities as people read and type them. The only place outside input fields where other units than the program's own
- * exist: N m, kg, m, s, kg/m3, m/s2, Sa/s, and degrees for angles, as the contract has them.
+ * exist: N m, kg, m, s, kg/m3, m/s2, Sa/s, hPa, ohm, mV/V, degrees Celsius, and degrees for angles, as the contract has them.
  */
 export type QuantityKind =
-  'torque' | 'mass' | 'length' | 'angle' | 'duration' | 'density' | 'acceleration' | 'sampleRate' | 'percent';
+  | 'torque'
+  | 'mass'
+  | 'length'
+  | 'angle'
+  | 'duration'
+  | 'density'
+  | 'acceleration'
+  | 'sampleRate'
+  | 'percent'
+  | 'temperature'
+  | 'temperatureSpan'
+  | 'pressure'
+  | 'resistance'
+  | 'bridgeOutput';
 
 interface Unit {
   readonly kind: QuantityKind;
@@ -82,6 +95,13 @@ const units = {
   SaPerS: { kind: 'sampleRate', label: 'Sa/s', names: ['sa/s', 'sps', 'hz', 'samples/s'] },
   kSaPerS: { kind: 'sampleRate', label: 'kSa/s', factor: 1000, names: ['ksa/s', 'ksps', 'khz'] },
   percent: { kind: 'percent', label: '%', names: ['%', 'percent'] },
+  degC: { kind: 'temperature', label: '°C', names: ['°c', 'c', 'degc', 'celsius'] },
+  K: { kind: 'temperatureSpan', label: 'K', names: ['k', '°c', 'kelvin'] },
+  hPa: { kind: 'pressure', label: 'hPa', names: ['hpa', 'mbar'] },
+  kPa: { kind: 'pressure', label: 'kPa', factor: 10, names: ['kpa'] },
+  ohm: { kind: 'resistance', label: 'Ω', names: ['ω', 'ohm', 'ohms'] },
+  kOhm: { kind: 'resistance', label: 'kΩ', factor: 1000, names: ['kω', 'kohm', 'kohms'] },
+  mVPerV: { kind: 'bridgeOutput', label: 'mV/V', names: ['mv/v'] },
 } as const satisfies Record<string, Unit>;
 
 export type UnitId = keyof typeof units;
