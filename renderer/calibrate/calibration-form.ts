@@ -1,13 +1,15 @@
 import type { TorqueUnit } from '../../shared-lib/api-contract.ts';
+import { assertNever } from '../../shared-lib/assert-never.ts';
 import type { CalibrationInput, GravityInput } from '../../shared-lib/calibration/calibration-model.ts';
 import { formatNumber } from '../../shared-lib/format-quantity.ts';
 import { STANDARD_GRAVITY_MPS2 } from '../../shared-lib/quantities.ts';
 import type { QuantityReading } from '../ui/QuantityField.tsx';
-import { quantityReader, valueOf } from '../ui/read-quantity.ts';
+import { quantityReader } from '../ui/read-quantity.ts';
+import { FormReader, plainNumberReader } from './form-reader.ts';
 
 export type Method = CalibrationInput['method'];
 
-/** Everything as typed. Both forms share the counts, so that changing the method loses no reading. */
+/** Everything as typed. The forms share the counts, so that changing the method loses no reading. */
 export interface CalibrationForm {
   readonly method: Method;
   readonly zeroCounts: string;
@@ -24,9 +26,17 @@ export interface CalibrationForm {
   readonly latitude: string;
   readonly height: string;
   readonly airDensity: string;
+  readonly ratedOutput: string;
+  readonly ratedTorque: string;
+  readonly countsSign: '1' | '-1';
+  readonly scaleKind: 'stated' | 'shunt';
+  readonly countsPerMvPerV: string;
+  readonly bridgeResistance: string;
+  readonly shuntResistance: string;
+  readonly shuntCounts: string;
 }
 
-export type CountsSlot = 'zeroCounts' | 'forwardCounts' | 'reverseCounts';
+export type CountsSlot = 'zeroCounts' | 'forwardCounts' | 'reverseCounts' | 'shuntCounts';
 
 export const emptyCalibrationForm: CalibrationForm = {
   method: 'oneWeight',
@@ -44,6 +54,14 @@ export const emptyCalibrationForm: CalibrationForm = {
   latitude: '',
   height: '',
   airDensity: '1.2',
+  ratedOutput: '',
+  ratedTorque: '',
+  countsSign: '1',
+  scaleKind: 'shunt',
+  countsPerMvPerV: '',
+  bridgeResistance: '350 Ω',
+  shuntResistance: '',
+  shuntCounts: '',
 };
 
 /** 8000 is the reference density of OIML R 111; the other two are common practice, no source. */
@@ -64,6 +82,10 @@ export const readers = {
   height: quantityReader({ kind: 'length', unit: 'm', min: -500, max: 9000 }),
   airDensity: quantityReader({ kind: 'density', unit: 'kgPerM3', min: 0.5, max: 1.6 }),
   uncertainty: quantityReader({ kind: 'percent', unit: 'percent', min: 0, max: 100 }),
+  ratedOutput: quantityReader({ kind: 'bridgeOutput', unit: 'mVPerV', min: 0.01, max: 20 }),
+  bridgeResistance: quantityReader({ kind: 'resistance', unit: 'ohm', min: 10, max: 10_000 }),
+  shuntResistance: quantityReader({ kind: 'resistance', unit: 'ohm', min: 100, max: 10_000_000 }),
+  countsPerMvPerV: plainNumberReader(1, 1e9),
 } as const;
 
 export function torqueReader(unit: TorqueUnit): (typed: string) => QuantityReading {
@@ -83,23 +105,20 @@ export type FormReading = { readonly input: CalibrationInput } | { readonly miss
 /** The input for the services, or what is still needed in the order of the form. */
 export function readCalibrationForm(form: CalibrationForm, unit: TorqueUnit): FormReading {
   const reader = new FormReader();
-  const input = form.method === 'direct' ? readDirect(form, unit, reader) : readOneWeight(form, reader);
+  const input = readInput(form, unit, reader);
   return reader.missing.length > 0 || input === null ? { missing: reader.missing } : { input };
 }
 
-class FormReader {
-  readonly missing: string[] = [];
-
-  needed(name: string, typed: string, read: (typed: string) => QuantityReading): number {
-    const value = valueOf(read(typed));
-    if (value !== null) return value;
-    this.missing.push(name);
-    return NaN;
-  }
-
-  /** Empty is allowed; what cannot be read is not. */
-  optional(name: string, typed: string, read: (typed: string) => QuantityReading): number | null {
-    return typed.trim() === '' ? null : this.needed(name, typed, read);
+function readInput(form: CalibrationForm, unit: TorqueUnit, reader: FormReader): CalibrationInput | null {
+  switch (form.method) {
+    case 'direct':
+      return readDirect(form, unit, reader);
+    case 'oneWeight':
+      return readOneWeight(form, reader);
+    case 'ratedOutput':
+      return readRatedOutput(form, unit, reader);
+    default:
+      return assertNever(form.method, 'This method has no form');
   }
 }
 
@@ -139,6 +158,40 @@ function readOneWeight(form: CalibrationForm, reader: FormReader): CalibrationIn
     return null;
   }
   return { method: 'oneWeight', ...needed, forwardCounts, reverseCounts };
+}
+
+function readRatedOutput(form: CalibrationForm, unit: TorqueUnit, reader: FormReader): CalibrationInput {
+  return {
+    method: 'ratedOutput',
+    ratedOutputMvPerV: reader.needed('the rated output', form.ratedOutput, readers.ratedOutput),
+    capacityNm: reader.needed('the torque of the rated output', form.ratedTorque, torqueReader(unit)),
+    zeroCounts: reader.needed('the counts without load', form.zeroCounts, readCounts),
+    countsSign: form.countsSign === '1' ? 1 : -1,
+    scale:
+      form.scaleKind === 'stated'
+        ? {
+            kind: 'stated',
+            countsPerMvPerV: reader.needed(
+              'the counts per mV/V',
+              form.countsPerMvPerV,
+              readers.countsPerMvPerV,
+            ),
+          }
+        : {
+            kind: 'shunt',
+            bridgeOhm: reader.needed(
+              'the resistance of the bridge',
+              form.bridgeResistance,
+              readers.bridgeResistance,
+            ),
+            shuntOhm: reader.needed(
+              'the resistance of the shunt',
+              form.shuntResistance,
+              readers.shuntResistance,
+            ),
+            shuntCounts: reader.needed('the counts with the shunt', form.shuntCounts, readCounts),
+          },
+  };
 }
 
 function readGravity(form: CalibrationForm, reader: FormReader): GravityInput {
