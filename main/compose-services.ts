@@ -7,7 +7,9 @@ import { createCaptureService } from './amplifier/capture-service.ts';
 import { createListeningService } from './amplifier/listening-service.ts';
 import { deleteProfile, listProfiles, saveProfile } from './amplifier/profile-service.ts';
 import { createBenchService } from './bench/bench-service.ts';
+import { createCalibrationInUse } from './bench/calibration-in-use.ts';
 import { createDiskWatch } from './bench/disk-watch.ts';
+import { createRingingWatch } from './bench/ringing-watch.ts';
 import { createSenseWatch } from './bench/sense-watch.ts';
 import { simulatedPull } from './bench/simulated-bench-target.ts';
 import { createZeroWatch } from './bench/zero-watch.ts';
@@ -89,6 +91,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
     statusTimer ??= setTimeout(sendStatus, waitMs);
   };
   const trialsChanged = (trialId: string): void => {
+    calibrationInUse.changed();
     emit('trialsChanged', { trialId });
     // A trial changes only by a write that has worked.
     disk.noteFailure(null);
@@ -104,6 +107,8 @@ export async function composeServices(platform: Platform): Promise<Services> {
   const disk = createDiskWatch(dataFolder, log);
   const senseWatch = createSenseWatch();
   const zeroWatch = createZeroWatch();
+  const ringingWatch = createRingingWatch();
+  const calibrationInUse = createCalibrationInUse(database, clock);
 
   const trials = createTrialService({ database, clock, log, operator, levelsNm });
   trials.recover();
@@ -199,7 +204,19 @@ export async function composeServices(platform: Platform): Promise<Services> {
     },
   };
   const bench = createBenchService(
-    { platform, amplifier, acquisition, runner, senseWatch, zeroWatch, disk, settings, database },
+    {
+      platform,
+      amplifier,
+      acquisition,
+      runner,
+      senseWatch,
+      zeroWatch,
+      ringingWatch,
+      calibrationInUse,
+      disk,
+      settings,
+      database,
+    },
     statusChanged,
   );
 
@@ -210,6 +227,9 @@ export async function composeServices(platform: Platform): Promise<Services> {
     amplifier,
     acquisition,
     bench,
+    writer,
+    ringingWatch,
+    calibrationInUse,
     distributions: loadDistributions,
     emit,
     statusChanged,

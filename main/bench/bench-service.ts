@@ -11,6 +11,7 @@ import { isUnderWay } from '../../shared-lib/trial/trial-state.ts';
 import type { LiveFault } from '../amplifier/live-fault.ts';
 import { faultSentence } from '../amplifier/fault-sentences.ts';
 import { saveCalibration } from '../calibration/calibration-service.ts';
+import { getCalibration } from '../storage/calibration-repository.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
 import { confirmSafety, fixStepLevel } from '../storage/session-repository.ts';
 import { setSense } from '../storage/transducer-repository.ts';
@@ -26,6 +27,15 @@ import { readZero, refuseLoad, type Zero } from './read-zero.ts';
 
 const RECENT_FAULTS = 20;
 const PUSH_SHARE_OF_CAPACITY = 0.03;
+
+export interface ReadyChain {
+  readonly transducer: Transducer;
+  readonly calibration: CalibrationVersion;
+  readonly zero: Zero;
+  readonly capacityNm: number;
+  readonly sampleRateHz: number;
+  readonly antiAliasHz: number | null;
+}
 
 export interface BenchService {
   /** Connecting, and what is remembered of amplifiers. */
@@ -45,6 +55,11 @@ export interface BenchService {
   reloadTransducer(): void;
   /** The transducer that a calibration or a change belongs to, connected or not. */
   activeTransducer(): Transducer;
+  /** Refuses as long as no torque can be read from the samples that come. */
+  readyChain(what: string): ReadyChain;
+  isTrialUnderWay(): boolean;
+  /** The calibration of the active transducer; refuses where there is none, or it was made with another amplifier. */
+  calibrationToUse(what: string): CalibrationVersion;
   /** Refuses what must not change under a trial, nor while a guided push or the amplifier's zero is awaited. */
   refuseWhileBusy(what: string): void;
   noteFault(fault: LiveFault): void;
@@ -109,6 +124,12 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
         `${what} has to wait until the guided push was seen; push clockwise now. Nothing was changed.`,
       );
     }
+    if (tools.ringingWatch.isWatching()) {
+      throw new AppError(
+        'invalid-state',
+        `${what} has to wait until the tap was seen; tap now, or wait 15 s. Nothing was changed.`,
+      );
+    }
     if (zeroWatch.isWatching()) {
       throw new AppError(
         'invalid-state',
@@ -123,6 +144,48 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
     const { link, problem } = amplifier.status();
     if (link === 'connected') return;
     throw new AppError('amplifier-silent', problem?.sentence ?? 'The amplifier is still being connected.');
+  };
+
+  const calibrationToUse = (what: string): CalibrationVersion => {
+    const { id, activeCalibrationId } = chain.activeTransducer();
+    if (activeCalibrationId === null) {
+      throw new AppError(
+        'calibration-missing',
+        `${what} needs a calibration, and this transducer has none. Nothing was changed; calibrate it first.`,
+        { transducerId: id },
+      );
+    }
+    const madeWith = chain.calibratedWith();
+    if (madeWith !== null) {
+      throw new AppError(
+        'calibration-missing',
+        `${what} needs a calibration for this amplifier: the one in use was made with ${madeWith}. Nothing was changed; connect that one, or calibrate anew.`,
+      );
+    }
+    return chain.calibration() ?? getCalibration(database, activeCalibrationId);
+  };
+
+  const readyChain = (what: string): ReadyChain => {
+    requireLive();
+    refuseWhileBusy(what);
+    const transducer = connected();
+    const calibration = calibrationToUse(what);
+    const zero = chain.zero();
+    const { capacityNm } = transducer;
+    if (!zero || capacityNm === null) {
+      throw new AppError(
+        'invalid-state',
+        `${what} needs ${zero ? 'the capacity of the transducer' : 'a zero'} first. Nothing was changed.`,
+      );
+    }
+    return {
+      transducer,
+      calibration,
+      zero,
+      capacityNm,
+      sampleRateHz: amplifier.status().measuredRateHz ?? nominalRateHz(),
+      antiAliasHz: amplifier.target()?.profile.antiAliasBandwidthHz ?? null,
+    };
   };
 
   const readCurrentZero = (): Zero =>
@@ -224,18 +287,7 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
         dataFolder: platform.dataFolder,
         amplifier: amplifier.status(),
         transducer: chain.transducer(),
-        calibration: calibration && {
-          id: calibration.id,
-          label: calibration.label,
-          createdAt: calibration.createdAt,
-          enteredUncertaintyPercent: calibration.enteredUncertaintyPercent,
-          hasForward: calibration.forward !== null,
-          hasReverse: calibration.reverse !== null,
-          validUntil: calibration.validUntil,
-          trialsLeft: null,
-          isExpired: false,
-          check: { state: 'none', sentence: '', lastPassedAt: null, suspectCount: 0 },
-        },
+        calibration: calibration && tools.calibrationInUse.view(calibration),
         zero: chain.zero(),
         session: sessions.status(chain.transducer()),
         storage: tools.disk.status(amplifier.status().nominalRateHz),
@@ -305,6 +357,9 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
       chain.reload();
     },
     activeTransducer: () => chain.activeTransducer(),
+    readyChain,
+    calibrationToUse,
+    isTrialUnderWay: () => isUnderWay(runner.state().phase),
     refuseWhileBusy,
     noteFault,
 

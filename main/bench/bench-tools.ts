@@ -4,7 +4,9 @@ import type { Platform } from '../platform/platform.ts';
 import type { SettingsService } from '../settings-service.ts';
 import type { WritableDatabase } from '../storage/database.ts';
 import type { TrialRunner } from '../trials/trial-runner.ts';
+import type { CalibrationInUse } from './calibration-in-use.ts';
 import type { DiskWatch } from './disk-watch.ts';
+import type { RingingWatch } from './ringing-watch.ts';
 import type { SenseWatch } from './sense-watch.ts';
 import type { ZeroWatch } from './zero-watch.ts';
 
@@ -16,6 +18,8 @@ export interface BenchTools {
   readonly runner: TrialRunner;
   readonly senseWatch: SenseWatch;
   readonly zeroWatch: ZeroWatch;
+  readonly ringingWatch: RingingWatch;
+  readonly calibrationInUse: CalibrationInUse;
   readonly disk: DiskWatch;
   readonly settings: SettingsService;
   readonly database: WritableDatabase;

@@ -3,10 +3,13 @@ import type { Distributions } from '../../shared-lib/calibration/distributions.t
 import type { AcquisitionService, LiveSamples } from '../acquisition/acquisition-service.ts';
 import type { AmplifierSession } from '../amplifier/amplifier-session.ts';
 import type { BenchService } from '../bench/bench-service.ts';
+import type { CalibrationInUse } from '../bench/calibration-in-use.ts';
+import type { RingingWatch } from '../bench/ringing-watch.ts';
 import type { Platform } from '../platform/platform.ts';
 import type { SettingsService } from '../settings-service.ts';
 import type { RequestHandlers } from '../services.ts';
 import type { WritableDatabase } from '../storage/database.ts';
+import type { RecordingWriter } from '../trials/recording-writer.ts';
 
 /** What the services of calibrating are put together from. */
 export interface CalibrationTools {
@@ -16,6 +19,9 @@ export interface CalibrationTools {
   readonly amplifier: AmplifierSession;
   readonly acquisition: AcquisitionService;
   readonly bench: BenchService;
+  readonly writer: RecordingWriter;
+  readonly ringingWatch: RingingWatch;
+  readonly calibrationInUse: CalibrationInUse;
   /** Compiled at first use, so that the start does not wait for it. */
   distributions(): Promise<Distributions>;
   emit<Name extends EventName>(name: Name, payload: EventPayload<Name>): void;

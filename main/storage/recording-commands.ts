@@ -1,6 +1,8 @@
 import { assertNever } from '../../shared-lib/assert-never.ts';
+import type { Assignment } from '../../shared-lib/trial/assignment.ts';
 import type { FaultEvent, TrialFigures } from '../../shared-lib/trial/trial-model.ts';
 import type { RecordingOutcome } from '../../shared-lib/trial/trial-state.ts';
+import { assignCalibration } from './assignment-repository.ts';
 import { type WritableDatabase, writing } from './database.ts';
 import { evaluateRecording, fitRate } from './recording-evaluation.ts';
 import {
@@ -14,7 +16,7 @@ import {
   type StoredBlock,
 } from './recording-repository.ts';
 import { listUnpacked, repackNextRun } from './repack-trial.ts';
-import { getTrial } from './trial-repository.ts';
+import { getTrial, newestFigures } from './trial-repository.ts';
 
 export interface RecordEnding {
   readonly outcome: RecordingOutcome;
@@ -52,6 +54,14 @@ export type RecordingCommand =
       readonly isRepeat: boolean;
     }
   | { readonly type: 'finish'; readonly trialId: string; readonly ending: RecordEnding }
+  /** Reads a trial that has ended by another calibration from now on; what speaks against it was asked before. */
+  | {
+      readonly type: 'assign';
+      readonly trialId: string;
+      readonly assigned: Omit<Assignment, 'label'>;
+      /** For a trial that has no figures yet; one that has keeps its levels. */
+      readonly levelsNm: readonly number[];
+    }
   | { readonly type: 'packNext'; readonly except: readonly string[] }
   | { readonly type: 'close' };
 
@@ -61,6 +71,7 @@ export interface RecordingResults {
   begin: null;
   append: null;
   finish: { readonly figures: TrialFigures | null };
+  assign: null;
   /** The trial of which a piece was packed or could not be, and null when nothing is left to pack. */
   packNext: { readonly trialId: string; readonly problem: string | null } | null;
   close: null;
@@ -88,6 +99,9 @@ export function performRecordingCommand(
       return null;
     case 'finish':
       return { figures: finish(database, command.trialId, command.ending) };
+    case 'assign':
+      assign(database, command);
+      return null;
     case 'packNext':
       return packNext(database, command.except);
     case 'close':
@@ -146,6 +160,21 @@ function finish(database: WritableDatabase, trialId: string, ending: RecordEndin
       : null,
   });
   return figures;
+}
+
+/** Here rather than in main: two minutes at a high rate take a second to measure. */
+function assign(database: WritableDatabase, { trialId, assigned, levelsNm }: CommandOf<'assign'>): void {
+  const record = getTrial(database, trialId);
+  const recording = readRecording(database, trialId);
+  const before = newestFigures(database, trialId);
+  const figures = evaluateRecording(database, record, recording, {
+    sampleRateHz:
+      record.sampleRateHz ?? fitRate(recording, record.conditions.profile.nominalRateHz).sampleRateHz,
+    zeroAfterCounts: record.zeroAfterCounts,
+    levelsNm: before?.timeToLevel.map(({ levelNm }) => levelNm) ?? levelsNm,
+    calibrationId: assigned.calibrationId,
+  });
+  assignCalibration(database, trialId, assigned, figures);
 }
 
 function packNext(database: WritableDatabase, except: readonly string[]): RecordingResults['packNext'] {

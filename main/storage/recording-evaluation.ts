@@ -1,7 +1,9 @@
 import { fitSampleClock } from '../../shared-lib/signal/fit-sample-clock.ts';
 import { evaluateTrial } from '../../shared-lib/trial/evaluate-trial.ts';
+import { readingCalibrationId } from '../../shared-lib/trial/assignment.ts';
 import type { TrialFigures, TrialRecord } from '../../shared-lib/trial/trial-model.ts';
 import { getCalibration } from './calibration-repository.ts';
+import { calibrationDoubts } from './calibration-use.ts';
 import type { ReadableDatabase } from './database.ts';
 import type { FinishedRecording, Recording } from './recording-repository.ts';
 
@@ -19,7 +21,10 @@ export function fitRate(recording: Recording, otherwiseHz: number): FittedRate {
   };
 }
 
-/** The figures of a stored trial from its own counts, under the calibration it was made with. */
+/**
+ * The figures of a stored trial from its own counts, under the calibration it is read by: the one it was made with unless
+ * it was assigned to another, or `calibrationId`.
+ */
 export function evaluateRecording(
   database: ReadableDatabase,
   record: TrialRecord,
@@ -28,14 +33,17 @@ export function evaluateRecording(
     readonly sampleRateHz: number;
     readonly zeroAfterCounts: number | null;
     readonly levelsNm: readonly number[];
+    readonly calibrationId?: string;
   },
 ): TrialFigures {
+  const calibration = getCalibration(database, at.calibrationId ?? readingCalibrationId(record));
   return evaluateTrial({
     counts: recording.counts,
     gaps: recording.gaps,
     sampleRateHz: at.sampleRateHz,
     conditions: record.conditions,
-    calibration: getCalibration(database, record.conditions.calibrationId),
+    calibration,
+    calibrationDoubts: calibrationDoubts(database, calibration, record.summary.startedAt),
     step: record.summary.step,
     levelsNm: at.levelsNm,
     zeroAfterCounts: at.zeroAfterCounts,

@@ -2,6 +2,7 @@ import { AppError } from '../../shared-lib/app-error.ts';
 import { amplifierProfileSchema } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { RequestParams, RequestResult } from '../../shared-lib/api-contract.ts';
 import { assertNever } from '../../shared-lib/assert-never.ts';
+import type { Suspicion } from '../../shared-lib/trial/suspicion.ts';
 import {
   type FaultEvent,
   faultEventSchema,
@@ -17,10 +18,17 @@ import {
   type TrialSummary,
   trialSummarySchema,
 } from '../../shared-lib/trial/trial-model.ts';
+import { listAssignments } from './assignment-repository.ts';
 import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
 import { fromJsonColumn } from './json-column.ts';
 import { trialNotFound } from './recording-repository.ts';
 import { foldForSearch } from './search-folding.ts';
+import {
+  createSuspicionLookup,
+  excludedTrials,
+  type TrialInTime,
+  undecidedTrials,
+} from './suspicion-repository.ts';
 import { appendDecision, appendEvaluation } from './trial-history.ts';
 
 interface SummaryRow {
@@ -32,6 +40,7 @@ interface SummaryRow {
   direction: string;
   planned_s: number;
   is_simulated: number;
+  calibration_id: string;
   state: string;
   is_voided: number;
   quality_verdict: string | null;
@@ -42,7 +51,8 @@ interface SummaryRow {
 const hasBeenKept = `EXISTS (SELECT 1 FROM trial_decision WHERE trial_id = trial.id AND decision = 'kept')`;
 
 const selectSummaries = `
-SELECT id, session_id, started_at, tool_name, kind, direction, planned_s, is_simulated, state, is_voided,
+SELECT id, session_id, started_at, tool_name, kind, direction, planned_s, is_simulated, calibration_id, state,
+  is_voided,
   (SELECT quality_verdict FROM trial_evaluation WHERE trial_id = trial.id ORDER BY id DESC LIMIT 1) AS quality_verdict,
   CASE WHEN ${hasBeenKept} THEN
     (SELECT sustained_torque_nm FROM trial_evaluation WHERE trial_id = trial.id ORDER BY id DESC LIMIT 1)
@@ -68,7 +78,8 @@ export function listTrials(
         `${selectSummaries} ${where} ORDER BY started_at DESC, id DESC LIMIT ? OFFSET ?`,
       )
       .all(...values, limit, offset);
-    return { total: total ?? 0, trials: rows.map(toSummary) };
+    const suspicionOf = createSuspicionLookup(database);
+    return { total: total ?? 0, trials: rows.map((row) => toSummary(row, suspicionOf(inTime(row)))) };
   });
 }
 
@@ -85,6 +96,8 @@ function listCondition(
     values.push(folded);
   }
   if (state === 'voided') conditions.push('is_voided = 1');
+  else if (state === 'suspect') conditions.push('is_voided = 0', `id IN (${undecidedTrials})`);
+  else if (state === 'excluded') conditions.push('is_voided = 0', `id IN (${excludedTrials})`);
   else if (state !== null) {
     conditions.push('is_voided = 0', 'state = ?');
     values.push(state);
@@ -106,7 +119,6 @@ export function listInterruptedUndecided(database: ReadableDatabase): string[] {
 
 interface RecordRow extends SummaryRow {
   transducer_json: string;
-  calibration_id: string;
   amplifier_id: string | null;
   amplifier_name: string | null;
   profile_json: string;
@@ -130,7 +142,7 @@ export function getTrial(database: ReadableDatabase, trialId: string): TrialReco
   return reading(() => {
     const row = database
       .prepare<[string], RecordRow>(
-        `SELECT summary.*, transducer_json, calibration_id, amplifier_id, amplifier_name, profile_json, clock_source,
+        `SELECT summary.*, transducer_json, amplifier_id, amplifier_name, profile_json, clock_source,
            zero_counts, noise_nm, onset_level_nm, software_version, definition_version, interruption, onset_slot,
            sample_rate_hz, rate_residual_us, rate_standard_error_hz, zero_after_counts, ${hasBeenKept} AS has_been_kept
          FROM (${selectSummaries} WHERE id = ?) AS summary JOIN trial USING (id)`,
@@ -138,7 +150,7 @@ export function getTrial(database: ReadableDatabase, trialId: string): TrialReco
       .get(trialId);
     if (!row) throw trialNotFound(trialId);
     return trialRecordSchema.parse({
-      summary: toSummary(row),
+      summary: toSummary(row, createSuspicionLookup(database)(inTime(row))),
       conditions: toConditions(row),
       onsetSlot: row.onset_slot,
       ...countSlots(database, trialId),
@@ -150,6 +162,7 @@ export function getTrial(database: ReadableDatabase, trialId: string): TrialReco
       figures: row.has_been_kept === 1 ? newestFigures(database, trialId) : null,
       faults: listFaults(database, trialId),
       decisions: listDecisions(database, trialId),
+      assignments: listAssignments(database, trialId),
     });
   });
 }
@@ -288,7 +301,11 @@ function toConditions(row: RecordRow): TrialConditions {
   });
 }
 
-function toSummary(row: SummaryRow): TrialSummary {
+function inTime(row: SummaryRow): TrialInTime {
+  return { id: row.id, calibrationId: row.calibration_id, startedAt: row.started_at };
+}
+
+function toSummary(row: SummaryRow, suspicion: Suspicion | null): TrialSummary {
   return trialSummarySchema.parse({
     id: row.id,
     sessionId: row.session_id,
@@ -304,5 +321,6 @@ function toSummary(row: SummaryRow): TrialSummary {
     isSimulated: row.is_simulated === 1,
     qualityVerdict: row.quality_verdict,
     sustainedTorqueNm: row.shown_sustained_torque_nm,
+    suspicion,
   });
 }

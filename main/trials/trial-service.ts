@@ -1,5 +1,6 @@
 import type { RequestParams, RequestResult } from '../../shared-lib/api-contract.ts';
 import { createTorqueConverter } from '../../shared-lib/calibration/apply-calibration.ts';
+import { readingCalibrationId } from '../../shared-lib/trial/assignment.ts';
 import { displayCurve } from '../../shared-lib/signal/butterworth.ts';
 import { reduceMinMax } from '../../shared-lib/signal/fold-live-bins.ts';
 import { measuringCurve, measuringWindowSamples } from '../../shared-lib/signal/measuring-curve.ts';
@@ -104,7 +105,7 @@ export function createTrialService(tools: {
       const recording = readRecording(database, trialId);
       const sampleRateHz = rateOf(record, recording);
       const converter = createTorqueConverter({
-        calibration: getCalibration(database, record.conditions.calibrationId),
+        calibration: getCalibration(database, readingCalibrationId(record)),
         zeroCounts: record.conditions.zeroCounts,
         senseSign: record.conditions.transducer.senseSign,
       });

@@ -24,6 +24,8 @@ export interface QualityFacts {
   /** The reading of the run farthest outside the calibrated range, positive in the step's direction; null where all lie inside. */
   readonly beyondCalibrationNm: number | null;
   readonly isSenseCalibrated: boolean;
+  /** Why the calibration no longer held when the trial began, in sentences; empty: it held. */
+  readonly calibrationDoubts: readonly string[];
   /** After onset; null where the torque stayed. */
   readonly earlyStopS: number | null;
   readonly faults: readonly FaultEvent[];
@@ -53,6 +55,7 @@ export function assessQuality(facts: QualityFacts): Quality {
     ...judgeConverter(facts),
     ...judgeZero(facts),
     ...judgeLoad(facts),
+    ...judgeCalibration(facts),
     ...judgeRate(facts),
     ...judgeFaults(facts),
   ];
@@ -178,6 +181,11 @@ function judgeLoad(facts: QualityFacts): QualityReason[] {
     );
   }
   return reasons;
+}
+
+/** What was read stays what was read: the operator decides whether a calibration past its time is good enough. */
+function judgeCalibration({ calibrationDoubts }: QualityFacts): QualityReason[] {
+  return calibrationDoubts.length === 0 ? [] : [look('calibrationExpired', calibrationDoubts.join(' '))];
 }
 
 function judgeRate({ sampleRateHz, nominalRateHz }: QualityFacts): QualityReason[] {

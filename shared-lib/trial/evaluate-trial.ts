@@ -39,6 +39,8 @@ export interface TrialEvaluationInput {
   readonly sampleRateHz: number;
   readonly conditions: TrialConditions;
   readonly calibration: CalibrationVersion;
+  /** Why it no longer held when the trial began, in sentences; empty: it held. */
+  readonly calibrationDoubts: readonly string[];
   readonly step: Step;
   readonly levelsNm: readonly number[];
   /** Null where zero was not measured after the trial. */
@@ -152,6 +154,7 @@ function judge(
     overloadLimitNm: overloadLimitNm(transducer),
     largestReadingNm: Math.max(-readings.least, readings.greatest),
     beyondCalibrationNm: farthestOutside(runReadings, converter, directionSign(step.direction)),
+    calibrationDoubts: input.calibrationDoubts,
     isSenseCalibrated: calibration[senseForDirection(step.direction, transducer.senseSign)] !== null,
     earlyStopS: run === null || 'refused' in sustained ? null : findEarlyStopS(run, sustained.value),
     // What happened while the transducer was unloaded says nothing of the samples.

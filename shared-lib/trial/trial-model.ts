@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { amplifierProfileSchema } from '../amplifier/amplifier-profile.ts';
+import { assignmentSchema } from './assignment.ts';
 import { suspicionSchema } from './suspicion.ts';
 
 /** The shapes of a trial as it is stored and shown. How it moves: reduce-trial.ts. What it measures: evaluate-trial.ts. */
@@ -172,5 +173,7 @@ export const trialRecordSchema = z.strictObject({
   figures: trialFiguresSchema.nullable(),
   faults: z.array(faultEventSchema),
   decisions: z.array(trialDecisionSchema),
+  /** Oldest first; the figures are those of the newest. `conditions` keep the calibration it was made with. */
+  assignments: z.array(assignmentSchema).default([]),
 });
 export type TrialRecord = z.infer<typeof trialRecordSchema>;

@@ -33,7 +33,7 @@ BEGIN
 END;
 
 -- For the trials of a calibration and those between two of its checks, without reading the wide rows.
-CREATE INDEX trial_by_calibration ON trial (calibration_id, started_at, id);
+CREATE INDEX trial_by_calibration ON trial (calibration_id, started_at, id, state, is_voided);
 `;
 
 const dailyChecks = `
@@ -60,23 +60,7 @@ CREATE TABLE daily_check (
   FOREIGN KEY (calibration_id, transducer_id) REFERENCES calibration (id, transducer_id)
 ) STRICT;
 CREATE INDEX daily_check_by_calibration ON daily_check (calibration_id, verdict, shows, id);
-
-CREATE VIEW suspect_window AS
--- Of each failed check the time that it casts doubt on: from the last pass before it, or else from the calibration on
--- (since is empty), to the next pass, or up to now (until is null). Only a pass that would have shown the failure
--- counts: a weight in the same sense, or for the shunt any pass.
-SELECT failed.id AS check_id, failed.calibration_id, failed.at AS failed_at,
-  coalesce((
-    SELECT max(passed.at) FROM daily_check AS passed
-    WHERE passed.calibration_id = failed.calibration_id AND passed.verdict = 'passed' AND passed.id < failed.id
-      AND (passed.shows = failed.shows OR failed.shows = 'shunt')
-  ), '') AS since,
-  (
-    SELECT min(passed.at) FROM daily_check AS passed
-    WHERE passed.calibration_id = failed.calibration_id AND passed.verdict = 'passed' AND passed.id > failed.id
-      AND (passed.shows = failed.shows OR failed.shows = 'shunt')
-  ) AS until
-FROM daily_check AS failed WHERE failed.verdict = 'failed';
+CREATE INDEX daily_check_failed ON daily_check (calibration_id) WHERE verdict = 'failed';
 
 CREATE TABLE suspicion_decision (
   -- What the operator made of a suspect trial. The newest row of a trial and a check counts.
@@ -90,6 +74,38 @@ CREATE TABLE suspicion_decision (
   at TEXT NOT NULL
 ) STRICT;
 CREATE INDEX suspicion_decision_by_trial ON suspicion_decision (trial_id, id);
+
+CREATE VIEW suspect_window AS
+-- Of each failed check the time that it casts doubt on: from the last pass before it, or else from the calibration on,
+-- to the next pass, or up to now. Only a pass that would have shown the failure counts: a weight in the same sense, or
+-- for the shunt any pass.
+SELECT failed.id AS check_id, failed.calibration_id, failed.at AS failed_at,
+  coalesce((
+    SELECT max(passed.at) FROM daily_check AS passed
+    WHERE passed.calibration_id = failed.calibration_id AND passed.verdict = 'passed' AND passed.id < failed.id
+      AND (passed.shows = failed.shows OR failed.shows = 'shunt')
+  ), '') AS since,
+  coalesce((
+    SELECT min(passed.at) FROM daily_check AS passed
+    WHERE passed.calibration_id = failed.calibration_id AND passed.verdict = 'passed' AND passed.id > failed.id
+      AND (passed.shows = failed.shows OR failed.shows = 'shunt')
+  ), '9999') AS until
+FROM daily_check AS failed WHERE failed.verdict = 'failed';
+
+CREATE VIEW suspect_trial AS
+-- The newest failed check that bears on a trial, and what was decided. A later failure brings a new doubt on what was
+-- found usable before; what was excluded stays so until somebody decides otherwise.
+SELECT mark.trial_id, mark.check_id, mark.failed_at,
+  CASE WHEN newest.check_id = mark.check_id OR newest.decision = 'excluded' THEN newest.decision END AS decision,
+  CASE WHEN newest.check_id = mark.check_id OR newest.decision = 'excluded' THEN newest.reason END AS reason
+FROM (
+  SELECT trial.id AS trial_id, max(suspect_window.check_id) AS check_id, suspect_window.failed_at
+  FROM suspect_window JOIN trial ON trial.calibration_id = suspect_window.calibration_id
+    AND trial.started_at > suspect_window.since AND trial.started_at < suspect_window.until
+  GROUP BY trial.id
+) AS mark
+LEFT JOIN suspicion_decision AS newest
+  ON newest.id = (SELECT max(id) FROM suspicion_decision WHERE trial_id = mark.trial_id);
 ${['daily_check', 'suspicion_decision'].map(refuseChanges).join('')}`;
 
 const assignments = `

@@ -22,6 +22,7 @@ const clean: QualityFacts = {
   largestReadingNm: 400,
   beyondCalibrationNm: null,
   isSenseCalibrated: true,
+  calibrationDoubts: [],
   earlyStopS: null,
   faults: [],
 };
@@ -96,6 +97,12 @@ describe('assessQuality', () => {
       { nominalRateHz: 20, sampleRateHz: 20, hasOnset: false },
       'notUsable',
       'at least 36\u202fSa/s',
+    ],
+    [
+      'calibrationExpired',
+      { calibrationDoubts: ['It held up to a day.', 'It held for 2 trials.'] },
+      'look',
+      'It held up to a day. It held for 2 trials.',
     ],
     ['stuck', { faults: [fault('stuck', 'Stood still.')] }, 'notUsable', 'Stood still.'],
     ['silence', { faults: [fault('silence', 'Nothing came.')] }, 'look', 'Nothing came.'],

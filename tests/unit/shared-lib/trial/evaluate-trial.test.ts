@@ -80,6 +80,7 @@ function trialOf({
       definitionVersion: DEFINITION_VERSION,
     },
     calibration,
+    calibrationDoubts: [],
     step: { toolName: 'Hollin H5', kind: 'tighten', direction, plannedS },
     levelsNm: [200, 299.9],
     zeroAfterCounts: ZERO_COUNTS,

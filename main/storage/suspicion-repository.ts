@@ -1,0 +1,93 @@
+import { AppError } from '../../shared-lib/app-error.ts';
+import { type Suspicion, suspicionSchema } from '../../shared-lib/trial/suspicion.ts';
+import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
+
+/** Which trials a failed check casts doubt on is in the views of form 40; here it is asked for and decided on. */
+interface SuspectWindow {
+  readonly checkId: number;
+  readonly failedAt: string;
+  readonly since: string;
+  readonly until: string;
+}
+
+/** What decides whether a trial is suspect: what it was made with, and when. */
+export interface TrialInTime {
+  readonly id: string;
+  readonly calibrationId: string;
+  readonly startedAt: string;
+}
+
+/** Looks up many trials at once: the windows of a calibration are read once, however many of its trials are asked for. */
+export function createSuspicionLookup(database: ReadableDatabase): (trial: TrialInTime) => Suspicion | null {
+  const selectWindows = database.prepare<[string], SuspectWindow>(
+    `SELECT check_id AS checkId, failed_at AS failedAt, since, until FROM suspect_window
+     WHERE calibration_id = ? ORDER BY check_id DESC`,
+  );
+  const selectSuspicion = database.prepare<[string]>(
+    `SELECT check_id AS checkId, failed_at AS failedAt, decision, reason FROM suspect_trial WHERE trial_id = ?`,
+  );
+  const windowsOf = new Map<string, SuspectWindow[]>();
+
+  return ({ id, calibrationId, startedAt }) => {
+    const windows = windowsOf.get(calibrationId) ?? selectWindows.all(calibrationId);
+    windowsOf.set(calibrationId, windows);
+    if (!windows.some(({ since, until }) => startedAt > since && startedAt < until)) return null;
+    return suspicionSchema.parse(selectSuspicion.get(id));
+  };
+}
+
+/** Trials on this transducer under an undecided mark, newest first; a voided one counts nowhere, so it waits for nobody. */
+export function listSuspectTrialIds(database: ReadableDatabase, transducerId: string): string[] {
+  return reading(() =>
+    database
+      .prepare<[string], string>(
+        `SELECT id FROM trial
+         WHERE transducer_id = ? AND is_voided = 0 AND id IN (${undecidedTrials})
+         ORDER BY started_at DESC, id DESC`,
+      )
+      .pluck()
+      .all(transducerId),
+  );
+}
+
+export const undecidedTrials = `SELECT trial_id FROM suspect_trial WHERE decision IS NULL`;
+export const excludedTrials = `SELECT trial_id FROM suspect_trial WHERE decision = 'excluded'`;
+
+/**
+ * Stores what the operator made of suspect trials: all of them or none.
+ *
+ * Errors: AppError 'invalid-state' where one of them is not suspect.
+ */
+export function decideSuspects(
+  database: WritableDatabase,
+  trialIds: readonly string[],
+  decided: {
+    readonly decision: NonNullable<Suspicion['decision']>;
+    readonly reason: string;
+    readonly operator: string;
+    readonly at: string;
+  },
+): void {
+  const { decision, reason, operator, at } = decided;
+  writing(database, () => {
+    const checkOf = database
+      .prepare<[string], number>('SELECT check_id FROM suspect_trial WHERE trial_id = ?')
+      .pluck();
+    const insert = database.prepare(
+      `INSERT INTO suspicion_decision (trial_id, check_id, decision, reason, operator, at) VALUES (?, ?, ?, ?, ?, ?)`,
+    );
+    for (const trialId of new Set(trialIds)) {
+      const checkId = checkOf.get(trialId);
+      if (checkId === undefined) throw notSuspect(trialId);
+      insert.run(trialId, checkId, decision, reason, operator, at);
+    }
+  });
+}
+
+function notSuspect(trialId: string): AppError {
+  return new AppError(
+    'invalid-state',
+    'No failed check casts doubt on one of these trials, so there is nothing to decide about it. Nothing was stored for any of them. Look at the list again and choose anew.',
+    { trialId },
+  );
+}
