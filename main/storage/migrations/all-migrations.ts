@@ -1,6 +1,7 @@
 import type BetterSqlite3 from 'better-sqlite3';
 import { createTables } from './0010-create-tables.ts';
 import { keepAmplifiers } from './0020-keep-amplifiers.ts';
+import { guideRuns } from './0030-guided-runs.ts';
 import { checkCalibrations } from './0040-check-calibrations.ts';
 
 /** One step of the schema. A step that has been released is never edited; what comes later is a new step. */
@@ -14,5 +15,6 @@ export interface Migration {
 export const allMigrations: readonly Migration[] = [
   { version: 10, up: createTables },
   { version: 20, up: keepAmplifiers },
+  { version: 30, up: guideRuns },
   { version: 40, up: checkCalibrations },
 ];
