@@ -70,6 +70,14 @@ const OPERATOR_DELAY_S = 0.6;
 /** The simulated operator holds the trigger a little past the stop, as a person does. */
 const TRIGGER_OVERRUN_S = 0.3;
 
+/** One blow, no longer a trigger than that: what a tap on the bar is to a rig. */
+export const SIMULATED_TAP: SimulatedPull = {
+  tool: 'Brindlow B4',
+  direction: 'forward',
+  triggerS: 0.05,
+  delayS: 1,
+};
+
 /** The pull for a step; the tool is the invented one whose name begins the tool name, else the bench's own. */
 export function simulatedPull(step: Step): SimulatedPull {
   const tool = simulatedToolNames.find((name) => step.toolName.toLowerCase().startsWith(name.toLowerCase()));

@@ -7,6 +7,7 @@ import { getCalibration, insertCalibration } from '../storage/calibration-reposi
 import { writing, type WritableDatabase } from '../storage/database.ts';
 import { forgetSense } from '../storage/transducer-repository.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
+import { countsSign } from './counts-sign.ts';
 
 export function previewCalibration(input: CalibrationInput): CalibrationPreview {
   const computed = computeCalibration(input);
@@ -70,11 +71,7 @@ export function saveCalibration(
       version,
       isReplacing && request.supersedeReason !== null ? { reason: request.supersedeReason } : null,
     );
-    if (previous && signOf(previous) !== signOf(version)) forgetSense(database, transducer.id);
+    if (previous && countsSign(previous) !== countsSign(version)) forgetSense(database, transducer.id);
   });
   return version;
-}
-
-function signOf({ forward, reverse }: Pick<CalibrationVersion, 'forward' | 'reverse'>): number {
-  return Math.sign((forward ?? reverse)?.gainNmPerCount ?? 0);
 }

@@ -164,12 +164,12 @@ function inPairs(numbers: readonly number[]): [number, number][] {
   ]);
 }
 
-function toLittleEndian(counts: Int32Array): Uint8Array {
+export function toLittleEndian(counts: Int32Array): Uint8Array {
   const bytes = Buffer.from(counts.slice().buffer);
   return endianness() === 'LE' ? bytes : bytes.swap32();
 }
 
-function fromLittleEndian(bytes: Uint8Array, slotCount: number): Int32Array {
+export function fromLittleEndian(bytes: Uint8Array, slotCount: number): Int32Array {
   if (bytes.length !== 4 * slotCount) throw new RangeError(`${bytes.length} bytes for ${slotCount} slots`);
   // A copy starts at an address that 32-bit numbers may lie at.
   const copy = Uint8Array.from(bytes);

@@ -36,7 +36,7 @@ CREATE TABLE calibration (
   note TEXT NOT NULL,
   created_at TEXT NOT NULL,
   superseded_at TEXT,
-  supersede_reason TEXT, amplifier_id TEXT REFERENCES amplifier (id),
+  supersede_reason TEXT, amplifier_id TEXT REFERENCES amplifier (id), forward_curve_json TEXT CHECK (json_valid(forward_curve_json)), reverse_curve_json TEXT CHECK (json_valid(reverse_curve_json)), run_id TEXT REFERENCES calibration_run (id), result_json TEXT CHECK (json_valid(result_json)), valid_until TEXT, valid_for_trials INTEGER CHECK (valid_for_trials > 0),
   UNIQUE (id, transducer_id),
   CHECK ((forward_gain_nm_per_count IS NULL) = (forward_valid_to_nm IS NULL)),
   CHECK ((reverse_gain_nm_per_count IS NULL) = (reverse_valid_to_nm IS NULL)),
@@ -290,14 +290,6 @@ BEGIN
   SELECT RAISE(ABORT, 'an amplifier is never deleted, only forgotten');
 END;
 
-CREATE TRIGGER calibration_is_never_edited
-BEFORE UPDATE OF id, transducer_id, amplifier_id, label, method, forward_gain_nm_per_count, forward_valid_to_nm,
-  reverse_gain_nm_per_count, reverse_valid_to_nm, entered_uncertainty_percent, input_json, operator, note, created_at
-ON calibration
-BEGIN
-  SELECT RAISE(ABORT, 'a calibration version is never edited, only superseded');
-END;
-
 CREATE TRIGGER trial_conditions_are_fixed
 BEFORE UPDATE OF id, session_id, started_at, tool_name, tool_name_folded, kind, direction, planned_s, is_simulated,
   transducer_id, transducer_json, calibration_id, amplifier_id, amplifier_name, profile_json, clock_source, zero_counts,
@@ -305,4 +297,305 @@ BEFORE UPDATE OF id, session_id, started_at, tool_name, tool_name_folded, kind, 
 ON trial
 BEGIN
   SELECT RAISE(ABORT, 'what a trial was made with is never edited');
+END;
+
+CREATE TABLE standard (
+  -- A weight, an arm or a site, to be used again. Runs keep copies, so a row may be changed and removed.
+  id TEXT PRIMARY KEY,
+  kind TEXT NOT NULL CHECK (kind IN ('weight', 'arm', 'site')),
+  standard_json TEXT NOT NULL CHECK (json_valid(standard_json)),
+  -- By their names the instructions of a run tell them apart; folded, since SQLite compares ASCII only without case.
+  name_folded TEXT NOT NULL,
+  UNIQUE (kind, name_folded)
+) STRICT;
+
+CREATE TABLE calibration_run (
+  -- What was chosen before a guided run, and every reading it asks for. What comes next follows from these and its readings.
+  id TEXT PRIMARY KEY,
+  transducer_id TEXT NOT NULL REFERENCES transducer (id),
+  -- Null: the simulated bench or a replayed capture.
+  amplifier_id TEXT REFERENCES amplifier (id),
+  is_simulated INTEGER NOT NULL CHECK (is_simulated IN (0, 1)),
+  setup_json TEXT NOT NULL CHECK (json_valid(setup_json)),
+  plan_json TEXT NOT NULL CHECK (json_valid(plan_json)),
+  operator TEXT NOT NULL,
+  started_at TEXT NOT NULL
+) STRICT;
+
+CREATE INDEX calibration_run_by_transducer ON calibration_run (transducer_id, started_at);
+
+CREATE TABLE calibration_reading (
+  -- Of the same run and index the newest counts, unless it was withdrawn.
+  id INTEGER PRIMARY KEY,
+  run_id TEXT NOT NULL REFERENCES calibration_run (id),
+  reading_index INTEGER NOT NULL CHECK (reading_index >= 0),
+  mean_counts REAL NOT NULL,
+  -- Of the means of tenths of the dwell.
+  standard_deviation_counts REAL NOT NULL CHECK (standard_deviation_counts >= 0),
+  spread_counts REAL NOT NULL CHECK (spread_counts >= 0),
+  drift_counts_per_s REAL NOT NULL,
+  sample_count INTEGER NOT NULL CHECK (sample_count > 0),
+  duration_s REAL NOT NULL CHECK (duration_s > 0),
+  taken_at TEXT NOT NULL,
+  taken_by TEXT NOT NULL CHECK (taken_by IN ('steady', 'key')),
+  flags_json TEXT NOT NULL CHECK (json_valid(flags_json))
+) STRICT;
+
+CREATE INDEX calibration_reading_by_run ON calibration_reading (run_id, reading_index);
+
+CREATE TABLE calibration_run_event (
+  id INTEGER PRIMARY KEY,
+  run_id TEXT NOT NULL REFERENCES calibration_run (id),
+  -- 'handled': what is done by hand before a reading was confirmed. 'withdrawn': a reading is asked for again.
+  kind TEXT NOT NULL CHECK (kind IN ('handled', 'withdrawn', 'resumed', 'accepted', 'discarded')),
+  reading_index INTEGER CHECK (reading_index >= 0),
+  reading_id INTEGER REFERENCES calibration_reading (id),
+  reason TEXT NOT NULL,
+  operator TEXT NOT NULL,
+  at TEXT NOT NULL,
+  CHECK ((kind IN ('handled', 'withdrawn')) = (reading_index IS NOT NULL)),
+  CHECK ((kind = 'withdrawn') = (reading_id IS NOT NULL)),
+  CHECK (kind <> 'discarded' OR length(trim(reason)) > 0)
+) STRICT;
+
+CREATE INDEX calibration_run_event_by_run ON calibration_run_event (run_id, kind);
+
+CREATE UNIQUE INDEX calibration_run_ends_once ON calibration_run_event (run_id) WHERE kind IN ('accepted', 'discarded');
+
+CREATE VIEW open_calibration_run AS
+SELECT run.id, run.transducer_id FROM calibration_run AS run
+WHERE NOT EXISTS (
+  SELECT 1 FROM calibration_run_event AS event WHERE event.run_id = run.id AND event.kind IN ('accepted', 'discarded')
+);
+
+CREATE TRIGGER one_calibration_run_at_a_time BEFORE INSERT ON calibration_run
+WHEN EXISTS (SELECT 1 FROM open_calibration_run WHERE transducer_id = NEW.transducer_id)
+BEGIN
+  SELECT RAISE(ABORT, 'a transducer has one open calibration run');
+END;
+
+CREATE TRIGGER calibration_reading_needs_an_open_run BEFORE INSERT ON calibration_reading
+WHEN NOT EXISTS (SELECT 1 FROM open_calibration_run WHERE id = NEW.run_id)
+BEGIN
+  SELECT RAISE(ABORT, 'readings are taken in an open calibration run');
+END;
+
+CREATE TRIGGER calibration_run_event_needs_an_open_run BEFORE INSERT ON calibration_run_event
+WHEN NOT EXISTS (SELECT 1 FROM open_calibration_run WHERE id = NEW.run_id)
+BEGIN
+  SELECT RAISE(ABORT, 'nothing happens in a calibration run that has ended');
+END;
+
+CREATE TRIGGER calibration_run_is_never_edited BEFORE UPDATE ON calibration_run
+BEGIN
+  SELECT RAISE(ABORT, 'calibration_run only grows');
+END;
+
+CREATE TRIGGER calibration_run_is_never_deleted BEFORE DELETE ON calibration_run
+BEGIN
+  SELECT RAISE(ABORT, 'calibration_run only grows');
+END;
+
+CREATE TRIGGER calibration_reading_is_never_edited BEFORE UPDATE ON calibration_reading
+BEGIN
+  SELECT RAISE(ABORT, 'calibration_reading only grows');
+END;
+
+CREATE TRIGGER calibration_reading_is_never_deleted BEFORE DELETE ON calibration_reading
+BEGIN
+  SELECT RAISE(ABORT, 'calibration_reading only grows');
+END;
+
+CREATE TRIGGER calibration_run_event_is_never_edited BEFORE UPDATE ON calibration_run_event
+BEGIN
+  SELECT RAISE(ABORT, 'calibration_run_event only grows');
+END;
+
+CREATE TRIGGER calibration_run_event_is_never_deleted BEFORE DELETE ON calibration_run_event
+BEGIN
+  SELECT RAISE(ABORT, 'calibration_run_event only grows');
+END;
+
+CREATE TRIGGER calibration_is_never_edited
+BEFORE UPDATE OF id, transducer_id, amplifier_id, label, method, forward_gain_nm_per_count, forward_valid_to_nm,
+  forward_curve_json, reverse_gain_nm_per_count, reverse_valid_to_nm, reverse_curve_json, entered_uncertainty_percent,
+  input_json, run_id, result_json, valid_until, valid_for_trials, operator, note, created_at
+ON calibration
+BEGIN
+  SELECT RAISE(ABORT, 'a calibration version is never edited, only superseded');
+END;
+
+CREATE INDEX trial_by_calibration ON trial (calibration_id, started_at, id, state, is_voided);
+
+CREATE TABLE daily_check (
+  id INTEGER PRIMARY KEY,
+  transducer_id TEXT NOT NULL REFERENCES transducer (id),
+  calibration_id TEXT NOT NULL,
+  at TEXT NOT NULL,
+  operator TEXT NOT NULL,
+  means_json TEXT NOT NULL CHECK (json_valid(means_json)),
+  zero_counts REAL NOT NULL,
+  reading_counts REAL NOT NULL,
+  reference_nm REAL NOT NULL,
+  reading_nm REAL NOT NULL,
+  error_nm REAL NOT NULL,
+  limit_nm REAL,
+  -- 'reference': the first shunt reading under a calibration, which has nothing to be judged against.
+  verdict TEXT NOT NULL CHECK (verdict IN ('passed', 'failed', 'reference')),
+  reasons_json TEXT NOT NULL CHECK (json_valid(reasons_json)),
+  -- What it can show to be wrong: a weight one sense of the whole chain, the shunt only bridge and amplifier.
+  shows TEXT NOT NULL GENERATED ALWAYS AS (
+    CASE json_extract(means_json, '$.kind') WHEN 'shunt' THEN 'shunt' ELSE json_extract(means_json, '$.sense') END
+  ) VIRTUAL,
+  FOREIGN KEY (calibration_id, transducer_id) REFERENCES calibration (id, transducer_id)
+) STRICT;
+
+CREATE INDEX daily_check_by_calibration ON daily_check (calibration_id, verdict, shows, id);
+
+CREATE INDEX daily_check_failed ON daily_check (calibration_id) WHERE verdict = 'failed';
+
+CREATE TABLE suspicion_decision (
+  -- What the operator made of a suspect trial. The newest row of a trial and a check counts.
+  id INTEGER PRIMARY KEY,
+  trial_id TEXT NOT NULL REFERENCES trial (id),
+  -- The failed check whose doubt is decided.
+  check_id INTEGER NOT NULL REFERENCES daily_check (id),
+  decision TEXT NOT NULL CHECK (decision IN ('usable', 'excluded')),
+  reason TEXT NOT NULL CHECK (length(trim(reason)) > 0),
+  operator TEXT NOT NULL,
+  at TEXT NOT NULL
+) STRICT;
+
+CREATE INDEX suspicion_decision_by_trial ON suspicion_decision (trial_id, id);
+
+CREATE VIEW suspect_window AS
+-- Of each failed check the time that it casts doubt on: from the last pass before it, or else from the calibration on,
+-- to the next pass, or up to now. Only a pass that would have shown the failure counts: a weight in the same sense, or
+-- for the shunt any pass.
+SELECT failed.id AS check_id, failed.calibration_id, failed.at AS failed_at,
+  coalesce((
+    SELECT max(passed.at) FROM daily_check AS passed
+    WHERE passed.calibration_id = failed.calibration_id AND passed.verdict = 'passed' AND passed.id < failed.id
+      AND (passed.shows = failed.shows OR failed.shows = 'shunt')
+  ), '') AS since,
+  coalesce((
+    SELECT min(passed.at) FROM daily_check AS passed
+    WHERE passed.calibration_id = failed.calibration_id AND passed.verdict = 'passed' AND passed.id > failed.id
+      AND (passed.shows = failed.shows OR failed.shows = 'shunt')
+  ), '9999') AS until
+FROM daily_check AS failed WHERE failed.verdict = 'failed';
+
+CREATE VIEW suspect_trial AS
+-- The newest failed check that bears on a trial, and what was decided. A later failure brings a new doubt on what was
+-- found usable before; what was excluded stays so until somebody decides otherwise.
+SELECT mark.trial_id, mark.check_id, mark.failed_at,
+  CASE WHEN newest.check_id = mark.check_id OR newest.decision = 'excluded' THEN newest.decision END AS decision,
+  CASE WHEN newest.check_id = mark.check_id OR newest.decision = 'excluded' THEN newest.reason END AS reason
+FROM (
+  SELECT trial.id AS trial_id, max(suspect_window.check_id) AS check_id, suspect_window.failed_at
+  FROM suspect_window JOIN trial ON trial.calibration_id = suspect_window.calibration_id
+    AND trial.started_at > suspect_window.since AND trial.started_at < suspect_window.until
+  GROUP BY trial.id
+) AS mark
+LEFT JOIN suspicion_decision AS newest
+  ON newest.id = (SELECT max(id) FROM suspicion_decision WHERE trial_id = mark.trial_id);
+
+CREATE TRIGGER daily_check_is_never_edited BEFORE UPDATE ON daily_check
+BEGIN
+  SELECT RAISE(ABORT, 'daily_check only grows');
+END;
+
+CREATE TRIGGER daily_check_is_never_deleted BEFORE DELETE ON daily_check
+BEGIN
+  SELECT RAISE(ABORT, 'daily_check only grows');
+END;
+
+CREATE TRIGGER suspicion_decision_is_never_edited BEFORE UPDATE ON suspicion_decision
+BEGIN
+  SELECT RAISE(ABORT, 'suspicion_decision only grows');
+END;
+
+CREATE TRIGGER suspicion_decision_is_never_deleted BEFORE DELETE ON suspicion_decision
+BEGIN
+  SELECT RAISE(ABORT, 'suspicion_decision only grows');
+END;
+
+CREATE TABLE calibration_assignment (
+  -- A trial is read by another calibration than it was made with, which stays in its own row. The newest row counts.
+  id INTEGER PRIMARY KEY,
+  trial_id TEXT NOT NULL REFERENCES trial (id),
+  calibration_id TEXT NOT NULL REFERENCES calibration (id),
+  reason TEXT NOT NULL CHECK (length(trim(reason)) > 0),
+  operator TEXT NOT NULL,
+  at TEXT NOT NULL
+) STRICT;
+
+CREATE INDEX calibration_assignment_by_trial ON calibration_assignment (trial_id, id);
+
+CREATE TRIGGER calibration_assignment_stays_with_the_transducer BEFORE INSERT ON calibration_assignment
+WHEN (SELECT transducer_id FROM trial WHERE id = NEW.trial_id)
+  IS NOT (SELECT transducer_id FROM calibration WHERE id = NEW.calibration_id)
+BEGIN
+  SELECT RAISE(ABORT, 'a trial is read only by calibrations of its own transducer');
+END;
+
+CREATE TRIGGER calibration_assignment_is_never_edited BEFORE UPDATE ON calibration_assignment
+BEGIN
+  SELECT RAISE(ABORT, 'calibration_assignment only grows');
+END;
+
+CREATE TRIGGER calibration_assignment_is_never_deleted BEFORE DELETE ON calibration_assignment
+BEGIN
+  SELECT RAISE(ABORT, 'calibration_assignment only grows');
+END;
+
+CREATE TABLE overload (
+  -- A reading beyond what transducer or rig may bear; the calibration in use then has to be checked again.
+  id INTEGER PRIMARY KEY,
+  transducer_id TEXT NOT NULL REFERENCES transducer (id),
+  calibration_id TEXT NOT NULL REFERENCES calibration (id),
+  at TEXT NOT NULL,
+  torque_nm REAL NOT NULL
+) STRICT;
+
+CREATE INDEX overload_by_calibration ON overload (calibration_id, at);
+
+CREATE TABLE rig_ringing (
+  -- What a tap showed of the rig. The counts are the truth; the torque is computed from them with what stands here.
+  id INTEGER PRIMARY KEY,
+  transducer_id TEXT NOT NULL REFERENCES transducer (id),
+  calibration_id TEXT NOT NULL,
+  at TEXT NOT NULL,
+  operator TEXT NOT NULL,
+  sample_rate_hz REAL NOT NULL CHECK (sample_rate_hz > 0),
+  zero_counts REAL NOT NULL,
+  sense_sign INTEGER NOT NULL CHECK (sense_sign IN (1, -1)),
+  -- From the record's first slot.
+  tap_slot REAL NOT NULL CHECK (tap_slot >= 0),
+  analysis_json TEXT NOT NULL CHECK (json_valid(analysis_json)),
+  -- 32-bit little-endian integers, none lost.
+  counts BLOB NOT NULL,
+  FOREIGN KEY (calibration_id, transducer_id) REFERENCES calibration (id, transducer_id)
+) STRICT;
+
+CREATE INDEX rig_ringing_by_transducer ON rig_ringing (transducer_id, id);
+
+CREATE TRIGGER overload_is_never_edited BEFORE UPDATE ON overload
+BEGIN
+  SELECT RAISE(ABORT, 'overload only grows');
+END;
+
+CREATE TRIGGER overload_is_never_deleted BEFORE DELETE ON overload
+BEGIN
+  SELECT RAISE(ABORT, 'overload only grows');
+END;
+
+CREATE TRIGGER rig_ringing_is_never_edited BEFORE UPDATE ON rig_ringing
+BEGIN
+  SELECT RAISE(ABORT, 'rig_ringing only grows');
+END;
+
+CREATE TRIGGER rig_ringing_is_never_deleted BEFORE DELETE ON rig_ringing
+BEGIN
+  SELECT RAISE(ABORT, 'rig_ringing only grows');
 END;

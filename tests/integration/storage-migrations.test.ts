@@ -3,7 +3,12 @@ import { copyFileSync, existsSync, readdirSync, readFileSync, writeFileSync } fr
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { keepAmplifier, listAmplifiers } from '../../main/storage/amplifier-repository.ts';
-import { getCalibration, insertCalibration } from '../../main/storage/calibration-repository.ts';
+import {
+  getCalibration,
+  getCalibrationResult,
+  insertCalibration,
+} from '../../main/storage/calibration-repository.ts';
+import { insertCheck, listChecks } from '../../main/storage/check-repository.ts';
 import { allMigrations, type Migration } from '../../main/storage/migrations/all-migrations.ts';
 import { listOwnProfiles } from '../../main/storage/profile-repository.ts';
 import { readRecording } from '../../main/storage/recording-repository.ts';
@@ -172,6 +177,44 @@ describe('a database of an older form', () => {
     expect(getTrial(database, 'trial-1')).toMatchObject({
       conditions: { amplifierId: amplifier?.id, amplifierName: 'Demo amplifier' },
       rateStandardErrorHz: ended('kept').rateStandardErrorHz,
+    });
+    database.close();
+  });
+
+  it('from before calibrations were checked knows of no limit, no check and no doubt, and takes them from then on', () => {
+    const folder = temporaryFolder();
+    copyFileSync(new URL('form-0020.sqlite', fixtures), databasePath(folder));
+    const database = open(folder);
+    const old = getTrial(database, 'trial-1');
+    expect(old).toMatchObject({ assignments: [], summary: { suspicion: null } });
+    expect(getCalibration(database, calibrationId)).toMatchObject({
+      forward: { gainNmPerCount: 0.00025, validToNm: 1000, curve: null },
+      runId: null,
+      validUntil: null,
+      validForTrials: null,
+    });
+    expect(getCalibrationResult(database, calibrationId)).toBeNull();
+    expect(listChecks(database, calibrationId)).toEqual([]);
+
+    const check = insertCheck(database, {
+      transducerId: old.conditions.transducer.id,
+      calibrationId,
+      at: '2026-03-05T05:00:00.000Z',
+      operator: '',
+      means: { kind: 'shunt' },
+      zeroCounts: 0,
+      readingCounts: 4000,
+      referenceNm: 1,
+      readingNm: 1.1,
+      errorNm: 0.1,
+      limitNm: 0.05,
+      verdict: 'failed',
+      reasons: [],
+    });
+    expect(listChecks(database, calibrationId)).toEqual([check]);
+    expect(getTrial(database, 'trial-1').summary.suspicion).toMatchObject({
+      checkId: check.id,
+      decision: null,
     });
     database.close();
   });

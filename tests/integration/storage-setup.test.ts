@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { appendToBenchLog, listBenchLog } from '../../main/storage/bench-log-repository.ts';
 import {
   getCalibration,
+  getCalibrationResult,
   insertCalibration,
   listCalibrations,
 } from '../../main/storage/calibration-repository.ts';
@@ -31,6 +32,7 @@ import {
   seedBench,
   sessionId,
 } from './storage-support/bench-fixture.ts';
+import { calibrationResult } from './storage-support/calibration-result.ts';
 import { temporaryFolder } from './storage-support/temporary-folder.ts';
 
 const later = '2026-03-05T00:00:00.000Z';
@@ -170,6 +172,44 @@ describe('calibrations', () => {
       calibration({ supersededAt: later, supersedeReason: 'New cable.' }),
     ]);
     expect(getTransducer(database, id).activeCalibrationId).toBe('calibration-2');
+    database.close();
+  });
+
+  it('come back with their curves, how long they hold, and what the run behind them came to', () => {
+    const database = open(temporaryFolder());
+    const { id } = seedBench(database);
+    const curved = calibration({
+      id: 'calibration-2',
+      method: 'weightsOnArm',
+      input: null,
+      forward: {
+        gainNmPerCount: 0.00025,
+        validToNm: 100,
+        curve: { constantCounts: 0, coefficients: [4000, 0.01, -1e-5] },
+      },
+      reverse: {
+        gainNmPerCount: 0.000251,
+        validToNm: 90,
+        curve: { constantCounts: -2.5, coefficients: [3984] },
+      },
+      validUntil: '2026-06-04',
+      validForTrials: 500,
+    });
+    insertCalibration(database, curved, { reason: 'Guided.' }, calibrationResult());
+    expect(getCalibration(database, 'calibration-2')).toEqual(curved);
+    expect(listCalibrations(database, id)).toContainEqual(curved);
+    expect(getCalibrationResult(database, 'calibration-2')).toEqual(calibrationResult());
+    expect(getCalibrationResult(database, calibrationId)).toBeNull();
+    for (const column of [
+      'forward_curve_json',
+      'reverse_curve_json',
+      'run_id',
+      'result_json',
+      'valid_until',
+    ]) {
+      expect(() => database.exec(`UPDATE calibration SET ${column} = NULL`)).toThrow('never edited');
+    }
+    expect(() => database.exec('UPDATE calibration SET valid_for_trials = 1000')).toThrow('never edited');
     database.close();
   });
 

@@ -16,7 +16,7 @@ const calibrations = `
 ALTER TABLE calibration ADD COLUMN forward_curve_json TEXT CHECK (json_valid(forward_curve_json));
 ALTER TABLE calibration ADD COLUMN reverse_curve_json TEXT CHECK (json_valid(reverse_curve_json));
 -- The guided run behind it and what that came to, with its uncertainty; both null where the values were entered.
-ALTER TABLE calibration ADD COLUMN run_id TEXT;
+ALTER TABLE calibration ADD COLUMN run_id TEXT REFERENCES calibration_run (id);
 ALTER TABLE calibration ADD COLUMN result_json TEXT CHECK (json_valid(result_json));
 -- The last calendar day on which it holds, and the number of trials it holds for; null: no such limit.
 ALTER TABLE calibration ADD COLUMN valid_until TEXT;
