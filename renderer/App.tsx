@@ -5,6 +5,7 @@ import { Frame } from './frame/Frame.tsx';
 import { PlaceErrorBoundary } from './frame/PlaceErrorBoundary.tsx';
 import { LiveFeedProvider } from './live-curve/LiveFeedContext.tsx';
 import { LogbookPage } from './logbook/LogbookPage.tsx';
+import { ReassignPage } from './logbook/reassign/ReassignPage.tsx';
 import { TrialPage } from './logbook/TrialPage.tsx';
 import { SetupPage } from './setup/SetupPage.tsx';
 
@@ -19,11 +20,14 @@ export function App() {
             <Route path="/bench">
               <BenchPage />
             </Route>
-            <Route path="/calibrate">
+            <Route path="/calibrate/*?">
               <CalibratePage />
             </Route>
             <Route path="/logbook">
               <LogbookPage />
+            </Route>
+            <Route path="/logbook/reassign">
+              <ReassignPage />
             </Route>
             <Route path="/logbook/:trialId">{({ trialId }) => <TrialPage trialId={trialId} />}</Route>
             <Route path="/setup">

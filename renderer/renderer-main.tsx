@@ -6,6 +6,7 @@ import { App } from './App.tsx';
 import './base.css';
 import { applyRememberedTheme } from './frame/theme.ts';
 import './tokens.css';
+import './print.css';
 
 applyRememberedTheme();
 const host = document.getElementById('app');

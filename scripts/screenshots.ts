@@ -164,6 +164,7 @@ async function photographRealBench(page: Page): Promise<void> {
     await openPlace(page, 'Bench');
     await photograph(page, 'bench-counts-only');
     await openPlace(page, 'Calibrate');
+    await page.getByRole('link', { name: 'Calibrate by hand' }).click();
     await page.getByText('Known torque, known counts').click();
     const { zeroCounts } = lines.bench.truth;
     const gain = simulatedCalibration.forward.gainNmPerCount;

@@ -13,6 +13,8 @@ export interface ReasonDialogProps {
   readonly title: string;
   readonly lead: string;
   readonly usualReasons: readonly string[];
+  /** What becomes of a reason in own words. */
+  readonly ownWordsHelp?: string;
   /** What the button says will happen. */
   readonly actionLabel: string;
   readonly onDecide: (reason: string) => Promise<unknown>;
@@ -24,6 +26,7 @@ export function ReasonDialog({
   title,
   lead,
   usualReasons,
+  ownWordsHelp = 'At least three characters. It is stored and published with the count of voided trials.',
   actionLabel,
   onDecide,
   onClose,
@@ -75,7 +78,7 @@ export function ReasonDialog({
           onEnter={() => void decide()}
           maxLength={500}
           autoFocus
-          help="At least three characters. It is stored and published with the count of voided trials."
+          help={ownWordsHelp}
         />
       ) : null}
       <FailureNotice error={action.error} />

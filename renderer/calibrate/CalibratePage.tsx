@@ -1,52 +1,45 @@
-import { useEffect, useRef, useState } from 'react';
-import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
-import { Link } from 'wouter';
-import { useStatus } from '../api-client/ConnectionContext.tsx';
-import { useRequest } from '../api-client/use-request.ts';
-import { FailureNotice } from '../ui/FailureNotice.tsx';
-import { Notice } from '../ui/Notice.tsx';
-import { Page } from '../ui/Panel.tsx';
-import { ActiveCalibration, EarlierCalibrations } from './CalibrationVersions.tsx';
+import { Redirect, Route, Switch } from 'wouter';
 import './calibrate.css';
-import { NewCalibration } from './NewCalibration.tsx';
+import { ByHandPage } from './ByHandPage.tsx';
+import { CalibrateOverview } from './CalibrateOverview.tsx';
+import { calibrateAddresses } from './calibrate-addresses.ts';
+import { CheckPage } from './check/CheckPage.tsx';
+import { ReportPage } from './report/ReportPage.tsx';
+import { RingingPage } from './ringing/RingingPage.tsx';
+import { StandardsPanel } from './standards/StandardsPanel.tsx';
+import { SubPage } from './SubPage.tsx';
+import { ComparePage } from './versions/ComparePage.tsx';
 
+/** Each part of Calibrate has an address of its own, so that back, reload and a bookmark find it again. */
 export function CalibratePage() {
-  const status = useStatus();
-  const { result: transducerList } = useRequest('listTransducers', {});
-  const { result, error, reload } = useRequest('listCalibrations', {});
-  const [saved, setSaved] = useState<CalibrationVersion | null>(null);
-  const savedRef = useRef<HTMLDivElement>(null);
-  // The form below starts anew, so the eye and the keyboard go to what became of it.
-  useEffect(() => savedRef.current?.focus(), [saved]);
-
-  // Without an amplifier a calibration belongs to the real transducer, as the services have it.
-  const transducer =
-    status?.transducer ?? transducerList?.transducers.find(({ isSimulated }) => !isSimulated) ?? null;
-  const versions = (result?.calibrations ?? []).filter(({ transducerId }) => transducerId === transducer?.id);
-  const active = versions.find(({ supersededAt }) => supersededAt === null) ?? null;
-  const earlier = versions.filter((version) => version !== active);
-
   return (
-    <Page title="Calibrate">
-      <FailureNotice error={error} />
-      {saved === null ? null : (
-        <div ref={savedRef} tabIndex={-1} className="calibrate-saved">
-          <Notice kind="information" live="status" actions={<Link href="/bench">Go to the Bench</Link>}>
-            “{saved.label}” is saved and in use. Take a new zero before the next trial.
-          </Notice>
-        </div>
-      )}
-      {result === null ? null : <ActiveCalibration version={active} />}
-      <NewCalibration
-        key={saved?.id}
-        transducer={transducer}
-        active={active}
-        onSaved={(version) => {
-          setSaved(version);
-          reload();
-        }}
-      />
-      <EarlierCalibrations versions={earlier} />
-    </Page>
+    <Switch>
+      <Route path={calibrateAddresses.overview}>
+        <CalibrateOverview />
+      </Route>
+      <Route path={calibrateAddresses.byHand}>
+        <ByHandPage />
+      </Route>
+      <Route path={calibrateAddresses.standards}>
+        <SubPage title="Weights, arms and places">
+          <StandardsPanel />
+        </SubPage>
+      </Route>
+      <Route path={calibrateAddresses.check}>
+        <CheckPage />
+      </Route>
+      <Route path={calibrateAddresses.ringing}>
+        <RingingPage />
+      </Route>
+      <Route path={calibrateAddresses.compare}>
+        <ComparePage />
+      </Route>
+      <Route path="/calibrate/report/:calibrationId">
+        {({ calibrationId }) => <ReportPage calibrationId={calibrationId} />}
+      </Route>
+      <Route>
+        <Redirect to={calibrateAddresses.overview} replace />
+      </Route>
+    </Switch>
   );
 }

@@ -47,6 +47,16 @@ export function uncertaintyWords(enteredUncertaintyPercent: number | null): stri
     : `±${formatNumber(enteredUncertaintyPercent, 2)}${THIN_SPACE}% as entered`;
 }
 
+/** A guided run states its uncertainty for each torque, in its report. */
+export function versionUncertaintyWords({
+  runId,
+  enteredUncertaintyPercent,
+}: Pick<CalibrationVersion, 'runId' | 'enteredUncertaintyPercent'>): string {
+  return runId !== null && enteredUncertaintyPercent === null
+    ? 'for each torque, in its report'
+    : uncertaintyWords(enteredUncertaintyPercent);
+}
+
 export function operatorWords(operator: string): string {
   return operator === '' ? 'no operator named' : operator;
 }

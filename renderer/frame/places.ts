@@ -8,6 +8,9 @@ export const places = [
 
 export type Address = (typeof places)[number]['address'];
 
+/** A place, or a page below it. */
+export type PageAddress = Address | `${Address}/${string}`;
+
 /** Whether an address belongs to a place: /logbook/ID belongs to the Logbook. */
 export function isWithin(location: string, address: Address): boolean {
   return location === address || location.startsWith(`${address}/`);

@@ -1,11 +1,13 @@
 import { assertNever } from '../../shared-lib/assert-never.ts';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import { formatRate, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
+import { checkWords, trialsLeftWords } from '../calibrate/overview-sentences.ts';
 import type { LinkState } from '../api-client/link-state.ts';
 import { faultWords } from '../faults/fault-words.ts';
 import { compareRate, hasOnlyUnreadableLines } from '../setup/amplifier-facts.ts';
 import type { StateShapeName } from '../ui/StateShape.tsx';
-import type { Address } from './places.ts';
+import { formatDay } from '../ui/date-time.ts';
+import type { PageAddress } from './places.ts';
 
 /** One part of the status line: what it is about, how it stands, and the place where it is put right. */
 export interface StatusPart {
@@ -13,27 +15,24 @@ export interface StatusPart {
   readonly name: string;
   readonly state: string;
   readonly shape: StateShapeName | null;
-  readonly address: Address;
+  readonly address: PageAddress;
 }
 
 /** What is wrong, whole: what happened, what it means for the data, what to do. */
 export interface StatusAlarm {
   readonly sentence: string;
   /** Null: nothing in this window puts it right. */
-  readonly address: Address | null;
+  readonly address: PageAddress | null;
 }
+
+/** From here on the trials that a calibration still holds for are counted down in the line (ours). */
+const FEW_TRIALS_LEFT = 50;
 
 /** `nowMs` is wall clock, for the age of the zero. */
 export function describeStatusParts(status: BenchStatus, nowMs: number): StatusPart[] {
   return [
     describeAmplifier(status),
-    {
-      key: 'calibration',
-      name: 'Calibration',
-      state: status.calibration?.label ?? 'none: counts only',
-      shape: status.calibration === null ? 'caution' : null,
-      address: '/calibrate',
-    },
+    describeCalibration(status),
     {
       key: 'zero',
       name: 'Zero',
@@ -104,7 +103,48 @@ export function describeStatusAlarm(status: BenchStatus | null, linkState: LinkS
     return { sentence, address: '/setup' };
   }
   const { problem } = status.amplifier;
-  return problem === null ? null : { sentence: problem.sentence, address: '/setup' };
+  return problem === null
+    ? describeCalibrationAlarm(status)
+    : { sentence: problem.sentence, address: '/setup' };
+}
+
+/** Which calibration, until when it holds, and how the daily check stands. */
+function describeCalibration({ calibration }: BenchStatus): StatusPart {
+  const part = { key: 'calibration', name: 'Calibration', address: '/calibrate' } as const;
+  if (calibration === null) return { ...part, state: 'none: counts only', shape: 'caution' };
+  const { label, validUntil, trialsLeft, isExpired, check } = calibration;
+  const limits = isExpired
+    ? check.state === 'failed'
+      ? []
+      : ['its time is over']
+    : [
+        ...(validUntil === null ? [] : [`until ${formatDay(validUntil)}`]),
+        ...(trialsLeft === null || trialsLeft > FEW_TRIALS_LEFT ? [] : [trialsLeftWords(trialsLeft)]),
+      ];
+  const state = [label, ...limits, checkWords[check.state]].join(', ');
+  if (check.state === 'failed') return { ...part, state, shape: 'fault', address: '/calibrate/check' };
+  if (isExpired) return { ...part, state, shape: 'fault' };
+  return check.state === 'due'
+    ? { ...part, state, shape: 'caution', address: '/calibrate/check' }
+    : { ...part, state, shape: check.state === 'passed' ? 'good' : null };
+}
+
+/** A bench that may read wrong must not be overlooked; what it means for the trials stands on the page of the check. */
+function describeCalibrationAlarm({ calibration }: BenchStatus): StatusAlarm | null {
+  if (calibration === null) return null;
+  if (calibration.check.state === 'failed') {
+    const { sentence, suspectCount } = calibration.check;
+    const trials = suspectCount === 1 ? '1 trial is' : `${suspectCount} trials are`;
+    return {
+      sentence: suspectCount === 0 ? sentence : `${sentence} ${trials} suspect until somebody decides.`,
+      address: '/calibrate/check',
+    };
+  }
+  if (!calibration.isExpired) return null;
+  return {
+    sentence: `The time of the calibration “${calibration.label}” is over. What is stored is safe; what is measured now rests on an old calibration. Calibrate anew.`,
+    address: '/calibrate',
+  };
 }
 
 function describeAmplifier({ amplifier }: BenchStatus): StatusPart {

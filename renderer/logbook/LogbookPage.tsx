@@ -2,36 +2,25 @@ import { Link, useSearchParams } from 'wouter';
 import { useConnection } from '../api-client/ConnectionContext.tsx';
 import { useAction } from '../api-client/use-action.ts';
 import { formatNumber } from '../../shared-lib/format-quantity.ts';
+import { STATIC_CALIBRATION } from '../bench/bench-sentences.ts';
 import { Button } from '../ui/Button.tsx';
 import { EmptyState } from '../ui/EmptyState.tsx';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
+import { LinkButton } from '../ui/LinkButton.tsx';
 import { Page } from '../ui/Panel.tsx';
 import { SelectField } from '../ui/SelectField.tsx';
 import { TextField } from '../ui/TextField.tsx';
 import './logbook.css';
-import type { TrialQuery } from './trial-pages.ts';
+import { everyState, logbookFilter, type StateKey, stateOptions } from './logbook-filter.ts';
+import { SuspectNotice } from './suspects/SuspectNotice.tsx';
 import { TrialTable } from './TrialTable.tsx';
 import { UndecidedNotice } from './UndecidedNotice.tsx';
 import { useTrialPages } from './use-trial-pages.ts';
 
-const everyState = 'every';
-const states = [
-  { key: everyState, label: 'Every state' },
-  { key: 'kept', label: 'Kept' },
-  { key: 'reviewing', label: 'To be decided' },
-  { key: 'interrupted', label: 'Interrupted' },
-  { key: 'voided', label: 'Voided' },
-] as const;
-type StateKey = (typeof states)[number]['key'];
-
-/** What is searched for stands in the address, so that going back from a trial finds the same list. */
 export function LogbookPage() {
   const [params, setParams] = useSearchParams();
-  const search = (params.get('tool') ?? '').slice(0, 200);
-  const stateKey = states.find(({ key }) => key === params.get('state'))?.key ?? everyState;
-  const query: TrialQuery = { search, state: stateKey === everyState ? null : stateKey };
+  const { search, stateKey, query, isFiltered, suffix } = logbookFilter(params);
   const pages = useTrialPages(query);
-  const isFiltered = search !== '' || stateKey !== everyState;
 
   const change = (name: string, value: string) =>
     setParams(
@@ -63,14 +52,22 @@ export function LogbookPage() {
               />
               <SelectField<StateKey>
                 label="State"
-                options={states}
+                options={stateOptions}
                 selected={stateKey}
                 onSelect={(key) => change('state', key === everyState ? '' : key)}
               />
               <p className="logbook-count" role="status">
                 {pages.total === null ? '' : countSentence(pages.total, isFiltered)}
               </p>
+              {pages.total === null || pages.total === 0 ? null : (
+                <LinkButton href={`/logbook/reassign${suffix}`}>
+                  Reassign {pages.total === 1 ? 'it' : 'all of these'} to another calibration
+                </LinkButton>
+              )}
             </div>
+            {stateKey === 'suspect' && pages.total !== null && pages.total > 0 ? (
+              <SuspectNotice query={query} total={pages.total} />
+            ) : null}
             <FailureNotice error={pages.error} />
             {pages.total === null ? null : pages.total === 0 ? (
               <EmptyState title="Nothing matches" actions={<Button onPress={clear}>Show every trial</Button>}>
@@ -82,6 +79,7 @@ export function LogbookPage() {
             ) : (
               <TrialTable key={`${search} ${stateKey}`} total={pages.total} pages={pages} />
             )}
+            <p className="trial-aside">Sustained torque: {STATIC_CALIBRATION.toLowerCase()}</p>
           </>
         )}
       </Page>

@@ -8,8 +8,9 @@ import { operatorWords } from '../calibrate/calibration-sentences.ts';
 import { Button } from '../ui/Button.tsx';
 import { formatDateTime } from '../ui/date-time.ts';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
+import { LinkButton } from '../ui/LinkButton.tsx';
 import { ActionRow, Panel } from '../ui/Panel.tsx';
-import { decisionWords, possibleDecisions } from './trial-sentences.ts';
+import { possibleDecisions, trailOf } from './trial-sentences.ts';
 
 /** What was decided about a trial and what still can be; nothing is ever taken out of the list. */
 export function TrialDecisions({ record }: { readonly record: TrialRecord }) {
@@ -18,6 +19,7 @@ export function TrialDecisions({ record }: { readonly record: TrialRecord }) {
   const [asked, setAsked] = useState<'void' | 'restore' | null>(null);
   const trialId = record.summary.id;
   const possible = possibleDecisions(record.summary);
+  const trail = trailOf(record);
   const voiding = possible.find((decision) => decision !== 'keep');
 
   return (
@@ -34,6 +36,11 @@ export function TrialDecisions({ record }: { readonly record: TrialRecord }) {
               Keep this trial
             </Button>
           ) : null}
+          {record.figures === null ? null : (
+            <LinkButton href={`/logbook/reassign?trial=${encodeURIComponent(trialId)}`}>
+              Reassign to another calibration
+            </LinkButton>
+          )}
           {/* One button for both ways, so that the focus is still there when the dialog gives it back. */}
           {voiding === undefined ? null : (
             <Button key="voiding" onPress={() => setAsked(voiding)}>
@@ -44,16 +51,16 @@ export function TrialDecisions({ record }: { readonly record: TrialRecord }) {
       }
     >
       <FailureNotice error={error} />
-      {record.decisions.length === 0 ? (
+      {trail.length === 0 ? (
         <p>Nothing has been decided yet.</p>
       ) : (
         <ol className="trial-decisions">
-          {record.decisions.map((decision) => (
-            <li key={`${decision.at} ${decision.decision}`}>
+          {trail.map(({ at, operator, sentence }) => (
+            <li key={`${at} ${sentence}`}>
               <span className="trial-aside">
-                {formatDateTime(decision.at)}, {operatorWords(decision.operator)}
+                {formatDateTime(at)}, {operatorWords(operator)}
               </span>
-              <span>{decisionWords(decision)}</span>
+              <span>{sentence}</span>
             </li>
           ))}
         </ol>

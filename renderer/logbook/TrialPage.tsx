@@ -1,13 +1,15 @@
 import { Link } from 'wouter';
+import { readingCalibrationId } from '../../shared-lib/trial/assignment.ts';
 import type { TrialRecord } from '../../shared-lib/trial/trial-model.ts';
 import { useRequest } from '../api-client/use-request.ts';
 import { STATIC_CALIBRATION } from '../bench/bench-sentences.ts';
 import { QualityMark } from '../bench/QualityMark.tsx';
-import { uncertaintyWords } from '../calibrate/calibration-sentences.ts';
+import { reportAddress } from '../calibrate/calibrate-addresses.ts';
 import { DataList, DataRow } from '../ui/DataRow.tsx';
 import { formatTrialTime } from '../ui/date-time.ts';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
 import { Page, Panel } from '../ui/Panel.tsx';
+import { StateShape } from '../ui/StateShape.tsx';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
 import { conditionRows } from './condition-rows.ts';
 import { CountsDownload } from './CountsDownload.tsx';
@@ -17,7 +19,8 @@ import { describeTrialClock } from './trial-clock.ts';
 import { TrialCurvePanel } from './TrialCurvePanel.tsx';
 import { TrialDecisions } from './TrialDecisions.tsx';
 import { TrialFaults } from './TrialFaults.tsx';
-import { interruptionWords, possibleDecisions, stateWords } from './trial-sentences.ts';
+import { SuspicionPanel } from './suspects/SuspicionPanel.tsx';
+import { interruptionWords, possibleDecisions, readByWords, stateWords } from './trial-sentences.ts';
 
 export function TrialPage({ trialId }: { readonly trialId: string }) {
   const { result: record, error } = useRequest('getTrial', { trialId }, 'trialsChanged');
@@ -48,6 +51,11 @@ function TrialView({ record }: { readonly record: TrialRecord }) {
           {interruption === null ? '' : `: ${interruptionWords(interruption)}`}.
         </p>
         {summary.isSimulated ? <span className="trial-mark">simulated</span> : null}
+        {summary.suspicion?.decision === null ? (
+          <span className="trial-mark">
+            <StateShape shape="caution" /> suspect
+          </span>
+        ) : null}
       </div>
       {isToBeDecided ? <TrialDecisions record={record} /> : null}
       <TrialCurvePanel record={record} />
@@ -55,6 +63,7 @@ function TrialView({ record }: { readonly record: TrialRecord }) {
         <FiguresPanel record={record} />
         <div className="trial-column">
           {isToBeDecided ? null : <TrialDecisions record={record} />}
+          <SuspicionPanel summary={summary} />
           <TrialFaults record={record} />
           <ConditionsPanel record={record} />
         </div>
@@ -65,7 +74,7 @@ function TrialView({ record }: { readonly record: TrialRecord }) {
 
 function FiguresPanel({ record }: { readonly record: TrialRecord }) {
   const torque = useTorqueDisplay();
-  const calibration = useCalibration(record.conditions.calibrationId);
+  const calibration = useCalibration(readingCalibrationId(record));
   const { figures } = record;
   if (figures === null) {
     return (
@@ -93,8 +102,8 @@ function FiguresPanel({ record }: { readonly record: TrialRecord }) {
         ))}
       </DataList>
       <p className="trial-aside">
-        {STATIC_CALIBRATION} Uncertainty of the calibration:{' '}
-        {uncertaintyWords(calibration?.enteredUncertaintyPercent ?? null)}.
+        {STATIC_CALIBRATION} {readByWords(record, calibration)}{' '}
+        {calibration === null ? null : <Link href={reportAddress(calibration.id)}>Its report</Link>}
       </p>
     </Panel>
   );

@@ -4,6 +4,8 @@ import { useLocation } from 'wouter';
 import { formatTrialTime } from '../ui/date-time.ts';
 import { StateShape } from '../ui/StateShape.tsx';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
+import type { TrialSummary } from '../../shared-lib/trial/trial-model.ts';
+import { suspicionWords } from './suspects/suspect-sentences.ts';
 import { type TrialRow, trialRow } from './trial-rows.ts';
 import { possibleDecisions } from './trial-sentences.ts';
 import type { TrialPagesView } from './use-trial-pages.ts';
@@ -98,6 +100,7 @@ export function TrialTable({ total, pages }: TrialTableProps) {
                   {key === 'state' && trial !== undefined && possibleDecisions(trial).includes('keep') ? (
                     <StateShape shape="caution" />
                   ) : null}
+                  {key === 'check' && trial !== undefined ? <SuspicionShape trial={trial} /> : null}
                   {row?.[key] ?? ''}
                 </div>
               ))}
@@ -109,6 +112,11 @@ export function TrialTable({ total, pages }: TrialTableProps) {
   );
 }
 
+function SuspicionShape({ trial }: { readonly trial: TrialSummary }) {
+  const shape = suspicionWords(trial.suspicion, formatTrialTime)?.shape ?? null;
+  return shape === null ? null : <StateShape shape={shape} />;
+}
+
 const columns: readonly { readonly key: Exclude<keyof TrialRow, 'id'>; readonly title: string }[] = [
   { key: 'when', title: 'When' },
   { key: 'tool', title: 'Tool' },
@@ -117,6 +125,7 @@ const columns: readonly { readonly key: Exclude<keyof TrialRow, 'id'>; readonly 
   { key: 'sustained', title: 'Sustained' },
   { key: 'quality', title: 'Quality' },
   { key: 'state', title: 'State' },
+  { key: 'check', title: 'Daily check' },
   { key: 'mark', title: 'Mark' },
 ];
 

@@ -1,7 +1,7 @@
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import { formatNumber, formatQuantity, formatRate, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
 import type { TrialRecord } from '../../shared-lib/trial/trial-model.ts';
-import { uncertaintyWords } from '../calibrate/calibration-sentences.ts';
+import { versionUncertaintyWords } from '../calibrate/calibration-sentences.ts';
 import { clockSentence } from '../setup/amplifier-facts.ts';
 import type { TorqueDisplay } from '../ui/torque-display.ts';
 
@@ -40,7 +40,7 @@ export function conditionRows(
     { name: 'Calibration', value: calibration?.label ?? conditions.calibrationId },
     ...(calibration === null
       ? []
-      : [{ name: 'Its uncertainty', value: uncertaintyWords(calibration.enteredUncertaintyPercent) }]),
+      : [{ name: 'Its uncertainty', value: versionUncertaintyWords(calibration) }]),
     { name: 'Line form', value: `${profile.name}, for instance ${profile.example}` },
     { name: 'Converter', value: `${profile.converterBits} bits` },
     { name: 'Nominal rate', value: formatRate(profile.nominalRateHz) },

@@ -1,6 +1,7 @@
 import { formatDuration } from '../../shared-lib/format-quantity.ts';
 import type { TrialSummary } from '../../shared-lib/trial/trial-model.ts';
 import { qualityWords } from '../bench/bench-sentences.ts';
+import { suspicionWords } from './suspects/suspect-sentences.ts';
 import { stateWords } from './trial-sentences.ts';
 
 /** One line of the Logbook as text; an empty cell says nothing, a dash says "there is none". */
@@ -13,6 +14,8 @@ export interface TrialRow {
   readonly state: string;
   readonly quality: string;
   readonly sustained: string;
+  /** What a failed daily check means for it. */
+  readonly check: string;
   readonly mark: string;
 }
 
@@ -31,6 +34,7 @@ export function trialRow(
     state: stateWords(trial),
     quality: qualityVerdict === null ? '–' : qualityWords[qualityVerdict],
     sustained: sustainedTorqueNm === null ? '–' : formatTorqueNumber(sustainedTorqueNm),
+    check: suspicionWords(trial.suspicion, formatWhen)?.mark ?? '',
     mark: trial.isSimulated ? 'simulated' : '',
   };
 }

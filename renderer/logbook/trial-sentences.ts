@@ -1,5 +1,7 @@
 import { assertNever } from '../../shared-lib/assert-never.ts';
 import { formatDuration, formatNumber, formatRate, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
+import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
+import { versionUncertaintyWords } from '../calibrate/calibration-sentences.ts';
 import type {
   FaultEvent,
   InterruptionReason,
@@ -72,6 +74,45 @@ export function decisionWords({ decision, figuresShown, reason }: TrialDecision)
       return assertNever(decision, 'This decision has no words');
   }
 }
+
+/** Which calibration the figures are read by, and how sure that one is. */
+export function readByWords(
+  record: Pick<TrialRecord, 'assignments'>,
+  calibration: CalibrationVersion | null,
+): string {
+  if (calibration === null) return 'The calibration they are read by is not in the list.';
+  const how = record.assignments.length === 0 ? 'Read by' : 'Reassigned, read by';
+  return `${how} “${calibration.label}”, uncertainty ${versionUncertaintyWords(calibration)}.`;
+}
+
+export interface TrailEntry {
+  readonly at: string;
+  readonly operator: string;
+  readonly sentence: string;
+}
+
+/** Everything that was decided about a trial, oldest first; nothing is ever taken out. */
+export function trailOf({ decisions, assignments, summary }: TrialTrail): TrailEntry[] {
+  const entries: TrailEntry[] = [
+    ...decisions.map((decision) => ({
+      at: decision.at,
+      operator: decision.operator,
+      sentence: decisionWords(decision),
+    })),
+    ...assignments.map(({ at, operator, label, reason }) => ({
+      at,
+      operator,
+      sentence: `Reassigned to the calibration “${label}”: ${reason}${/[.!?]$/.test(reason) ? '' : '.'} ${
+        summary.state === 'kept' ? 'Its figures were computed anew.' : 'Its figures follow it.'
+      }`,
+    })),
+  ];
+  return entries.toSorted((one, other) => one.at.localeCompare(other.at));
+}
+
+type TrialTrail = Pick<TrialRecord, 'decisions' | 'assignments'> & {
+  readonly summary: Pick<TrialSummary, 'state'>;
+};
 
 /** What can be decided about a trial now. */
 export function possibleDecisions({

@@ -10,3 +10,10 @@ export function formatDateTime(instant: string): string {
 export function formatTrialTime(startedAt: string): string {
   return toTheSecond.format(new Date(startedAt));
 }
+
+const dayOnly = new Intl.DateTimeFormat(undefined, { dateStyle: 'medium', timeZone: 'UTC' });
+
+/** A calendar day such as 2026-03-31, which is the same day in every time zone. */
+export function formatDay(day: string): string {
+  return dayOnly.format(new Date(`${day.slice(0, 10)}T00:00:00Z`));
+}

@@ -33,6 +33,7 @@ export async function setUpBench(
   await page.getByText('releases by itself').click();
 
   await page.getByRole('link', { name: 'Calibrate', exact: true }).first().click();
+  await page.getByRole('link', { name: 'Calibrate by hand' }).click();
   await page.getByText('Known torque, known counts').click();
   const zeroCounts = amplifier.simulated?.bench.truth.zeroCounts ?? 0;
   const countsAt = (sense: 'forward' | 'reverse'): string => {

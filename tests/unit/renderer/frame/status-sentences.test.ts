@@ -18,7 +18,7 @@ describe('describeStatusParts', () => {
   it('says in words how everything stands', () => {
     expect(statesOf(readyStatus, zeroTakenMs + 4 * 60_000)).toEqual({
       amplifier: 'connected, 1000 Sa/s',
-      calibration: 'Simulated bench',
+      calibration: 'Simulated bench, not checked yet',
       zero: '4 min ago',
       session: '3 kept, 1 voided',
       disk: '214 h left',

@@ -24,8 +24,18 @@ describe('row of the Logbook', () => {
       state: 'Kept',
       quality: 'Good',
       sustained: '412',
+      check: '',
       mark: 'simulated',
     });
+  });
+
+  it.each([
+    [null, 'Suspect'],
+    ['usable', 'Usable'],
+    ['excluded', 'Excluded'],
+  ] as const)('says what a failed check means for it: %s reads %s', (decision, mark) => {
+    const suspicion = { checkId: 3, failedAt: '2026-03-05T08:00:00.000Z', decision, reason: decision };
+    expect(row({ suspicion }).check).toBe(mark);
   });
 
   it('shows dashes for what is not known before a trial is kept', () => {

@@ -1,0 +1,22 @@
+import { useLocation } from 'wouter';
+import { FailureNotice } from '../ui/FailureNotice.tsx';
+import { savedAddress } from './calibrate-addresses.ts';
+import { NewCalibration } from './NewCalibration.tsx';
+import { SubPage } from './SubPage.tsx';
+import { useVersions } from './use-versions.ts';
+
+/** For what is known already: one weight read by hand, or the figures of a certificate. */
+export function ByHandPage() {
+  const { active, transducer, error } = useVersions();
+  const [, navigate] = useLocation();
+  return (
+    <SubPage title="Calibrate by hand">
+      <FailureNotice error={error} />
+      <NewCalibration
+        transducer={transducer}
+        active={active}
+        onSaved={(version) => navigate(savedAddress(version.id))}
+      />
+    </SubPage>
+  );
+}

@@ -1,0 +1,151 @@
+import { useEffect, useRef, useState } from 'react';
+import type { CheckMeans } from '../../../shared-lib/calibration/daily-check-model.ts';
+import { useConnection, useStatus } from '../../api-client/ConnectionContext.tsx';
+import { useAction } from '../../api-client/use-action.ts';
+import { Button } from '../../ui/Button.tsx';
+import { FailureNotice } from '../../ui/FailureNotice.tsx';
+import { Notice } from '../../ui/Notice.tsx';
+import { ActionRow, Panel } from '../../ui/Panel.tsx';
+import { formatSignificant } from '../../ui/read-quantity.ts';
+import { ArmDrawing } from '../ArmDrawing.tsx';
+import { HangingWeightCaution } from '../HangingWeightCaution.tsx';
+import { LiveCounts } from '../LiveCounts.tsx';
+import { type Capture, steadinessSentence } from '../steadiness.ts';
+import { meansWords, totalMassKg } from './check-means.ts';
+import { type CheckStep, stepWords, whyHeld } from './check-steps.ts';
+import { Verdict } from './Verdict.tsx';
+
+interface CheckRunProps {
+  readonly means: CheckMeans;
+  /** Other means are wanted. */
+  readonly onChange: () => void;
+  readonly onRecorded: () => void;
+}
+
+/** One button that always does the next right thing: it keeps the focus, so that one key does the whole check. */
+export function CheckRun({ means, onChange, onRecorded }: CheckRunProps) {
+  const status = useStatus();
+  const connection = useConnection();
+  const action = useAction();
+  const [step, setStep] = useState<CheckStep>({ kind: 'zero' });
+  const buttonRef = useRef<HTMLButtonElement>(null);
+  useEffect(() => buttonRef.current?.focus(), []);
+  const words = stepWords(step, means);
+
+  const record = async (zero: Capture, load: Capture): Promise<void> => {
+    const check = await connection.request('recordDailyCheck', {
+      means,
+      zeroCounts: zero.meanCounts,
+      readingCounts: load.meanCounts,
+    });
+    setStep({ kind: 'done', check });
+    onRecorded();
+  };
+  const goOn = async (): Promise<void> => {
+    if (step.kind === 'done') {
+      setStep({ kind: 'zero' });
+      return;
+    }
+    const capture = await connection.request('captureCounts', {});
+    if (step.kind === 'zero') {
+      setStep({ kind: 'load', zero: capture });
+      return;
+    }
+    const why = whyHeld(step.zero, capture);
+    if (why === null) await record(step.zero, capture);
+    else setStep({ kind: 'held', zero: step.zero, load: capture, why });
+  };
+
+  return (
+    <Panel
+      title="Check now"
+      lead={meansWords(means)}
+      actions={
+        <Button look="quiet" onPress={onChange}>
+          Check with something else
+        </Button>
+      }
+    >
+      {means.kind === 'weight' ? <HangingWeightCaution /> : null}
+      <div className="calibrate-work">
+        <div className="check-now">
+          <CheckProgress step={step} means={means} />
+          <div role="status" className="check-instruction">
+            {step.kind === 'done' ? null : (
+              <>
+                <h3>{words.title}</h3>
+                <p className="check-sentence">{words.instruction}</p>
+                {step.kind === 'load' ? (
+                  <p className="calibrate-aside">Zero read. {steadinessSentence(step.zero, null)}</p>
+                ) : null}
+              </>
+            )}
+          </div>
+          {step.kind === 'held' ? (
+            <Notice kind="caution" live="alert">
+              Not judged yet. {step.why}
+            </Notice>
+          ) : null}
+          {step.kind === 'done' ? <Verdict check={step.check} /> : null}
+          <FailureNotice error={action.error} />
+          <ActionRow>
+            <Button
+              ref={buttonRef}
+              look={step.kind === 'done' ? 'plain' : 'primary'}
+              size={step.kind === 'done' ? 'normal' : 'bench'}
+              isDisabled={status?.amplifier.link !== 'connected'}
+              isPending={action.isBusy}
+              onPress={() => void action.run(goOn)}
+            >
+              {words.action}
+            </Button>
+            {step.kind === 'held' ? (
+              <Button
+                isPending={action.isBusy}
+                onPress={() => void action.run(() => record(step.zero, step.load))}
+              >
+                Judge it as it is
+              </Button>
+            ) : null}
+            {step.kind === 'load' || step.kind === 'held' ? (
+              <Button look="quiet" onPress={() => setStep({ kind: 'zero' })}>
+                Begin again with the zero
+              </Button>
+            ) : null}
+          </ActionRow>
+        </div>
+        <aside className="calibrate-side" aria-label="Reading">
+          <LiveCounts status={status} />
+          {means.kind === 'weight' ? (
+            <ArmDrawing
+              mass={formatSignificant(totalMassKg(means.weights), 'kg')}
+              armLength={formatSignificant(means.arm.lengthM, 'm')}
+              armAngleDeg={means.arm.angleDeg}
+              gravity="gravity"
+            />
+          ) : null}
+        </aside>
+      </div>
+    </Panel>
+  );
+}
+
+interface CheckProgressProps {
+  readonly step: CheckStep;
+  readonly means: CheckMeans;
+}
+
+function CheckProgress({ step, means }: CheckProgressProps) {
+  const place = step.kind === 'zero' ? 0 : step.kind === 'done' ? 2 : 1;
+  const names = ['Zero', means.kind === 'shunt' ? 'Shunt' : 'Weight', 'Verdict'];
+  return (
+    <ol className="check-progress" aria-label="Steps of the check">
+      {names.map((name, index) => (
+        <li key={name} {...(index === place ? { 'aria-current': 'step' as const } : {})}>
+          {index + 1}. {name}
+          {index < place ? <span className="visually-hidden">, done</span> : null}
+        </li>
+      ))}
+    </ol>
+  );
+}

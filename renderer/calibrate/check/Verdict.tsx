@@ -1,0 +1,58 @@
+import { useEffect, useRef } from 'react';
+import type { DailyCheck } from '../../../shared-lib/calibration/daily-check-model.ts';
+import { formatNumber, THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
+import { DataList, DataRow } from '../../ui/DataRow.tsx';
+import { StateShape } from '../../ui/StateShape.tsx';
+import { useTorqueDisplay } from '../../ui/torque-display.ts';
+import { afterwardsWords, verdictWords } from './check-steps.ts';
+import { useCheckTorque } from './use-check-torque.ts';
+
+const shapes = { passed: 'good', failed: 'fault', reference: 'information' } as const;
+
+/** What the check came to, with the rule and the figures that it rests on. */
+export function Verdict({ check }: { readonly check: DailyCheck }) {
+  const headRef = useRef<HTMLHeadingElement>(null);
+  useEffect(() => headRef.current?.focus(), []);
+  const torque = useTorqueDisplay();
+  const format = useCheckTorque(check);
+  const { verdict, referenceNm, readingNm, errorNm, limitNm, reasons } = check;
+  return (
+    <div className={`check-verdict check-verdict-${verdict}`}>
+      <h3 ref={headRef} tabIndex={-1} className="check-verdict-word">
+        <StateShape shape={shapes[verdict]} /> {verdictWords[verdict]}
+      </h3>
+      <p>{afterwardsWords(check)}</p>
+      <DataList label={`Figures of the check, ${torque.unitLabel}`}>
+        <DataRow name="Should read" kind="figure">
+          {format(referenceNm)}
+        </DataRow>
+        <DataRow name="Reads" kind="figure">
+          {format(readingNm)}
+        </DataRow>
+        <DataRow name="Error" kind="figure">
+          {format(errorNm)}
+          {referenceNm === 0
+            ? ''
+            : `, ${formatNumber((100 * errorNm) / Math.abs(referenceNm), 2)}${THIN_SPACE}%`}
+        </DataRow>
+        {limitNm === null ? null : (
+          <DataRow name="May be, either way" kind="figure">
+            {format(limitNm)}
+          </DataRow>
+        )}
+      </DataList>
+      {reasons.length === 0 ? null : (
+        <ul className="check-reasons" aria-label="Rules that were applied">
+          {reasons.map(({ rule, isBroken, sentence }) => (
+            <li key={rule}>
+              <StateShape shape={isBroken ? 'fault' : 'good'} />
+              <span>
+                <strong>{isBroken ? 'Broken' : 'Held'}</strong> {sentence}
+              </span>
+            </li>
+          ))}
+        </ul>
+      )}
+    </div>
+  );
+}

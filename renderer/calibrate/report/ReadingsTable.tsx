@@ -1,0 +1,74 @@
+import type { CalibrationRun, TakenReading } from '../../../shared-lib/calibration/run-model.ts';
+import { formatNumber, fromOwnUnit } from '../../../shared-lib/format-quantity.ts';
+import { formatTrialTime } from '../../ui/date-time.ts';
+import { useTorqueDisplay } from '../../ui/torque-display.ts';
+import '../figure-table.css';
+import { stageWords } from './report-sentences.ts';
+
+/** Every reading as it was taken, those too that a redo replaced. */
+export function ReadingsTable({ run }: { readonly run: CalibrationRun }) {
+  const torque = useTorqueDisplay();
+  const planned = new Map(run.readings.map((reading) => [reading.index, reading]));
+  const taken = [
+    ...run.taken.map((reading) => ({ reading, isReplaced: false })),
+    ...run.replaced.map((reading) => ({ reading, isReplaced: true })),
+  ].sort((a, b) => a.reading.index - b.reading.index || a.reading.id - b.reading.id);
+  return (
+    <div className="figure-table-frame">
+      <table className="figure-table report-readings">
+        <caption>
+          {run.taken.length} readings
+          {run.replaced.length === 0 ? '' : `, ${run.replaced.length} replaced by a redo`}. Deviation: of the
+          means of tenths of a reading.
+        </caption>
+        <thead>
+          <tr>
+            <th scope="col">Sense</th>
+            <th scope="col">Stage</th>
+            <th scope="col" className="figure-table-number">
+              Mounting
+            </th>
+            <th scope="col" className="figure-table-number">
+              {torque.unitLabel}
+            </th>
+            <th scope="col" className="figure-table-number">
+              Counts
+            </th>
+            <th scope="col" className="figure-table-number">
+              Deviation
+            </th>
+            <th scope="col">Taken</th>
+            <th scope="col">Remarks</th>
+          </tr>
+        </thead>
+        <tbody>
+          {taken.map(({ reading, isReplaced }) => {
+            const plan = planned.get(reading.index);
+            return (
+              <tr key={reading.id} className={isReplaced ? 'report-replaced' : undefined}>
+                <td>{plan?.sense}</td>
+                <td>{plan === undefined ? '' : stageWords[plan.stage]}</td>
+                <td className="figure-table-number">{plan?.mounting}</td>
+                <td className="figure-table-number">
+                  {plan === undefined ? '' : formatNumber(fromOwnUnit(plan.torqueNm, torque.unit), 2)}
+                </td>
+                <td className="figure-table-number">{formatNumber(reading.meanCounts, 1)}</td>
+                <td className="figure-table-number">{formatNumber(reading.standardDeviationCounts, 1)}</td>
+                <td>{formatTrialTime(reading.takenAt)}</td>
+                <td>{remarksOf(reading, isReplaced)}</td>
+              </tr>
+            );
+          })}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+function remarksOf({ by, flags }: TakenReading, isReplaced: boolean): string {
+  return [
+    ...(isReplaced ? ['Replaced by a redo.'] : []),
+    ...(by === 'key' ? ['Taken by key.'] : []),
+    ...flags.map(({ sentence }) => sentence),
+  ].join(' ');
+}

@@ -1,0 +1,56 @@
+import { useEffect, useState } from 'react';
+import { AppError } from '../../../shared-lib/app-error.ts';
+import { useConnection, useLinkState } from '../../api-client/ConnectionContext.tsx';
+import type { TrialQuery } from '../trial-pages.ts';
+import { fetchMatching, findVersionsInUse, type VersionsInUse } from './matching-trials.ts';
+
+export interface TrialsToReassign {
+  /** Their ids; null until they are known. */
+  readonly trials: readonly string[] | null;
+  readonly versionsInUse: VersionsInUse;
+  /** Of the newest of them: only versions of its transducer can read it. */
+  readonly transducerId: string | null;
+  readonly error: AppError | null;
+}
+
+const nothing: VersionsInUse = { counts: [], lookedAt: 0 };
+
+/** One trial, or all that a filter finds, with the versions they are read by now. */
+export function useTrialsToReassign(trialId: string | null, { search, state }: TrialQuery): TrialsToReassign {
+  const connection = useConnection();
+  const isOpen = useLinkState() === 'open';
+  const [found, setFound] = useState<TrialsToReassign>({
+    trials: null,
+    versionsInUse: nothing,
+    transducerId: null,
+    error: null,
+  });
+  useEffect(() => {
+    if (!isOpen) return undefined;
+    let isWanted = true;
+    const look = async (): Promise<TrialsToReassign> => {
+      const trials =
+        trialId === null
+          ? (await fetchMatching(connection, { search, state })).map(({ id }) => id)
+          : [trialId];
+      const [newest] = trials;
+      if (newest === undefined) return { trials, versionsInUse: nothing, transducerId: null, error: null };
+      const { conditions } = await connection.request('getTrial', { trialId: newest });
+      const versionsInUse = await findVersionsInUse(connection, trials);
+      return { trials, versionsInUse, transducerId: conditions.transducer.id, error: null };
+    };
+    look().then(
+      (all) => {
+        if (isWanted) setFound(all);
+      },
+      (error: unknown) => {
+        if (!(error instanceof AppError)) throw error;
+        if (isWanted) setFound((before) => ({ ...before, error }));
+      },
+    );
+    return () => {
+      isWanted = false;
+    };
+  }, [connection, isOpen, trialId, search, state]);
+  return found;
+}

@@ -1,0 +1,73 @@
+import { useState } from 'react';
+import type { RequestParams } from '../../../shared-lib/api-contract.ts';
+import { useConnection } from '../../api-client/ConnectionContext.tsx';
+import { ReasonDialog } from '../../bench/ReasonDialog.tsx';
+import { Button } from '../../ui/Button.tsx';
+import { ActionRow } from '../../ui/Panel.tsx';
+import { trialCountWords, usualExcludedReasons, usualUsableReasons } from './suspect-sentences.ts';
+
+type Decision = RequestParams<'decideSuspects'>['decision'];
+
+interface DecideSuspectsProps {
+  readonly trialIds: readonly string[];
+  /** A decision was made before and may be made anew; the earlier one stays in the trail. */
+  readonly isDecided?: boolean;
+}
+
+/** The most that the contract takes at once. */
+const MOST_AT_ONCE = 5000;
+
+const dialogs = {
+  usable: {
+    label: 'They are usable',
+    labelOfOne: 'It is usable',
+    title: 'Usable as they are',
+    lead: 'They stay in use everywhere. The mark, the decision and its reason stay with each of them.',
+    reasons: usualUsableReasons,
+  },
+  excluded: {
+    label: 'Leave them out',
+    labelOfOne: 'Leave it out',
+    title: 'Leave them out',
+    lead: 'They stay in the Logbook with their figures, and are left out wherever trials are used. It can be decided anew.',
+    reasons: usualExcludedReasons,
+  },
+} as const;
+
+/** What becomes of trials under the mark of a failed check: a stored decision with its reason. */
+export function DecideSuspects({ trialIds, isDecided = false }: DecideSuspectsProps) {
+  const connection = useConnection();
+  const [asked, setAsked] = useState<Decision | null>(null);
+  const isOne = trialIds.length === 1;
+  const decide = async (decision: Decision, reason: string): Promise<void> => {
+    for (let first = 0; first < trialIds.length; first += MOST_AT_ONCE) {
+      const some = trialIds.slice(first, first + MOST_AT_ONCE);
+      await connection.request('decideSuspects', { trialIds: some, decision, reason });
+    }
+  };
+  return (
+    <>
+      <ActionRow>
+        {(['usable', 'excluded'] as const).map((decision) => (
+          <Button key={decision} onPress={() => setAsked(decision)}>
+            {isOne ? dialogs[decision].labelOfOne : dialogs[decision].label}
+          </Button>
+        ))}
+        <span className="trial-aside">
+          {isDecided ? 'Decide anew about' : 'Decides about'} {trialCountWords(trialIds.length)}.
+        </span>
+      </ActionRow>
+      {asked === null ? null : (
+        <ReasonDialog
+          title={isOne ? dialogs[asked].labelOfOne : dialogs[asked].title}
+          lead={dialogs[asked].lead}
+          usualReasons={dialogs[asked].reasons}
+          ownWordsHelp="At least three characters. It is stored with each trial."
+          actionLabel={`${isOne ? dialogs[asked].labelOfOne : dialogs[asked].label}: ${trialCountWords(trialIds.length)}`}
+          onDecide={(reason) => decide(asked, reason)}
+          onClose={() => setAsked(null)}
+        />
+      )}
+    </>
+  );
+}

@@ -1,0 +1,46 @@
+import { useEffect, useState } from 'react';
+import { AppError } from '../../../shared-lib/app-error.ts';
+import { formatNumber } from '../../../shared-lib/format-quantity.ts';
+import { useConnection } from '../../api-client/ConnectionContext.tsx';
+import { FailureNotice } from '../../ui/FailureNotice.tsx';
+import { Panel } from '../../ui/Panel.tsx';
+import { fetchMatching } from '../reassign/matching-trials.ts';
+import type { TrialQuery } from '../trial-pages.ts';
+import { DecideSuspects } from './DecideSuspects.tsx';
+
+interface SuspectNoticeProps {
+  readonly query: TrialQuery;
+  /** How many the filter finds; a change of it asks for them anew. */
+  readonly total: number;
+}
+
+/** Above the suspect trials: what the mark means, and the decision about all that the filter shows. */
+export function SuspectNotice({ query: { search, state }, total }: SuspectNoticeProps) {
+  const connection = useConnection();
+  const [trialIds, setTrialIds] = useState<readonly string[]>([]);
+  const [error, setError] = useState<AppError | null>(null);
+  useEffect(() => {
+    let isWanted = true;
+    fetchMatching(connection, { search, state }).then(
+      (trials) => {
+        if (isWanted) setTrialIds(trials.map(({ id }) => id));
+      },
+      (failure: unknown) => {
+        if (!(failure instanceof AppError)) throw failure;
+        if (isWanted) setError(failure);
+      },
+    );
+    return () => {
+      isWanted = false;
+    };
+  }, [connection, search, state, total]);
+  return (
+    <Panel
+      title={total === 1 ? '1 suspect trial' : `${formatNumber(total, 0)} suspect trials`}
+      lead="A daily check failed after them and before the next that passed, so nobody knows whether the bench still read right. They stay as they are until somebody decides; open one to decide about it alone."
+    >
+      <FailureNotice error={error} />
+      {trialIds.length === 0 ? null : <DecideSuspects trialIds={trialIds} />}
+    </Panel>
+  );
+}
