@@ -58,6 +58,8 @@ export interface AmplifierSession {
   nameAmplifier(amplifier: AmplifierTarget['amplifier']): void;
   pull(pull: SimulatedPull): void;
   push(torqueNm: number, durationS: number): void;
+  /** Simulated bench only: weights on the arm until others are hung. */
+  hang(torqueNm: number): void;
   status(): AmplifierStatus;
   target(): AmplifierTarget | null;
   /** To be called some twenty times a second: silence, sleep, the measured rate, reconnection. */
@@ -348,6 +350,9 @@ export function createAmplifierSession(
     },
     push(torqueNm, durationS) {
       reader.sendIfRunning({ type: 'push', torqueNm, durationS });
+    },
+    hang(torqueNm) {
+      reader.sendIfRunning({ type: 'hang', torqueNm });
     },
 
     status: () => ({

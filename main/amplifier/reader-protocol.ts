@@ -34,7 +34,9 @@ export type ReaderCommand =
   | { readonly type: 'acknowledge'; readonly takenBytes: number }
   /** Simulated bench only: the simulated operator pulls the trigger. */
   | { readonly type: 'pull'; readonly pull: SimulatedPull }
-  | { readonly type: 'push'; readonly torqueNm: number; readonly durationS: number };
+  | { readonly type: 'push'; readonly torqueNm: number; readonly durationS: number }
+  /** Weights on the arm until others are hung. */
+  | { readonly type: 'hang'; readonly torqueNm: number };
 
 export type ReaderReport =
   | { readonly type: 'ports'; readonly requestId: number; readonly ports: readonly SerialPortInfo[] }

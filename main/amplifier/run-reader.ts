@@ -262,6 +262,9 @@ export function runReader(
       case 'push':
         open?.simulated?.pushByHand(command.torqueNm, command.durationS);
         return;
+      case 'hang':
+        open?.simulated?.hang(command.torqueNm);
+        return;
       default:
     }
   });

@@ -55,6 +55,10 @@ export class SimulatedAmplifierPort extends Readable {
     return this.#lines.bench.push(torqueNm, durationS);
   }
 
+  hang(torqueNm: number): void {
+    this.#lines.bench.hang(torqueNm);
+  }
+
   misbehave(what: Misbehaviour): void {
     this.#lines.misbehave(what);
   }

@@ -13,6 +13,10 @@ export const SIMULATED_TRANSDUCER_ID = 'simulated-bench';
 const SIMULATED_CALIBRATION_ID = 'simulated-bench-calibration';
 /** Fast enough to show single blows. */
 const SIMULATED_RATE_HZ = 1000;
+/** A transducer keeps its zero from one start to the next, so that a calibration run can go on. */
+const SIMULATED_ZERO_COUNTS = 14_200;
+/** Enough for a calibration to show, as it would of a good transducer. */
+const SIMULATED_WEIGHTS = { creepShare: 0.0002, creepS: 60, hysteresisShare: 0.0005 };
 
 /** The simulated bench as the program meets it: an amplifier, a transducer, and a calibration that is true of it. */
 export function simulatedBenchTarget(
@@ -25,7 +29,15 @@ export function simulatedBenchTarget(
 } {
   return {
     target: {
-      source: { kind: 'simulated', options: { seed, sampleRateHz: SIMULATED_RATE_HZ } },
+      source: {
+        kind: 'simulated',
+        options: {
+          seed,
+          sampleRateHz: SIMULATED_RATE_HZ,
+          zeroCounts: SIMULATED_ZERO_COUNTS,
+          weights: SIMULATED_WEIGHTS,
+        },
+      },
       profile: simulatedProfile(),
       amplifier: null,
     },

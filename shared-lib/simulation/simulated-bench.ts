@@ -1,5 +1,6 @@
 import { AppError } from '../app-error.ts';
 import type { Direction } from '../trial/trial-model.ts';
+import { createHungWeights, type HungWeightsOptions } from './hung-weights.ts';
 import { createImpactCurve, type Blow } from './impact-curve.ts';
 import { createPushCurve } from './push-curve.ts';
 import { createSeededRandom } from './seeded-random.ts';
@@ -54,6 +55,12 @@ export interface SimulatedBenchOptions {
   readonly zeroDriftNmPerMinute?: number;
   /** Relative standard deviation of a run's ceiling around the tool's. */
   readonly runScatter?: number;
+  /** How weights on the calibration arm behave; left out: at once and exactly, but for a short swing. */
+  readonly weights?: HungWeightsOptions;
+  /** How far the reading at capacity lies above the straight line, as a share of it; grows as the square of the torque. */
+  readonly nonlinearityShare?: number;
+  /** Left out: each seed has its own. */
+  readonly zeroCounts?: number;
   readonly misbehaviours?: readonly { readonly atS: number; readonly what: Misbehaviour }[];
   /** How the amplifier's clock errs; left out: not at all. */
   readonly clock?: SenderClockOptions;
@@ -99,6 +106,7 @@ export interface SimulatedBenchTruth {
   readonly senseSign: 1 | -1;
   readonly noiseCounts: number;
   readonly zeroDriftNmPerMinute: number;
+  readonly nonlinearityShare: number;
   readonly lowRailCounts: number;
   readonly highRailCounts: number;
 }
@@ -115,6 +123,8 @@ export interface SimulatedBench {
   /** A load that is asked for while another one lasts comes after it. */
   pull(pull: SimulatedPull): SimulatedPullTruth;
   push(torqueNm: number, durationS: number): SimulatedLoad;
+  /** Weights on the arm from now on until others are hung; 0 takes them off. They add to pulls and pushes. */
+  hang(torqueNm: number): void;
   nextCounts(sampleCount: number): Int32Array;
 }
 
@@ -132,6 +142,7 @@ const defaults = {
   noiseCounts: 59,
   zeroDriftNmPerMinute: 0.02,
   runScatter: 0.015,
+  nonlinearityShare: 0,
 } as const;
 
 function requireWithin(value: number, low: number, high: number, what: string): void {
@@ -140,7 +151,9 @@ function requireWithin(value: number, low: number, high: number, what: string): 
 }
 
 function requireUsable(
-  options: Required<Omit<SimulatedBenchOptions, 'misbehaviours' | 'clock' | 'lineEndings'>>,
+  options: Required<
+    Omit<SimulatedBenchOptions, 'misbehaviours' | 'clock' | 'lineEndings' | 'weights' | 'zeroCounts'>
+  >,
 ): void {
   if (!Number.isInteger(options.seed)) {
     throw new AppError('input-out-of-range', `A seed must be a whole number; ${options.seed} is not.`);
@@ -152,6 +165,7 @@ function requireUsable(
   requireWithin(options.noiseCounts, 0, 1e9, 'The noise in counts');
   requireWithin(options.zeroDriftNmPerMinute, -1e6, 1e6, 'The zero drift in N·m per minute');
   requireWithin(options.runScatter, 0, 0.5, 'The scatter between runs');
+  requireWithin(options.nonlinearityShare, -0.2, 0.2, 'The share of the reading that is not straight');
   requireTool(options.tool);
 }
 
@@ -185,12 +199,14 @@ export function createSimulatedBench(givenOptions: SimulatedBenchOptions): Simul
   const gainScale = options.capacityNm / simulatedTransducer.capacityNm;
   const noise = createSeededRandom(seed, NOISE_STREAM);
   const truth: SimulatedBenchTruth = {
-    zeroCounts: Math.round((2 * createSeededRandom(seed, ZERO_STREAM).uniform() - 1) * 40_000),
+    zeroCounts:
+      options.zeroCounts ?? Math.round((2 * createSeededRandom(seed, ZERO_STREAM).uniform() - 1) * 40_000),
     forwardGainNmPerCount: simulatedCalibration.forward.gainNmPerCount * gainScale,
     reverseGainNmPerCount: simulatedCalibration.reverse.gainNmPerCount * gainScale,
     senseSign: options.senseSign,
     noiseCounts: options.noiseCounts,
     zeroDriftNmPerMinute: options.zeroDriftNmPerMinute,
+    nonlinearityShare: options.nonlinearityShare,
     lowRailCounts: -(2 ** (options.converterBits - 1)),
     highRailCounts: 2 ** (options.converterBits - 1) - 1,
   };
@@ -200,6 +216,7 @@ export function createSimulatedBench(givenOptions: SimulatedBenchOptions): Simul
   let elapsedS = 0;
   let pullCount = 0;
   let busyUntilS = 0;
+  const weights = createHungWeights(options.weights);
   let loads: { readonly startS: number; readonly endS: number; readonly curve: TorqueCurve }[] = [];
 
   function addLoad(curve: TorqueCurve, delayS: number, sign: 1 | -1): SimulatedLoad {
@@ -228,7 +245,7 @@ export function createSimulatedBench(givenOptions: SimulatedBenchOptions): Simul
 
   function meanLoadNm(fromS: number, toS: number): number {
     while (loads[0] !== undefined && loads[0].endS <= fromS) loads = loads.slice(1);
-    let impulseNmS = 0;
+    let impulseNmS = weights.impulseNmS(fromS, toS);
     for (const { startS, curve } of loads) {
       if (startS >= toS) break;
       impulseNmS += curve.impulseNmS(toS - startS) - curve.impulseNmS(fromS - startS);
@@ -240,7 +257,8 @@ export function createSimulatedBench(givenOptions: SimulatedBenchOptions): Simul
     const fromS = elapsedS;
     sampleCount += 1;
     elapsedS = clock.sampledAtS(sampleCount);
-    const torqueNm = truth.senseSign * meanLoadNm(fromS, elapsedS);
+    const loadNm = truth.senseSign * meanLoadNm(fromS, elapsedS);
+    const torqueNm = loadNm * (1 + (truth.nonlinearityShare * Math.abs(loadNm)) / options.capacityNm);
     const gain = torqueNm < 0 ? truth.reverseGainNmPerCount : truth.forwardGainNmPerCount;
     const counts =
       truth.zeroCounts + driftCountsPerS * fromS + torqueNm / gain + truth.noiseCounts * noise.gaussian();
@@ -287,6 +305,10 @@ export function createSimulatedBench(givenOptions: SimulatedBenchOptions): Simul
       requireWithin(torqueNm, -1e6, 1e6, 'The torque of a push in N·m');
       requireWithin(durationS, 0.05, 600, 'The time of a push in s');
       return addLoad(createPushCurve(torqueNm, durationS), 0, 1);
+    },
+    hang(torqueNm) {
+      requireWithin(torqueNm, -1e6, 1e6, 'The torque of hung weights in N·m');
+      weights.hang(torqueNm, elapsedS);
     },
     nextCounts(wantedCount) {
       const counts = new Int32Array(wantedCount);
