@@ -23,6 +23,7 @@ import { CalibrationPreview } from './CalibrationPreview.tsx';
 import { CountsReading } from './CountsReading.tsx';
 import { HangingWeightCaution } from './HangingWeightCaution.tsx';
 import { LiveCounts } from './LiveCounts.tsx';
+import { CountsScaleFields, RatedOutputFields } from './RatedOutputFields.tsx';
 import { SaveCalibration } from './SaveCalibration.tsx';
 import type { Capture } from './steadiness.ts';
 import { WeightFields } from './WeightFields.tsx';
@@ -46,7 +47,7 @@ export function NewCalibration({ transducer, active, onSaved }: NewCalibrationPr
   const { result, error, isLoading } = useRequest('previewCalibration', input);
   const preview = input === null || isLoading ? null : result;
 
-  const isDirect = form.method === 'direct';
+  const isOneWeight = form.method === 'oneWeight';
   const countsReading = (slot: CountsSlot, label: string, instruction: string) => (
     <CountsReading
       label={label}
@@ -72,6 +73,86 @@ export function NewCalibration({ transducer, active, onSaved }: NewCalibrationPr
     />
   );
 
+  const steps = () => {
+    switch (form.method) {
+      case 'direct':
+        return (
+          <>
+            <Step title="Zero">
+              {countsReading('zeroCounts', 'Counts without load', 'Nothing loads the transducer.')}
+            </Step>
+            <Step title="Forward">
+              <FieldGrid>{torqueField('forwardTorque', 'Forward torque')}</FieldGrid>
+              {countsReading(
+                'forwardCounts',
+                'Counts at the forward torque',
+                'Clockwise, seen from behind the tool.',
+              )}
+            </Step>
+            <Step title="Reverse">
+              <FieldGrid>{torqueField('reverseTorque', 'Reverse torque')}</FieldGrid>
+              {countsReading(
+                'reverseCounts',
+                'Counts at the reverse torque',
+                'Counter-clockwise; the torque is entered without a sign.',
+              )}
+            </Step>
+          </>
+        );
+      case 'ratedOutput':
+        return (
+          <>
+            <Step title="Data sheet">
+              <RatedOutputFields form={form} onChange={change} />
+            </Step>
+            <Step title="Zero">
+              {countsReading('zeroCounts', 'Counts without load', 'Nothing loads the transducer.')}
+            </Step>
+            <Step title="From output to counts">
+              <CountsScaleFields
+                form={form}
+                onChange={change}
+                shuntReading={countsReading(
+                  'shuntCounts',
+                  'Counts with the shunt',
+                  'Nothing loads the transducer, and the shunt is switched on.',
+                )}
+              />
+            </Step>
+          </>
+        );
+      case 'oneWeight':
+        return (
+          <>
+            <Step title="Weight and arm">
+              <WeightFields form={form} onChange={change} />
+            </Step>
+            <Step title="Zero">
+              {countsReading(
+                'zeroCounts',
+                'Counts with the bare arm',
+                'The arm is on, nothing hangs from it. So its own weight does not count.',
+              )}
+            </Step>
+            <Step title="Forward">
+              {countsReading(
+                'forwardCounts',
+                'Counts with the weight, forward',
+                'The weight hangs so that it turns clockwise, seen from behind the tool. Wait until it hangs still.',
+              )}
+            </Step>
+            <Step title="Reverse">
+              {countsReading(
+                'reverseCounts',
+                'Counts with the weight, reverse',
+                'The arm points to the other side and the zero has come back. Wait until the weight hangs still.',
+              )}
+            </Step>
+          </>
+        );
+    }
+  };
+
   return (
     <Panel
       title="Make a calibration"
@@ -87,74 +168,30 @@ export function NewCalibration({ transducer, active, onSaved }: NewCalibrationPr
         choices={[
           { key: 'oneWeight', label: 'One weight on an arm' },
           { key: 'direct', label: 'Known torque, known counts' },
+          { key: 'ratedOutput', label: 'Rated output of the data sheet' },
         ]}
         selected={form.method}
         onSelect={(method) => change({ method })}
       />
-      {isDirect ? null : <HangingWeightCaution />}
+      {isOneWeight ? <HangingWeightCaution /> : null}
+      {form.method === 'ratedOutput' ? (
+        <Notice kind="information">
+          A lower grade of evidence: no torque is applied, so neither the rig nor the mounting nor the data
+          sheet itself is checked. Weights on an arm say more.
+        </Notice>
+      ) : null}
       <div className="calibrate-work">
-        <ol className="calibrate-steps">
-          {isDirect ? (
-            <>
-              <Step title="Zero">
-                {countsReading('zeroCounts', 'Counts without load', 'Nothing loads the transducer.')}
-              </Step>
-              <Step title="Forward">
-                <FieldGrid>{torqueField('forwardTorque', 'Forward torque')}</FieldGrid>
-                {countsReading(
-                  'forwardCounts',
-                  'Counts at the forward torque',
-                  'Clockwise, seen from behind the tool.',
-                )}
-              </Step>
-              <Step title="Reverse">
-                <FieldGrid>{torqueField('reverseTorque', 'Reverse torque')}</FieldGrid>
-                {countsReading(
-                  'reverseCounts',
-                  'Counts at the reverse torque',
-                  'Counter-clockwise; the torque is entered without a sign.',
-                )}
-              </Step>
-            </>
-          ) : (
-            <>
-              <Step title="Weight and arm">
-                <WeightFields form={form} onChange={change} />
-              </Step>
-              <Step title="Zero">
-                {countsReading(
-                  'zeroCounts',
-                  'Counts with the bare arm',
-                  'The arm is on, nothing hangs from it. So its own weight does not count.',
-                )}
-              </Step>
-              <Step title="Forward">
-                {countsReading(
-                  'forwardCounts',
-                  'Counts with the weight, forward',
-                  'The weight hangs so that it turns clockwise, seen from behind the tool. Wait until it hangs still.',
-                )}
-              </Step>
-              <Step title="Reverse">
-                {countsReading(
-                  'reverseCounts',
-                  'Counts with the weight, reverse',
-                  'The arm points to the other side and the zero has come back. Wait until the weight hangs still.',
-                )}
-              </Step>
-            </>
-          )}
-        </ol>
+        <ol className="calibrate-steps">{steps()}</ol>
         <aside className="calibrate-side" aria-label="Reading and result">
           <LiveCounts status={status} />
-          {isDirect ? null : (
+          {isOneWeight ? (
             <ArmDrawing
               mass={form.mass.trim() || 'mass'}
               armLength={form.armLength.trim() || 'length'}
               armAngleDeg={valueOf(readers.armAngle(form.armAngle))}
               gravity="gravity"
             />
-          )}
+          ) : null}
           <h3>What it comes to</h3>
           <CalibrationPreview
             preview={preview}
@@ -183,11 +220,17 @@ function Step({ title, children }: { readonly title: string; readonly children: 
   );
 }
 
+const loadedSlots: Readonly<Record<CalibrationForm['method'], readonly CountsSlot[]>> = {
+  oneWeight: ['forwardCounts', 'reverseCounts'],
+  direct: ['forwardCounts', 'reverseCounts'],
+  ratedOutput: ['shuntCounts'],
+};
+
 /** A load is judged by its own deflection, the zero by the larger of the two. */
 function deflectionFor(slot: CountsSlot, form: CalibrationForm): number | null {
   const zero = valueOf(readCounts(form.zeroCounts));
   if (zero === null) return null;
-  const slots: readonly CountsSlot[] = slot === 'zeroCounts' ? ['forwardCounts', 'reverseCounts'] : [slot];
+  const slots: readonly CountsSlot[] = slot === 'zeroCounts' ? loadedSlots[form.method] : [slot];
   const deflections = slots.flatMap((other) => {
     const counts = valueOf(readCounts(form[other]));
     return counts === null ? [] : [Math.abs(counts - zero)];

@@ -123,3 +123,48 @@ describe('counts', () => {
     expect(readCounts(typed)).toHaveProperty('problem');
   });
 });
+
+describe('rated-output form', () => {
+  const ratedOutput: CalibrationForm = {
+    ...emptyCalibrationForm,
+    method: 'ratedOutput',
+    ratedOutput: '2,01 mV/V',
+    ratedTorque: '1000 ft·lbf',
+    zeroCounts: '-12',
+    countsSign: '-1',
+    bridgeResistance: '350',
+    shuntResistance: '100 kΩ',
+    shuntCounts: '1 750 000',
+  };
+
+  it('takes the shunt in ohms and the torque in N·m', () => {
+    expect(calibrationInputSchema.parse(inputOf(ratedOutput))).toEqual({
+      method: 'ratedOutput',
+      ratedOutputMvPerV: 2.01,
+      capacityNm: expect.closeTo(1355.8179483314004, 9),
+      zeroCounts: -12,
+      countsSign: -1,
+      scale: { kind: 'shunt', bridgeOhm: 350, shuntOhm: 100_000, shuntCounts: 1_750_000 },
+    });
+  });
+
+  it('takes the scale that the maker states and then needs no shunt', () => {
+    const stated = {
+      ...ratedOutput,
+      scaleKind: 'stated',
+      countsPerMvPerV: '2000000',
+      shuntCounts: '',
+    } as const;
+    expect(inputOf(stated)).toMatchObject({ scale: { kind: 'stated', countsPerMvPerV: 2_000_000 } });
+  });
+
+  it('names what is missing in the order of the form', () => {
+    expect(inputOf({ ...emptyCalibrationForm, method: 'ratedOutput' })).toEqual([
+      'the rated output',
+      'the torque of the rated output',
+      'the counts without load',
+      'the resistance of the shunt',
+      'the counts with the shunt',
+    ]);
+  });
+});
