@@ -65,7 +65,7 @@ export function CalibrateOverview() {
           </Way>
         </div>
       </Panel>
-      {versions === null ? null : <InUse version={active} inUse={inUse} />}
+      {versions === null ? null : <InUse version={active} inUse={inUse} said={next.sentence} />}
       <EarlierVersions versions={earlier} activeId={active?.id ?? null} />
     </Page>
   );
@@ -109,9 +109,11 @@ function Way({ title, href, children }: WayProps) {
 interface InUseProps {
   readonly version: CalibrationVersion | null;
   readonly inUse: CalibrationInUse | null;
+  /** What stands above already. */
+  readonly said: string;
 }
 
-function InUse({ version, inUse }: InUseProps) {
+function InUse({ version, inUse, said }: InUseProps) {
   if (version === null) {
     return (
       <EmptyState
@@ -148,7 +150,10 @@ function InUse({ version, inUse }: InUseProps) {
                   {validityWords(inUse, formatDay)}
                 </span>
               </DataRow>
-              <DataRow name="Daily check" note={inUse.check.sentence}>
+              <DataRow
+                name="Daily check"
+                note={inUse.check.sentence === said ? undefined : inUse.check.sentence}
+              >
                 <span className="calibrate-state">
                   <StateShape shape={checkShape(inUse.check.state)} />
                   {checkWords[inUse.check.state]}

@@ -6,6 +6,7 @@ import { calibrateAddresses } from './calibrate-addresses.ts';
 import { CheckPage } from './check/CheckPage.tsx';
 import { ReportPage } from './report/ReportPage.tsx';
 import { RingingPage } from './ringing/RingingPage.tsx';
+import { GuidedRun } from './run/GuidedRun.tsx';
 import { StandardsPanel } from './standards/StandardsPanel.tsx';
 import { SubPage } from './SubPage.tsx';
 import { ComparePage } from './versions/ComparePage.tsx';
@@ -16,6 +17,11 @@ export function CalibratePage() {
     <Switch>
       <Route path={calibrateAddresses.overview}>
         <CalibrateOverview />
+      </Route>
+      <Route path={calibrateAddresses.run}>
+        <SubPage title="Guided calibration">
+          <GuidedRun />
+        </SubPage>
       </Route>
       <Route path={calibrateAddresses.byHand}>
         <ByHandPage />

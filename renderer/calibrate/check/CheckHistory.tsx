@@ -8,7 +8,7 @@ import { StateShape } from '../../ui/StateShape.tsx';
 import { operatorWords } from '../calibration-sentences.ts';
 import '../figure-table.css';
 import { verdictWords } from './check-steps.ts';
-import { meansWords } from './check-means.ts';
+import { shortMeansWords } from './check-means.ts';
 
 const AT_FIRST = 10;
 
@@ -51,7 +51,9 @@ export function CheckTable({ checks }: { readonly checks: readonly DailyCheck[] 
         <tbody>
           {checks.map((check) => (
             <tr key={check.id}>
-              <th scope="row">{formatDateTime(check.at)}</th>
+              <th scope="row" className="check-when">
+                {formatDateTime(check.at)}
+              </th>
               <td>
                 <span className="calibrate-state">
                   {check.verdict === 'failed' ? <StateShape shape="fault" /> : null}
@@ -62,7 +64,7 @@ export function CheckTable({ checks }: { readonly checks: readonly DailyCheck[] 
               <td className="figure-table-number">
                 {check.limitNm === null ? '–' : `±${THIN_SPACE}${percentOf(check.limitNm, check)}`}
               </td>
-              <td>{meansWords(check.means)}</td>
+              <td>{shortMeansWords(check.means)}</td>
               <td>{operatorWords(check.operator)}</td>
             </tr>
           ))}

@@ -109,20 +109,22 @@ export function MeansForm({ standards, usual, senses, onChosen }: MeansFormProps
           </FieldGrid>
         </>
       )}
-      <ActionRow>
-        <Button
-          look="primary"
-          isDisabled={!('means' in reading)}
-          onPress={() => {
-            if ('means' in reading) onChosen(reading.means);
-          }}
-        >
-          Check with this
-        </Button>
-        {'missing' in reading && choice.kind === 'weight' && !lacksStandards ? (
-          <span className="calibrate-aside">Still needed: {reading.missing.join(', ')}.</span>
-        ) : null}
-      </ActionRow>
+      {choice.kind === 'weight' && lacksStandards ? null : (
+        <ActionRow>
+          <Button
+            look="primary"
+            isDisabled={!('means' in reading)}
+            onPress={() => {
+              if ('means' in reading) onChosen(reading.means);
+            }}
+          >
+            Check with this
+          </Button>
+          {'missing' in reading ? (
+            <span className="calibrate-aside">Still needed: {reading.missing.join(', ')}.</span>
+          ) : null}
+        </ActionRow>
+      )}
     </Panel>
   );
 }

@@ -63,6 +63,12 @@ export function totalMassKg(weights: readonly { readonly massKg: number }[]): nu
   return weights.reduce((sum, { massKg }) => sum + massKg, 0);
 }
 
+/** For a row among others: names only. */
+export function shortMeansWords(means: CheckMeans): string {
+  if (means.kind === 'shunt') return 'Shunt';
+  return `${means.weights.map(({ name }) => name).join(' + ')}, ${means.sense}`;
+}
+
 export function meansWords(means: CheckMeans): string {
   if (means.kind === 'shunt') return 'The amplifier’s shunt';
   const { sense, weights, arm, site } = means;

@@ -28,7 +28,7 @@ export function EarlierVersions({ versions, activeId }: EarlierVersionsProps) {
                 </LinkButton>
                 {activeId === null ? null : (
                   <LinkButton href={compareAddress(version.id, activeId)}>
-                    Compare<span className="visually-hidden"> {version.label}</span> with the one in use
+                    Compare with the one in use<span className="visually-hidden">: {version.label}</span>
                   </LinkButton>
                 )}
               </ActionRow>

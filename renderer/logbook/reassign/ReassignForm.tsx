@@ -44,7 +44,8 @@ export function ReassignForm({ trialIds, isCutShort, versionsInUse, transducerId
   const target = versions.find(({ id }) => id === targetId) ?? null;
   const others = versionsInUse.counts.filter(({ calibrationId }) => calibrationId !== targetId);
   const isNothingToDo = target !== null && others.length === 0 && versionsInUse.lookedAt === trialIds.length;
-  const trials = trialIds.length === 1 ? 'this trial' : `${formatNumber(trialIds.length, 0)} trials`;
+  const isOne = trialIds.length === 1;
+  const trials = isOne ? 'this trial' : `${formatNumber(trialIds.length, 0)} trials`;
 
   const reassign = async (): Promise<void> => {
     if (target === null) return;
@@ -70,7 +71,7 @@ export function ReassignForm({ trialIds, isCutShort, versionsInUse, transducerId
     <>
       <FailureNotice error={error} />
       <Panel
-        title={trialIds.length === 1 ? 'One trial' : `${formatNumber(trialIds.length, 0)} trials`}
+        title={isOne ? 'One trial' : `${formatNumber(trialIds.length, 0)} trials`}
         lead={inUseSentence(versionsInUse, versions, trialIds.length)}
       >
         {isCutShort ? (
@@ -81,7 +82,7 @@ export function ReassignForm({ trialIds, isCutShort, versionsInUse, transducerId
         ) : null}
         <FieldGrid>
           <SelectField
-            label="Read them by"
+            label={isOne ? 'Read it by' : 'Read them by'}
             options={versions.map(versionOption)}
             selected={targetId}
             onSelect={setTargetId}
@@ -93,7 +94,7 @@ export function ReassignForm({ trialIds, isCutShort, versionsInUse, transducerId
           title="What would change"
           lead="A what-if: nothing has been changed yet. The counts stay what they are in any case."
         >
-          {isNothingToDo ? <p>They are read by this version already.</p> : null}
+          {isNothingToDo ? <p>{isOne ? 'It is' : 'They are'} read by this version already.</p> : null}
           {others.map(({ calibrationId, count }) => (
             <section key={calibrationId} className="reassign-from">
               <h3>
@@ -110,7 +111,7 @@ export function ReassignForm({ trialIds, isCutShort, versionsInUse, transducerId
         lead="Each trial gets a further evaluation; figures that were published before never change by it."
       >
         <TextField
-          label="Why they are reassigned"
+          label={isOne ? 'Why it is reassigned' : 'Why they are reassigned'}
           value={reason}
           onChange={setReason}
           maxLength={500}
@@ -128,7 +129,7 @@ export function ReassignForm({ trialIds, isCutShort, versionsInUse, transducerId
           >
             Reassign {trials}
           </Button>
-          <LinkButton href={back}>Leave them as they are</LinkButton>
+          <LinkButton href={back}>{isOne ? 'Leave it as it is' : 'Leave them as they are'}</LinkButton>
         </ActionRow>
       </Panel>
     </>

@@ -83,6 +83,56 @@ describe('describeStatusParts', () => {
   });
 });
 
+describe('the calibration in the status line', () => {
+  const { calibration } = readyStatus;
+  if (calibration === null) throw new Error('The scripted bench is calibrated.');
+  const withCalibration = (change: Partial<typeof calibration>): BenchStatus => ({
+    ...readyStatus,
+    calibration: { ...calibration, ...change },
+  });
+  const failed = withCalibration({
+    isExpired: true,
+    check: { state: 'failed', sentence: 'The check of today failed.', lastPassedAt: null, suspectCount: 2 },
+  });
+  const partOf = (status: BenchStatus) =>
+    describeStatusParts(status, zeroTakenMs).find(({ key }) => key === 'calibration');
+
+  it('says until when it holds, and the trials left once they are few', () => {
+    expect(partOf(withCalibration({ validUntil: '2026-04-10', trialsLeft: 400 }))?.state).toMatch(
+      /^Simulated bench, until .*2026.*, not checked yet$/,
+    );
+    expect(plain(partOf(withCalibration({ trialsLeft: 12 }))?.state ?? '')).toBe(
+      'Simulated bench, 12 more trials, not checked yet',
+    );
+  });
+
+  it('leads to the check where that is what is to be done', () => {
+    const due = withCalibration({ check: { ...calibration.check, state: 'due' } });
+    expect(partOf(due)).toMatchObject({ shape: 'caution', address: '/calibrate/check' });
+    expect(partOf(failed)).toMatchObject({
+      state: 'Simulated bench, check failed',
+      shape: 'fault',
+      address: '/calibrate/check',
+    });
+  });
+
+  it('turns into the alarm when a check has failed, with the trials that wait for a decision', () => {
+    expect(describeStatusAlarm(failed, 'open')).toEqual({
+      sentence: 'The check of today failed. 2 trials are suspect until somebody decides.',
+      address: '/calibrate/check',
+    });
+  });
+
+  it('turns into the alarm when its time is over, after what is worse', () => {
+    const over = withCalibration({ isExpired: true, validUntil: '2026-01-01' });
+    expect(partOf(over)?.state).toContain('its time is over');
+    expect(describeStatusAlarm(over, 'open')).toMatchObject({ address: '/calibrate' });
+    const problem = { code: 'port-failed', sentence: 'The port has vanished.' };
+    const both = { ...over, amplifier: { ...over.amplifier, problem } };
+    expect(describeStatusAlarm(both, 'open')?.sentence).toBe('The port has vanished.');
+  });
+});
+
 describe('describeStatusAlarm', () => {
   it('is silent while all is well', () => {
     expect(describeStatusAlarm(readyStatus, 'open')).toBeNull();

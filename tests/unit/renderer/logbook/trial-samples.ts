@@ -76,4 +76,5 @@ export const demoRecord: TrialRecord = {
   figures: demoFigures,
   faults: [],
   decisions: [],
+  assignments: [],
 };

@@ -1,0 +1,134 @@
+import { describe, expect, it } from 'vitest';
+import { logbookFilter } from '../../../../renderer/logbook/logbook-filter.ts';
+import { fetchMatching, findVersionsInUse } from '../../../../renderer/logbook/reassign/matching-trials.ts';
+import { suspicionWords } from '../../../../renderer/logbook/suspects/suspect-sentences.ts';
+import { readByWords, trailOf } from '../../../../renderer/logbook/trial-sentences.ts';
+import { demoSettings, readyStatus } from '../../../helpers/scripted-bench.ts';
+import { demoEnteredVersion, demoVersion } from '../../../helpers/scripted-calibration.ts';
+import { ScriptedConnection } from '../../../helpers/scripted-connection.ts';
+import { demoRecord, demoSummary } from './trial-samples.ts';
+
+describe('a trial under the mark of a failed check', () => {
+  const suspicion = { checkId: 1, failedAt: '2026-03-05', decision: null, reason: null };
+
+  it('says that a check failed after it, and that nobody has decided', () => {
+    expect(suspicionWords(suspicion, (at) => at)).toEqual({
+      mark: 'Suspect',
+      shape: 'caution',
+      sentence:
+        'The daily check of 2026-03-05 failed, and no check that passed lies between it and this trial. Whether its torque can be believed has not been decided.',
+    });
+  });
+
+  it('keeps the reason of the decision beside it', () => {
+    const decided = { ...suspicion, decision: 'excluded' as const, reason: 'The arm was bent' };
+    expect(suspicionWords(decided, (at) => at)?.sentence).toMatch(
+      /leave the trial out.* Reason: The arm was bent$/,
+    );
+    expect(suspicionWords(null, (at) => at)).toBeNull();
+  });
+});
+
+describe('the filter in the address', () => {
+  it('finds the suspect trials, and is carried on to the page that reassigns them', () => {
+    const filter = logbookFilter(new URLSearchParams('tool=Hollin H5&state=suspect'));
+    expect(filter.query).toEqual({ search: 'Hollin H5', state: 'suspect' });
+    expect(filter.suffix).toBe('?tool=Hollin+H5&state=suspect');
+    expect(filter.address).toBe('/logbook?tool=Hollin+H5&state=suspect');
+  });
+
+  it('takes what it does not know for no filter', () => {
+    expect(logbookFilter(new URLSearchParams('state=nonsense'))).toMatchObject({
+      isFiltered: false,
+      address: '/logbook',
+    });
+  });
+});
+
+describe('trials to be reassigned', () => {
+  const connectionWith = (total: number): ScriptedConnection => {
+    const connection = new ScriptedConnection(readyStatus, demoSettings);
+    connection.answer('listTrials', ({ offset, limit }) => ({
+      total,
+      trials: Array.from({ length: Math.max(0, Math.min(limit, total - offset)) }, (_, index) => ({
+        ...demoSummary,
+        id: `trial-${offset + index}`,
+      })),
+    }));
+    connection.answer('getTrial', ({ trialId }) => ({
+      ...demoRecord,
+      assignments:
+        trialId === 'trial-1'
+          ? [{ calibrationId: 'other', label: 'Other', reason: 'why', operator: '', at: '2026-03-06' }]
+          : [],
+    }));
+    return connection;
+  };
+
+  it('are all that the filter finds, page by page', async () => {
+    const trials = await fetchMatching(connectionWith(1203), { search: '', state: null });
+    expect(trials).toHaveLength(1203);
+    expect(new Set(trials.map(({ id }) => id)).size).toBe(1203);
+  });
+
+  it('are never more than can be decided at once', async () => {
+    expect(await fetchMatching(connectionWith(7000), { search: '', state: null })).toHaveLength(5000);
+  });
+
+  it('are counted by the calibration that each is read by now', async () => {
+    const found = await findVersionsInUse(connectionWith(3), ['trial-0', 'trial-1', 'trial-2']);
+    expect(found).toEqual({
+      lookedAt: 3,
+      counts: [
+        { calibrationId: 'calibration-1', count: 2 },
+        { calibrationId: 'other', count: 1 },
+      ],
+    });
+  });
+});
+
+describe('the trail of a trial', () => {
+  it('shows a reassignment among the decisions, in the order of time', () => {
+    const trail = trailOf({
+      ...demoRecord,
+      decisions: [
+        {
+          decision: 'kept',
+          reason: 'Kept by itself.',
+          figuresShown: false,
+          operator: '',
+          at: '2026-03-04T10:00:00Z',
+        },
+        {
+          decision: 'voided',
+          reason: 'slipped',
+          figuresShown: true,
+          operator: '',
+          at: '2026-03-08T10:00:00Z',
+        },
+      ],
+      assignments: [
+        {
+          calibrationId: 'b',
+          label: 'Second',
+          reason: 'Arm measured anew',
+          operator: 'Demo',
+          at: '2026-03-06T10:00:00Z',
+        },
+      ],
+    });
+    expect(trail.map(({ sentence }) => sentence)).toEqual([
+      'Kept by itself.',
+      'Reassigned to the calibration “Second”: Arm measured anew. Its figures were computed anew.',
+      'Voided, after its figures were shown: slipped',
+    ]);
+  });
+
+  it('says which calibration the figures are read by and where its uncertainty stands', () => {
+    expect(readByWords({ assignments: [] }, demoVersion)).toBe(
+      'Read by “Weights in spring (demo)”, uncertainty for each torque, in its report.',
+    );
+    const assignments = [{ calibrationId: 'x', label: 'x', reason: 'x', operator: '', at: '' }];
+    expect(readByWords({ assignments }, demoEnteredVersion)).toMatch(/^Reassigned, read by/);
+  });
+});
