@@ -10,6 +10,7 @@ import { createBenchService } from './bench/bench-service.ts';
 import { createCalibrationInUse } from './bench/calibration-in-use.ts';
 import { createDiskWatch } from './bench/disk-watch.ts';
 import { createRingingWatch } from './bench/ringing-watch.ts';
+import { createRunClaim } from './bench/run-claim.ts';
 import { createSenseWatch } from './bench/sense-watch.ts';
 import { simulatedPull } from './bench/simulated-bench-target.ts';
 import { createZeroWatch } from './bench/zero-watch.ts';
@@ -108,6 +109,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
   const senseWatch = createSenseWatch();
   const zeroWatch = createZeroWatch();
   const ringingWatch = createRingingWatch();
+  const runClaim = createRunClaim();
   const calibrationInUse = createCalibrationInUse(database, clock);
 
   const trials = createTrialService({ database, clock, log, operator, levelsNm });
@@ -212,6 +214,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
       senseWatch,
       zeroWatch,
       ringingWatch,
+      runClaim,
       calibrationInUse,
       disk,
       settings,
@@ -229,6 +232,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
     bench,
     writer,
     ringingWatch,
+    runClaim,
     calibrationInUse,
     distributions: loadDistributions,
     emit,

@@ -116,8 +116,17 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
     );
   };
 
+  const refuseDuringRun = (what: string): void => {
+    if (!tools.runClaim.isHeld()) return;
+    throw new AppError(
+      'invalid-state',
+      `${what} has to wait until the calibration run is over: pause it in Calibrate, or end it. Nothing was changed.`,
+    );
+  };
+
   const refuseWhileBusy = (what: string): void => {
     refuseDuringTrial(what);
+    refuseDuringRun(what);
     if (tools.senseWatch.isWatching()) {
       throw new AppError(
         'invalid-state',
@@ -316,6 +325,7 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
       requireLive();
       const transducer = connected();
       refuseDuringTrial('Confirming the direction');
+      refuseDuringRun('Confirming the direction');
       const zero = chain.zero();
       if (!chain.validCalibration() || !zero || transducer.capacityNm === null) {
         throw new AppError(

@@ -7,6 +7,7 @@ import type { TrialRunner } from '../trials/trial-runner.ts';
 import type { CalibrationInUse } from './calibration-in-use.ts';
 import type { DiskWatch } from './disk-watch.ts';
 import type { RingingWatch } from './ringing-watch.ts';
+import type { RunClaim } from './run-claim.ts';
 import type { SenseWatch } from './sense-watch.ts';
 import type { ZeroWatch } from './zero-watch.ts';
 
@@ -19,6 +20,7 @@ export interface BenchTools {
   readonly senseWatch: SenseWatch;
   readonly zeroWatch: ZeroWatch;
   readonly ringingWatch: RingingWatch;
+  readonly runClaim: RunClaim;
   readonly calibrationInUse: CalibrationInUse;
   readonly disk: DiskWatch;
   readonly settings: SettingsService;

@@ -5,6 +5,7 @@ import type { AmplifierSession } from '../amplifier/amplifier-session.ts';
 import type { BenchService } from '../bench/bench-service.ts';
 import type { CalibrationInUse } from '../bench/calibration-in-use.ts';
 import type { RingingWatch } from '../bench/ringing-watch.ts';
+import type { RunClaim } from '../bench/run-claim.ts';
 import type { Platform } from '../platform/platform.ts';
 import type { SettingsService } from '../settings-service.ts';
 import type { RequestHandlers } from '../services.ts';
@@ -21,6 +22,7 @@ export interface CalibrationTools {
   readonly bench: BenchService;
   readonly writer: RecordingWriter;
   readonly ringingWatch: RingingWatch;
+  readonly runClaim: RunClaim;
   readonly calibrationInUse: CalibrationInUse;
   /** Compiled at first use, so that the start does not wait for it. */
   distributions(): Promise<Distributions>;

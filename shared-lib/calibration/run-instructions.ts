@@ -36,6 +36,7 @@ export function instructionFor(run: CalibrationRun, progress: RunProgress | null
       detail: `Asked for: ${placeOf(run.setup, reading)}. Put it right and it is taken by itself, or take it as it is: the remark then stays with it.`,
     };
   }
+  if (flag !== undefined) return { sentence: load, detail: flag.sentence };
   return { sentence: load, detail: `${stageWords(run.setup, reading)} ${placeOf(run.setup, reading)}.` };
 }
 
