@@ -78,16 +78,22 @@ export function SenseResultView({
         <OptionalPercent name="Bending" percent={result.bendingPercent} />
       </DataList>
       {fitActions}
-      <h4>Residuals</h4>
-      {points.length === 0 ? null : (
-        <ResidualPlot points={points} unit={unit} summary={residualSummary(points, torque)} />
-      )}
+      <div className="calibrate-result-pair">
+        {points.length === 0 ? null : (
+          <div>
+            <h4>Residuals</h4>
+            <ResidualPlot points={points} unit={unit} summary={residualSummary(points, torque)} />
+          </div>
+        )}
+        <div>
+          <h4>Uncertainty</h4>
+          <UncertaintyCurve result={result} unit={unit} torque={torque} />
+          <p className="calibrate-result-static">Static calibration; dynamic error not included.</p>
+        </div>
+      </div>
       <CandidatesTable result={result} />
       <h4>Steps</h4>
       <StepsTable result={result} torque={torque} />
-      <h4>Uncertainty</h4>
-      <p className="calibrate-result-static">Static calibration; dynamic error not included.</p>
-      <UncertaintyCurve result={result} unit={unit} torque={torque} />
       <h4>What limits it</h4>
       {isPrinted ? null : (
         <div className="calibrate-result-choices">

@@ -29,9 +29,9 @@ export interface SvgPlotProps {
 }
 
 const SIZE = { width: 640, height: 280 };
-const PLOT = { left: 62, right: 626, top: 34, bottom: 236 };
+const PLOT = { left: 62, right: 604, top: 34, bottom: 236 };
 /** Room for the labels at the ends of lines. */
-const LABEL_WIDTH = 108;
+const LABEL_WIDTH = 90;
 
 /**
  * A small picture of points and lines that prints as sharp as it shows. Both axes hold zero; all drawing is by tokens, so

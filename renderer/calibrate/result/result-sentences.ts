@@ -61,11 +61,10 @@ export function distributionWords(distribution: BudgetTerm['distribution']): str
     case 'normal':
     case 'rectangular':
     case 'triangular':
+    case 'cosine':
       return distribution;
     case 't':
       return 't';
-    case 'cosine':
-      return 'of the angle’s cosine';
     default:
       return assertNever(distribution, 'This distribution has no words');
   }

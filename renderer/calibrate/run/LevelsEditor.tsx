@@ -7,6 +7,7 @@ import { ActionRow } from '../../ui/Panel.tsx';
 import { formatSignificant } from '../../ui/read-quantity.ts';
 import '../../ui/fields.css';
 import '../figure-table.css';
+import { levelTorqueFormat } from './level-torque.ts';
 import { MOST_LEVELS, risingLevels } from './run-form.ts';
 
 export interface LevelsEditorProps {
@@ -30,6 +31,8 @@ export function LevelsEditor({ weights, levels, levelsNm, unit, isSingle, onLeve
     next[level] = isHung ? [...ids, id] : ids.filter((other) => other !== id);
     onLevels(next);
   };
+  const format = levelTorqueFormat(levelsNm, unit);
+  const torqueWords = (torqueNm: number | undefined) => (torqueNm === undefined ? '–' : format(torqueNm));
   const addLevel = () => {
     const last = levels.at(-1) ?? [];
     const more = weights.find(({ id }) => !last.includes(id));
@@ -95,7 +98,7 @@ export function LevelsEditor({ weights, levels, levelsNm, unit, isSingle, onLeve
                     </td>
                   ))}
                   <td className="figure-table-number">{massWords(ids, weights)}</td>
-                  <td className="figure-table-number">{torqueWords(levelsNm[level], unit)}</td>
+                  <td className="figure-table-number">{torqueWords(levelsNm[level])}</td>
                   <td>
                     <Button
                       look="quiet"
@@ -136,8 +139,4 @@ function HangsHere({ label, isHung, onChange }: HangsHereProps) {
 function massWords(ids: readonly string[], weights: readonly Weight[]): string {
   const massKg = weights.reduce((sum, { id, massKg: mass }) => sum + (ids.includes(id) ? mass : 0), 0);
   return formatSignificant(massKg, 'kg');
-}
-
-function torqueWords(torqueNm: number | undefined, unit: TorqueUnit): string {
-  return torqueNm === undefined ? '–' : formatSignificant(Number(torqueNm.toPrecision(5)), unit);
 }

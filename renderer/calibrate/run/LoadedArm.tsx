@@ -2,8 +2,8 @@ import type { CalibrationRun } from '../../../shared-lib/calibration/run-model.t
 import { formatSignificant } from '../../ui/read-quantity.ts';
 import { type HungWeight, hungWeights, hungWords } from './run-sentences.ts';
 
-const VIEW = { width: 560, height: 400 };
-const AXIS = { x: 280, y: 84 };
+const WIDTH = 500;
+const AXIS = { x: 250, y: 76 };
 const ARM_PX = 170;
 /** A shorter arm is drawn shorter, but never so short that its weights would hide the axis. */
 const SHORTEST_PX = 90;
@@ -26,13 +26,12 @@ export function LoadedArm({ run }: { readonly run: CalibrationRun }) {
   const side = asked.sense === 'forward' ? 1 : -1;
   const endX = AXIS.x + side * Math.min(lengthPx, ARM_PX);
   const shown = hung.slice(0, MOST_BLOCKS);
+  // The same height for the whole run, so that nothing jumps while one works.
+  const mostWeights = Math.max(...setup.levels.map((weights) => weights.length));
+  const height = AXIS.y + HANGER_PX + (Math.min(mostWeights, MOST_BLOCKS) + 1) * (BLOCK.height + BLOCK.gap);
   return (
     <figure className="run-arm">
-      <svg
-        viewBox={`0 0 ${VIEW.width} ${VIEW.height}`}
-        role="img"
-        aria-label={hungWords(hung, asked.sense, arm.name)}
-      >
+      <svg viewBox={`0 0 ${WIDTH} ${height}`} role="img" aria-label={hungWords(hung, asked.sense, arm.name)}>
         <path className="run-arm-bar" d={`M${AXIS.x} ${AXIS.y}H${endX}`} />
         <path className="run-arm-line" d={`M${endX} ${AXIS.y}v${HANGER_PX}`} />
         <circle className="run-arm-hub" cx={AXIS.x} cy={AXIS.y} r="26" />

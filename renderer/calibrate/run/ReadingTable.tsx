@@ -2,12 +2,12 @@ import type { CalibrationRun } from '../../../shared-lib/calibration/run-model.t
 import { formatNumber } from '../../../shared-lib/format-quantity.ts';
 import { Button } from '../../ui/Button.tsx';
 import { Panel } from '../../ui/Panel.tsx';
-import { formatSignificant } from '../../ui/read-quantity.ts';
 import { StateShape } from '../../ui/StateShape.tsx';
 import '../../ui/state-shape.css';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import '../figure-table.css';
 import { senseTitles } from '../result/result-sentences.ts';
+import { levelTorqueFormat } from './level-torque.ts';
 import { stageWords, takenWords } from './run-sentences.ts';
 
 export interface ReadingTableProps {
@@ -19,6 +19,10 @@ export interface ReadingTableProps {
 /** What was taken, the newest first; each can be taken again, and the one before is kept. */
 export function ReadingTable({ run, onRedo }: ReadingTableProps) {
   const { unit } = useTorqueDisplay();
+  const format = levelTorqueFormat(
+    run.readings.map(({ torqueNm }) => torqueNm),
+    unit,
+  );
   const rows = [...run.taken].sort((a, b) => b.id - a.id);
   const replacedCount = new Map<number, number>();
   for (const { index } of run.replaced) replacedCount.set(index, (replacedCount.get(index) ?? 0) + 1);
@@ -67,14 +71,13 @@ export function ReadingTable({ run, onRedo }: ReadingTableProps) {
                 const planned = run.readings[reading.index];
                 if (planned === undefined) return null;
                 const replaced = replacedCount.get(reading.index) ?? 0;
-                const torque = formatSignificant(Number(planned.torqueNm.toPrecision(5)), unit);
                 return (
                   <tr key={reading.id}>
                     <th scope="row" className="figure-table-number">
                       {reading.index + 1}
                     </th>
                     <td>{senseTitles[planned.sense]}</td>
-                    <td>{stageWords(planned, torque)}</td>
+                    <td>{stageWords(planned, format(planned.torqueNm))}</td>
                     <td className="figure-table-number">{planned.mounting}</td>
                     <td className="figure-table-number">{formatNumber(reading.meanCounts, 1)}</td>
                     <td className="figure-table-number">{formatNumber(reading.spreadCounts, 1)}</td>

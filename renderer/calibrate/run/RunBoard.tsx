@@ -9,6 +9,8 @@ import { sourceMark } from '../../frame/status-sentences.ts';
 import { Button } from '../../ui/Button.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Notice } from '../../ui/Notice.tsx';
+import { StateShape } from '../../ui/StateShape.tsx';
+import '../../ui/state-shape.css';
 import { LiveCounts } from '../LiveCounts.tsx';
 import { DiscardRun } from './DiscardRun.tsx';
 import { LoadedArm } from './LoadedArm.tsx';
@@ -62,6 +64,9 @@ export function RunBoard({ run }: { readonly run: CalibrationRun }) {
     },
     p: pause,
   });
+  // The first one of a held reading is the instruction itself.
+  const isHeld = progress?.phase === 'held' && run.state === 'running';
+  const otherFlags = isHeld ? progress.flags.slice(1) : (progress?.flags ?? []);
   const mark = status === null ? null : sourceMark(status.amplifier.source);
   const doneCount = run.nextIndex ?? run.readings.length;
 
@@ -69,7 +74,10 @@ export function RunBoard({ run }: { readonly run: CalibrationRun }) {
     <>
       <section className="run-now" aria-label="What to do now">
         <div className="run-now-text" role="status">
-          <p className="run-now-sentence">{instruction.sentence}</p>
+          <p className="run-now-sentence">
+            {isHeld ? <StateShape shape="caution" /> : null}
+            {instruction.sentence}
+          </p>
           <p className="run-now-detail">{instruction.detail}</p>
         </div>
         <div className="run-now-progress">
@@ -89,7 +97,7 @@ export function RunBoard({ run }: { readonly run: CalibrationRun }) {
         <div className="run-reading">
           <LiveCounts status={status} />
           <SteadinessMeter progress={progress} isPaused={run.state === 'paused'} />
-          {(progress?.flags ?? []).map(({ code, sentence }) => (
+          {otherFlags.map(({ code, sentence }) => (
             <Notice key={code} kind="caution" live="alert">
               {sentence}
             </Notice>

@@ -3,9 +3,9 @@ import type { AppError } from '../../../shared-lib/app-error.ts';
 import type { RunSetup } from '../../../shared-lib/calibration/run-model.ts';
 import { DataList, DataRow } from '../../ui/DataRow.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
-import { formatSignificant } from '../../ui/read-quantity.ts';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import { FindingsList } from '../result/FindingsList.tsx';
+import { levelTorqueFormat } from './level-torque.ts';
 import { minutesOf } from './run-options.ts';
 
 export interface RunPreviewProps {
@@ -24,6 +24,7 @@ export function RunPreview({ missing, preview, error, setup }: RunPreviewProps) 
   if (preview === null || setup === null) return <p className="run-aside">Working it out.</p>;
   const { readings, levelsNm, findings } = preview;
   const highestNm = Math.max(...levelsNm);
+  const format = levelTorqueFormat(levelsNm, unit);
   return (
     <>
       <DataList label="What the run asks for">
@@ -32,8 +33,8 @@ export function RunPreview({ missing, preview, error, setup }: RunPreviewProps) 
         </DataRow>
         <DataRow name={levelsNm.length === 1 ? 'Torque' : 'Torques'} kind="figure">
           {levelsNm.length === 1
-            ? formatSignificant(Number(highestNm.toPrecision(5)), unit)
-            : `${levelsNm.length} levels, ${formatSignificant(Number(Math.min(...levelsNm).toPrecision(5)), unit)} to ${formatSignificant(Number(highestNm.toPrecision(5)), unit)}`}
+            ? format(highestNm)
+            : `${levelsNm.length} levels, ${format(Math.min(...levelsNm))} to ${format(highestNm)}`}
         </DataRow>
         <DataRow name="Senses">{setup.senses.join(', then ')}</DataRow>
       </DataList>

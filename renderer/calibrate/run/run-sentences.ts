@@ -112,7 +112,7 @@ export function stageWords(
     case 'warmUp':
       return 'Warm-up';
     case 'exercise':
-      return 'Exercise to the highest load';
+      return level === 0 ? 'At rest before an exercise' : 'Exercise to the highest load';
     case 'zeroBefore':
       return `Zero before series ${series}`;
     case 'zeroAfter':

@@ -3,6 +3,7 @@ import type { Arm, Site, Standard, Weight } from '../../../shared-lib/calibratio
 import { useStatus } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
 import { Button } from '../../ui/Button.tsx';
+import { formatDay } from '../../ui/date-time.ts';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Notice } from '../../ui/Notice.tsx';
 import { localDay } from '../local-day.ts';
@@ -93,7 +94,7 @@ export function StandardsPanel() {
           name: weight.name,
           facts: weightWords(weight),
           certificate: {
-            words: certificateWords(weight, today),
+            words: certificateWords(weight, today, formatDay),
             isOutOfDate: certificateState(weight, today) === 'outOfDate',
           },
           onChange: () => setEditing({ kind: 'weight', id: weight.id, standard: weight }),

@@ -21,7 +21,9 @@ export function certificateState(
 export function certificateWords(
   weight: Pick<Weight, 'certificate' | 'certificateValidUntil'>,
   today: string,
+  formatDay: (day: string) => string,
 ): string {
+  const lastDay = weight.certificateValidUntil === null ? '' : formatDay(weight.certificateValidUntil);
   const name = weight.certificate === '' ? 'Certificate' : `Certificate ${weight.certificate}`;
   switch (certificateState(weight, today)) {
     case 'none':
@@ -29,9 +31,9 @@ export function certificateWords(
     case 'open':
       return `${name}, no last day named`;
     case 'valid':
-      return `${name}, valid until ${weight.certificateValidUntil ?? ''}`;
+      return `${name}, valid until ${lastDay}`;
     case 'outOfDate':
-      return `${name} is out of date: its last day was ${weight.certificateValidUntil ?? ''}`;
+      return `${name} is out of date: its last day was ${lastDay}`;
   }
 }
 

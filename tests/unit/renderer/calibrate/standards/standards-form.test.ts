@@ -86,8 +86,8 @@ describe('certificate', () => {
   it('holds up to and including its last day', () => {
     expect(certificateState(until('2026-03-31'), '2026-03-31')).toBe('valid');
     expect(certificateState(until('2026-03-31'), '2026-04-01')).toBe('outOfDate');
-    expect(certificateWords(until('2026-03-31'), '2026-04-01')).toBe(
-      'Certificate K 17 is out of date: its last day was 2026-03-31',
+    expect(certificateWords(until('2026-03-31'), '2026-04-01', (day) => `<${day}>`)).toBe(
+      'Certificate K 17 is out of date: its last day was <2026-03-31>',
     );
   });
 
