@@ -70,7 +70,9 @@ export function ReportDocument({ report }: { readonly report: Report }) {
                 The newest {NEWEST_CHECKS} of {checks.length}.
               </p>
             ) : null}
-            <CheckTable checks={checks.slice(0, NEWEST_CHECKS)} />
+            <div className="report-long">
+              <CheckTable checks={checks.slice(0, NEWEST_CHECKS)} />
+            </div>
           </>
         )}
       </Section>
@@ -84,7 +86,9 @@ export function ReportDocument({ report }: { readonly report: Report }) {
       </Section>
       {run === null ? null : (
         <Section title="All readings">
-          <ReadingsTable run={run} />
+          <div className="report-long">
+            <ReadingsTable run={run} />
+          </div>
         </Section>
       )}
     </article>
