@@ -20,6 +20,9 @@ export function KeysDialog({ isOpen, onClose }: KeysDialogProps) {
         <KeyRow name="On the Bench: the next right thing" keys={['Space', 'Enter', 'Page Down']} />
         <KeyRow name="On the Bench: stop recording (hold)" keys={['Space', 'Escape']} />
         <KeyRow name="On the Bench: zero now" keys={['Z']} />
+        <KeyRow name="While weights are hung: take it, or done" keys={['Space', 'Enter', 'Page Down']} />
+        <KeyRow name="While weights are hung: take the last one again" keys={['R']} />
+        <KeyRow name="While weights are hung: pause" keys={['P']} />
         {places.map(({ name, key }) => (
           <KeyRow key={key} name={`Go to ${name}`} keys={[key.toUpperCase()]} />
         ))}
