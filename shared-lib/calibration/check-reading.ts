@@ -125,12 +125,16 @@ function explainLoad(
   if (readNm < 0 && Math.abs(readNm) > slackNm) {
     return flag('wrong-direction', `The load acts the other way: this series goes ${asked.sense}.`);
   }
+  const totalKg = weights.reduce((sum, { massKg }) => sum + massKg, 0);
+  const torqueOf = ({ massKg }: Weight): number => (asked.torqueNm * massKg) / totalKg;
+  const slip = findUnitSlip(readNm, asked.torqueNm, weights, torqueOf, slackNm);
+  // The run's own readings would all be off alike; only the calibration in use can show it.
+  const isOfAll = slip !== null && slip.weight === null && gain.source === 'calibration';
+  if (isOfAll) return flag('mass-unit', slip.question);
   if (isNear(0)) return flag('nothing-hangs', 'Nothing seems to hang there.');
   if (before !== null && before.level !== asked.level && isNear(before.torqueNm)) {
     return flag('same-load', 'The load of the reading before still seems to hang there.');
   }
-  const totalKg = weights.reduce((sum, { massKg }) => sum + massKg, 0);
-  const torqueOf = ({ massKg }: Weight): number => (asked.torqueNm * massKg) / totalKg;
   const twice = weights.find((weight) => isNear(asked.torqueNm + torqueOf(weight)));
   if (twice !== undefined) {
     return flag(
@@ -142,8 +146,7 @@ function explainLoad(
   if (missing !== undefined && weights.length > 1) {
     return flag('weight-missing', `That is ${missing.name} less: is it missing?`);
   }
-  const slip = findUnitSlip(readNm, asked.torqueNm, weights, torqueOf, slackNm);
-  if (slip !== null) return flag('mass-unit', slip);
+  if (slip !== null) return flag('mass-unit', slip.question);
   const percent = formatNumber(100 * (readNm / asked.torqueNm - 1), 1);
   return flag(
     'unexpected-load',
@@ -159,18 +162,24 @@ function findUnitSlip(
   weights: readonly Weight[],
   torqueOf: (weight: Weight) => number,
   slackNm: number,
-): string | null {
+): { readonly weight: Weight | null; readonly question: string } | null {
   for (const { factor, sentence } of unitSlips) {
     const isNear = (expectedNm: number): boolean =>
       Math.abs(readNm - expectedNm) <= UNIT_TOLERANCE * Math.abs(expectedNm) + slackNm;
     const ratio = formatNumber(Math.max(factor, 1 / factor), 3);
     if (isNear(torqueNm * factor)) {
-      return `The ratio is ${ratio}: were the masses ${sentence}? Then correct the weights and begin anew.`;
+      return {
+        weight: null,
+        question: `The ratio is ${ratio}: were the masses ${sentence}? Then correct the weights and begin anew.`,
+      };
     }
     if (weights.length < 2) continue;
     const single = weights.find((weight) => isNear(torqueNm + (factor - 1) * torqueOf(weight)));
     if (single !== undefined) {
-      return `It fits if ${single.name} is off by ${ratio}: was its mass ${sentence}? Then correct it and begin anew.`;
+      return {
+        weight: single,
+        question: `It fits if ${single.name} is off by ${ratio}: was its mass ${sentence}? Then correct it and begin anew.`,
+      };
     }
   }
   return null;
