@@ -95,6 +95,8 @@ export const benchStatusSchema = z.strictObject({
       label: z.string(),
       createdAt: z.string(),
       enteredUncertaintyPercent: z.number().nullable(),
+      /** Relative expanded uncertainty at bench time and the highest step, the worse sense; null: not from a guided run. */
+      foundUncertaintyPercent: z.number().nullable(),
       hasForward: z.boolean(),
       hasReverse: z.boolean(),
       /** The last day on which it holds, and how many trials it has left; null: no such limit. */

@@ -2,9 +2,11 @@ import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import type { CheckState } from '../../shared-lib/calibration/daily-check-model.ts';
 import { describeCheckState } from '../../shared-lib/calibration/describe-check-state.ts';
+import type { CalibrationResult } from '../../shared-lib/calibration/result-model.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 import type { Clock } from '../platform/clock.ts';
 import { localDay } from '../platform/local-day.ts';
+import { getCalibrationResult } from '../storage/calibration-repository.ts';
 import { countTrialsMadeWith } from '../storage/calibration-use.ts';
 import { readCheckStanding } from '../storage/check-repository.ts';
 import type { ReadableDatabase } from '../storage/database.ts';
@@ -18,9 +20,16 @@ export interface CalibrationInUse {
   changed(): void;
 }
 
+interface Standing {
+  readonly key: string;
+  readonly check: CheckState;
+  readonly trialCount: number;
+  readonly foundUncertaintyPercent: number | null;
+}
+
 /** The status is told up to 25 times a second, so what rests on tables that grow is read once per change and day. */
 export function createCalibrationInUse(database: ReadableDatabase, clock: Clock): CalibrationInUse {
-  let read: { readonly key: string; readonly check: CheckState; readonly trialCount: number } | null = null;
+  let read: Standing | null = null;
 
   const standingOf = (transducerId: string, calibrationId: string) => {
     const today = localDay(clock.now());
@@ -34,13 +43,21 @@ export function createCalibrationInUse(database: ReadableDatabase, clock: Clock)
       isOverloadUnchecked: lastOverloadAt !== null && lastOverloadAt > (lastPassedAt ?? ''),
       suspectCount: listSuspectTrialIds(database, transducerId).length,
     });
-    read = { key, check, trialCount: countTrialsMadeWith(database, calibrationId) };
+    read = {
+      key,
+      check,
+      trialCount: countTrialsMadeWith(database, calibrationId),
+      foundUncertaintyPercent: topUncertaintyPercent(getCalibrationResult(database, calibrationId)),
+    };
     return read;
   };
 
   return {
     view(calibration) {
-      const { check, trialCount } = standingOf(calibration.transducerId, calibration.id);
+      const { check, trialCount, foundUncertaintyPercent } = standingOf(
+        calibration.transducerId,
+        calibration.id,
+      );
       const { validUntil, validForTrials } = calibration;
       const trialsLeft = validForTrials === null ? null : Math.max(0, validForTrials - trialCount);
       return {
@@ -48,6 +65,7 @@ export function createCalibrationInUse(database: ReadableDatabase, clock: Clock)
         label: calibration.label,
         createdAt: calibration.createdAt,
         enteredUncertaintyPercent: calibration.enteredUncertaintyPercent,
+        foundUncertaintyPercent,
         hasForward: calibration.forward !== null,
         hasReverse: calibration.reverse !== null,
         validUntil,
@@ -74,4 +92,13 @@ export function createCalibrationInUse(database: ReadableDatabase, clock: Clock)
       read = null;
     },
   };
+}
+
+/** At bench time and the highest step of each sense; the worse of them. */
+function topUncertaintyPercent(result: CalibrationResult | null): number | null {
+  const found = (result?.senses ?? []).flatMap(({ steps }) => {
+    const top = steps.at(-1);
+    return top === undefined ? [] : [top.atBench.relativeExpandedPercent];
+  });
+  return found.length === 0 ? null : Math.max(...found);
 }

@@ -95,6 +95,10 @@ function MeasureRow({ name, measure, format, note }: MeasureRowProps) {
 }
 
 function describeUncertainty(calibration: BenchStatus['calibration']): string {
+  const found = calibration?.foundUncertaintyPercent ?? null;
+  if (found !== null) {
+    return `Calibration uncertainty ±${formatNumber(found, found < 1 ? 2 : 1)}${THIN_SPACE}% at its highest step, more below.`;
+  }
   const percent = calibration?.enteredUncertaintyPercent ?? null;
   return percent === null
     ? 'Calibration uncertainty not stated.'

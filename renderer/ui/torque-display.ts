@@ -26,7 +26,8 @@ export function torqueDecimals(unit: TorqueUnit, capacityNm: number, uncertainty
 }
 
 export function torqueDisplay(unit: TorqueUnit, status: BenchStatus | null): TorqueDisplay {
-  const stated = status?.calibration?.enteredUncertaintyPercent ?? 0;
+  const { calibration } = status ?? { calibration: null };
+  const stated = calibration?.foundUncertaintyPercent ?? calibration?.enteredUncertaintyPercent ?? 0;
   const decimals = torqueDecimals(
     unit,
     status?.transducer?.capacityNm ?? UNSTATED_CAPACITY_NM,

@@ -49,6 +49,7 @@ export const readyStatus: BenchStatus = {
     label: 'Simulated bench',
     createdAt: '2026-01-10T08:00:00.000Z',
     enteredUncertaintyPercent: 1,
+    foundUncertaintyPercent: null,
     hasForward: true,
     hasReverse: true,
     validUntil: null,

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { torqueDecimals } from '../../../../renderer/ui/torque-display.ts';
+import { readyStatus } from '../../../helpers/scripted-bench.ts';
 
 describe('decimals of a torque', () => {
   it.each([
@@ -21,5 +22,12 @@ describe('decimals of a torque', () => {
     // 1 % of 1100 N·m is 11 N·m, but 8.1 ft·lbf, whose tenth is under one.
     expect(torqueDecimals('Nm', 1100, 1)).toBe(0);
     expect(torqueDecimals('ftLbf', 1100, 1)).toBe(1);
+  });
+
+  it('goes by what a guided run has found before what was entered', () => {
+    const { calibration } = readyStatus;
+    if (calibration === null) throw new Error('The scripted bench is calibrated.');
+    const found = { ...readyStatus, calibration: { ...calibration, foundUncertaintyPercent: 0.1 } };
+    expect([torqueDisplay('Nm', readyStatus).decimals, torqueDisplay('Nm', found).decimals]).toEqual([0, 1]);
   });
 });
