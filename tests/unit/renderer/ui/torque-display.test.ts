@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { torqueDecimals } from '../../../../renderer/ui/torque-display.ts';
+import { torqueDecimals, torqueDisplay } from '../../../../renderer/ui/torque-display.ts';
 import { readyStatus } from '../../../helpers/scripted-bench.ts';
 
 describe('decimals of a torque', () => {
