@@ -12,6 +12,8 @@ export interface TorqueConversion {
 
 export interface TorqueConverter {
   toTorqueNm(counts: number): number;
+  /** The counts that read as this torque; the other way round. */
+  toCounts(torqueNm: number): number;
   /**
    * Torque of every slot of a block; NaN in its gaps.
    * `into`, where given, must be as long as `counts`; it is filled and returned.
@@ -45,9 +47,10 @@ export function senseForDirection(direction: Direction, senseSign: 1 | -1): Dire
 /**
  * Converts counts to torque in N m, positive for clockwise seen from behind the tool.
  *
- * A deflection (counts minus zero) takes the gain of the sense it lies in, forward where deflection times gain is not
- * negative; where that sense was not calibrated, the gain of the other one, and `isOutsideRange` says so. The sense
- * sign is applied last.
+ * A deflection (counts minus zero) takes the gain or the curve of the sense it lies in, forward where deflection times gain
+ * is not negative; where that sense was not calibrated, those of the other one, and `isOutsideRange` says so. Beyond the
+ * greatest torque that was applied a curve goes on as the straight line that meets it there: a polynomial left to itself
+ * bends anywhere. The sense sign is applied last.
  *
  * Errors: AppError 'calibration-missing' where neither sense is calibrated.
  */
@@ -67,13 +70,26 @@ export function createTorqueConverter({
   const forwardLimitNm = limitNm(calibration.forward, calibration.reverse);
   const reverseLimitNm = limitNm(calibration.reverse, calibration.forward);
 
+  const toForward = curveInverse(calibration.forward ?? mirrored(calibration.reverse), 1);
+  const toReverse = curveInverse(calibration.reverse ?? mirrored(calibration.forward), -1);
+
   const toTorqueNm = (counts: number): number => {
     const deflection = counts - zeroCounts;
-    return senseSign * deflection * (deflection * forwardGain >= 0 ? forwardGain : reverseGain);
+    return deflection * forwardGain >= 0
+      ? senseSign * (toForward === null ? deflection * forwardGain : toForward(deflection))
+      : senseSign * (toReverse === null ? deflection * reverseGain : toReverse(deflection));
   };
 
   return {
     toTorqueNm,
+    toCounts(torqueNm) {
+      const calibratedNm = torqueNm * senseSign;
+      const isForward = calibratedNm >= 0;
+      const sense = isForward
+        ? (calibration.forward ?? mirrored(calibration.reverse))
+        : (calibration.reverse ?? mirrored(calibration.forward));
+      return zeroCounts + (sense === null ? Number.NaN : deflectionAt(sense, calibratedNm));
+    },
     convertBlock(counts, gaps, into = new Float64Array(counts.length)) {
       if (into.length !== counts.length) {
         throw new RangeError(`A block of ${counts.length} slots does not fit an array of ${into.length}.`);
@@ -98,4 +114,51 @@ export function createTorqueConverter({
 
 function limitNm(sense: CalibrationSense | null, other: CalibrationSense | null): number {
   return ROUNDING_ALLOWANCE * (sense?.validToNm ?? UNCALIBRATED_NOISE_SHARE * (other?.validToNm ?? 0));
+}
+
+/** The curve of one sense read in the other: what is odd in it stays, what is even changes its sign. */
+function mirrored(sense: CalibrationSense | null): CalibrationSense | null {
+  if (!sense?.curve) return sense;
+  const { constantCounts, coefficients } = sense.curve;
+  return {
+    ...sense,
+    curve: {
+      constantCounts: -constantCounts,
+      coefficients: coefficients.map((coefficient, index) => (index % 2 === 0 ? coefficient : -coefficient)),
+    },
+  };
+}
+
+/** Deflection in counts at a signed torque of this sense. */
+function deflectionAt({ curve, gainNmPerCount, validToNm }: CalibrationSense, torqueNm: number): number {
+  if (curve === null) return torqueNm / gainNmPerCount;
+  if (Math.abs(torqueNm) > validToNm) return torqueNm / gainNmPerCount;
+  const [c1 = 0, c2 = 0, c3 = 0] = curve.coefficients;
+  return curve.constantCounts + torqueNm * (c1 + torqueNm * (c2 + torqueNm * c3));
+}
+
+/** A double is reached from the gain's guess in three to five steps; a curve that is nearly straight takes two. */
+const MOST_STEPS = 30;
+const CONVERGED_SHARE = 1e-13;
+
+/** Signed torque of a deflection by the curve of a sense, Newton's method from the gain's guess; null where it has none. */
+function curveInverse(sense: CalibrationSense | null, sign: 1 | -1): ((deflection: number) => number) | null {
+  if (!sense?.curve) return null;
+  const { gainNmPerCount, validToNm, curve } = sense;
+  const [c1 = 0, c2 = 0, c3 = 0] = curve.coefficients;
+  const { constantCounts } = curve;
+  // The gain is that of the greatest torque, so the line through it and the origin meets the curve there.
+  const greatestDeflection = (sign * validToNm) / gainNmPerCount;
+  return (deflection) => {
+    if (Math.abs(deflection) >= Math.abs(greatestDeflection)) return deflection * gainNmPerCount;
+    let torqueNm = deflection * gainNmPerCount;
+    for (let step = 0; step < MOST_STEPS; step += 1) {
+      const slope = c1 + torqueNm * (2 * c2 + 3 * c3 * torqueNm);
+      const change =
+        (constantCounts + torqueNm * (c1 + torqueNm * (c2 + torqueNm * c3)) - deflection) / slope;
+      torqueNm -= change;
+      if (Math.abs(change) <= CONVERGED_SHARE * validToNm) break;
+    }
+    return torqueNm;
+  };
 }

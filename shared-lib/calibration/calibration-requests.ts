@@ -121,6 +121,8 @@ export const calibrationRequests = {
     params: z.strictObject({ means: checkMeansSchema, zeroCounts: z.number(), readingCounts: z.number() }),
     result: dailyCheckSchema,
   },
+  /** Simulated bench only: hangs there what a check asks for, or switches its shunt on; null takes all off again. */
+  loadSimulatedCheck: { params: z.strictObject({ means: checkMeansSchema.nullable() }), result: empty },
   decideSuspects: {
     params: z.strictObject({ trialIds, decision: z.literal(['usable', 'excluded']), reason }),
     result: z.strictObject({ decidedCount: z.int() }),

@@ -1,0 +1,54 @@
+import type { CalibrationSense } from './calibration-model.ts';
+import type { SenseResult } from './result-model.ts';
+
+/**
+ * Expanded uncertainty (95 %) in N m at any torque of a sense, its sign left aside.
+ *
+ * Between two steps straight in N m; under the lowest step that of the lowest step, since what does not shrink with the
+ * torque (zero, resolution) is then all there is; beyond the highest in proportion, where the reading is marked as outside
+ * the range anyway.
+ */
+export function expandedUncertaintyNm(
+  { steps }: Pick<SenseResult, 'steps'>,
+  torqueNm: number,
+  time: 'calibration' | 'bench',
+): number {
+  const known = steps
+    .map((step) => ({
+      torqueNm: Math.abs(step.torqueNm),
+      expandedNm: (time === 'bench' ? step.atBench : step.atCalibration).expandedNm,
+    }))
+    .sort((one, other) => one.torqueNm - other.torqueNm);
+  const wanted = Math.abs(torqueNm);
+  const [lowest, highest] = [known[0], known.at(-1)];
+  if (lowest === undefined || highest === undefined) throw new RangeError('A result has at least one step');
+  if (wanted <= lowest.torqueNm) return lowest.expandedNm;
+  if (wanted >= highest.torqueNm) return (highest.expandedNm * wanted) / highest.torqueNm;
+  const above = known.findIndex((step) => step.torqueNm >= wanted);
+  const [from, to] = [known[above - 1] ?? lowest, known[above] ?? highest];
+  const share = (wanted - from.torqueNm) / (to.torqueNm - from.torqueNm);
+  return from.expandedNm + share * (to.expandedNm - from.expandedNm);
+}
+
+/** How readings become torque by this result. */
+export function senseFromResult({
+  steps,
+  degree,
+  hasConstant,
+  coefficients,
+  validToNm,
+}: SenseResult): CalibrationSense {
+  const top = steps.at(-1);
+  if (top === undefined) throw new RangeError('A result has at least one step');
+  const gainNmPerCount = top.torqueNm / top.fittedCounts;
+  if (degree === 1 && !hasConstant)
+    return { gainNmPerCount: 1 / (coefficients[0] ?? Number.NaN), validToNm, curve: null };
+  return {
+    gainNmPerCount,
+    validToNm,
+    curve: {
+      constantCounts: hasConstant ? (coefficients[0] ?? 0) : 0,
+      coefficients: hasConstant ? coefficients.slice(1) : [...coefficients],
+    },
+  };
+}
