@@ -8,6 +8,7 @@ import { useRequest } from '../../api-client/use-request.ts';
 import { Button } from '../../ui/Button.tsx';
 import { ChoiceField } from '../../ui/ChoiceField.tsx';
 import { DayField } from '../../ui/DayField.tsx';
+import { formatDay } from '../../ui/date-time.ts';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { ActionRow, FieldGrid, Panel } from '../../ui/Panel.tsx';
 import { QuantityField } from '../../ui/QuantityField.tsx';
@@ -39,7 +40,9 @@ export function AcceptRun({ run, overrides, canAccept, otherActions }: AcceptRun
   const transducer = useStatus()?.transducer ?? null;
   const { result } = useRequest('listCalibrations', {});
   const [, navigate] = useLocation();
-  const [form, setForm] = useState<AcceptForm>(() => usualAcceptForm(run.setup.way, localDay(new Date())));
+  const [form, setForm] = useState<AcceptForm>(() =>
+    usualAcceptForm(run.setup.way, localDay(new Date()), formatDay),
+  );
   const { run: act, isBusy, error } = useAction();
   const change = (part: Partial<AcceptForm>) => setForm((before) => ({ ...before, ...part }));
   const inUse = result?.calibrations.find(({ id }) => id === transducer?.activeCalibrationId) ?? null;

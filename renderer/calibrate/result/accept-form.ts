@@ -35,9 +35,9 @@ const wayNames: Readonly<Record<RunWay, string>> = {
   oneWeight: 'One weight, two arm lengths',
 };
 
-export function usualAcceptForm(way: RunWay, today: string): AcceptForm {
+export function usualAcceptForm(way: RunWay, today: string, formatDay: (day: string) => string): AcceptForm {
   return {
-    label: `${wayNames[way]}, ${today}`,
+    label: `${wayNames[way]}, ${formatDay(today)}`,
     validUntil: monthsLater(today, VALID_MONTHS),
     trials: VALID_TRIALS,
     note: '',

@@ -106,15 +106,17 @@ function RunSetupForm({ standards, offered }: RunSetupFormProps) {
             : 'No amplifier is connected: connect one in Setup, then the run can begin.'
         }
         actions={
-          <Button
-            look="primary"
-            size="bench"
-            isDisabled={!isConnected || setup === null || isStopped}
-            isPending={isBusy}
-            onPress={() => void start()}
-          >
-            Start hanging weights
-          </Button>
+          <span className="run-start">
+            <Button
+              look="primary"
+              size="bench"
+              isDisabled={!isConnected || setup === null || isStopped}
+              isPending={isBusy}
+              onPress={() => void start()}
+            >
+              Start hanging weights
+            </Button>
+          </span>
         }
       >
         <FailureNotice error={error} />

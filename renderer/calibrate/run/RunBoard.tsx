@@ -11,6 +11,7 @@ import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Notice } from '../../ui/Notice.tsx';
 import { StateShape } from '../../ui/StateShape.tsx';
 import '../../ui/state-shape.css';
+import { useArrivalFocus } from '../use-arrival-focus.ts';
 import { LiveCounts } from '../LiveCounts.tsx';
 import { DiscardRun } from './DiscardRun.tsx';
 import { LoadedArm } from './LoadedArm.tsx';
@@ -28,6 +29,7 @@ export function RunBoard({ run }: { readonly run: CalibrationRun }) {
   const progress = useRunProgress(run.id);
   const action = useAction();
   const buttonRef = useRef<HTMLButtonElement>(null);
+  const arrivalRef = useArrivalFocus<HTMLElement>();
   const runId = run.id;
   const instruction = instructionFor(run, progress);
   const primary = primaryAction(run, progress);
@@ -72,7 +74,7 @@ export function RunBoard({ run }: { readonly run: CalibrationRun }) {
 
   return (
     <>
-      <section className="run-now" aria-label="What to do now">
+      <section ref={arrivalRef} tabIndex={-1} className="run-now" aria-label="What to do now">
         <div className="run-now-text" role="status">
           <p className="run-now-sentence">
             {isHeld ? <StateShape shape="caution" /> : null}

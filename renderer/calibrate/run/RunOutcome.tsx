@@ -13,12 +13,14 @@ import { AcceptRun } from '../result/AcceptRun.tsx';
 import { FindingsList } from '../result/FindingsList.tsx';
 import { FitOverrideDialog } from '../result/FitOverrideDialog.tsx';
 import { ResultSummary, SensesView } from '../result/SensesView.tsx';
+import { useArrivalFocus } from '../use-arrival-focus.ts';
 import { DiscardRun } from './DiscardRun.tsx';
 import { ReadingTable } from './ReadingTable.tsx';
 
 /** All readings are taken: what came of them, and whether it is put to use. */
 export function RunOutcome({ run }: { readonly run: CalibrationRun }) {
   const connection = useConnection();
+  const arrivalRef = useArrivalFocus<HTMLDivElement>();
   const { unit } = useTorqueDisplay();
   const [overrides, setOverrides] = useState<readonly FitOverride[]>([]);
   const [changing, setChanging] = useState<SenseResult | null>(null);
@@ -35,11 +37,13 @@ export function RunOutcome({ run }: { readonly run: CalibrationRun }) {
 
   return (
     <>
-      <Notice kind="information" live="status">
-        All {run.readings.length} readings are taken. Take the weights off. A reading can still be taken
-        again.
-        {run.isSimulated ? ' This run was made on the simulated bench.' : ''}
-      </Notice>
+      <div ref={arrivalRef} tabIndex={-1} className="calibrate-saved">
+        <Notice kind="information" live="status">
+          All {run.readings.length} readings are taken. Take the weights off. A reading can still be taken
+          again.
+          {run.isSimulated ? ' This run was made on the simulated bench.' : ''}
+        </Notice>
+      </div>
       <FailureNotice error={evaluation.error ?? action.error} />
       {result === null ? (
         evaluation.error === null ? (

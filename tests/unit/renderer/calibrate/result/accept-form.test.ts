@@ -7,13 +7,13 @@ import {
   usualSupersedeReasons,
 } from '../../../../../renderer/calibrate/result/accept-form.ts';
 
-const usual = usualAcceptForm('weightsOnArm', '2026-11-30');
+const usual = usualAcceptForm('weightsOnArm', '2026-11-30', (day) => `<${day}>`);
 
 describe('accepting', () => {
   it('stands ready at its usual values where nothing is replaced', () => {
     expect(readAcceptForm(usual, false)).toEqual({
       value: {
-        label: 'Weights on arm, 2026-11-30',
+        label: 'Weights on arm, <2026-11-30>',
         note: '',
         validUntil: '2027-02-28',
         validForTrials: 500,
