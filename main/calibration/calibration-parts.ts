@@ -2,6 +2,7 @@ import { createCheckPart } from './check-part.ts';
 import type { CalibrationTools } from './calibration-tools.ts';
 import { createRingingPart } from './ringing-part.ts';
 import { createRunPart } from './run-part.ts';
+import { createSimulatedCheckPart } from './simulated-check-part.ts';
 import { createStandardsPart } from './standards-part.ts';
 import { createVersionPart } from './version-part.ts';
 
@@ -14,6 +15,7 @@ export function createCalibrationParts(tools: CalibrationTools) {
     createVersionPart(tools),
     createCheckPart(tools),
     createRingingPart(tools),
+    createSimulatedCheckPart(tools),
   ] as const;
   return {
     handlers: {
@@ -22,6 +24,7 @@ export function createCalibrationParts(tools: CalibrationTools) {
       ...parts[2].handlers,
       ...parts[3].handlers,
       ...parts[4].handlers,
+      ...parts[5].handlers,
     },
     receive: (samples: Parameters<typeof run.receive>[0]) => {
       for (const part of parts) part.receive(samples);

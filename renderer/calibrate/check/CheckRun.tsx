@@ -13,6 +13,7 @@ import { LiveCounts } from '../LiveCounts.tsx';
 import { type Capture, steadinessSentence } from '../steadiness.ts';
 import { meansWords, totalMassKg } from './check-means.ts';
 import { type CheckStep, stepWords, whyHeld } from './check-steps.ts';
+import { SimulatedLoad } from './SimulatedLoad.tsx';
 import { Verdict } from './Verdict.tsx';
 
 interface CheckRunProps {
@@ -116,6 +117,7 @@ export function CheckRun({ means, onChange, onRecorded }: CheckRunProps) {
         </div>
         <aside className="calibrate-side" aria-label="Reading">
           <LiveCounts status={status} />
+          {status?.amplifier.source === 'simulated' ? <SimulatedLoad means={means} /> : null}
           {means.kind === 'weight' ? (
             <ArmDrawing
               mass={formatSignificant(totalMassKg(means.weights), 'kg')}

@@ -69,8 +69,9 @@ export function RingingPage() {
               </Button>
             </ActionRow>
             <p className="calibrate-aside">
-              It watches for 15 seconds at most. Instead of a tap a hanging weight may be let go, where that
-              can be done safely.
+              {status?.amplifier.source === 'simulated'
+                ? 'The simulated bench is tapped by the program.'
+                : 'It watches for 15 seconds at most. Instead of a tap a hanging weight may be let go, where that can be done safely.'}
             </p>
             <FailureNotice error={action.error} />
           </div>
