@@ -64,6 +64,11 @@ export function createRunPart(tools: CalibrationTools): RunPart {
   const view = ({ run }: StoredRun): CalibrationRun =>
     run.state === 'paused' && live?.runId === run.id ? { ...run, state: 'running' } : run;
 
+  const openRun = (): CalibrationRun | null => {
+    const stored = findOpenRun(database, bench.activeTransducer().id);
+    return stored === null ? null : view(stored);
+  };
+
   const prepare = (setup: CalibrationRun['setup']) => {
     const { capacityNm, rigLimitNm } = bench.activeTransducer();
     return prepareRun(setup, { today: today(), capacityNm, rigLimitNm });
@@ -99,12 +104,10 @@ export function createRunPart(tools: CalibrationTools): RunPart {
       if (stored.run.state === 'paused') live.watch.follow(follow(stored));
       else leave();
     }
-    const run = view(stored);
-    tools.emit('calibrationRunChanged', {
-      run: run.state === 'accepted' || run.state === 'discarded' ? null : run,
-    });
+    // Another transducer may be on the bench by now: windows show the run of that one.
+    tools.emit('calibrationRunChanged', { run: openRun() });
     tools.statusChanged();
-    return run;
+    return view(stored);
   };
 
   const goLive = (runId: string): void => {
@@ -230,10 +233,7 @@ export function createRunPart(tools: CalibrationTools): RunPart {
           return changed(run.id);
         }),
 
-      getRun() {
-        const stored = findOpenRun(database, bench.activeTransducer().id);
-        return { run: stored === null ? null : view(stored) };
-      },
+      getRun: () => ({ run: openRun() }),
 
       confirmHandling: ({ runId }) =>
         retryWhenLocked(() => {

@@ -1,0 +1,175 @@
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import type { CalibrationRun, RunProgress } from '../../shared-lib/calibration/run-model.ts';
+import { type FedBench, FED_CAPACITY_NM, startFedBench } from '../helpers/bench-with-fed-reader.ts';
+import { demoSetup } from '../unit/shared-lib/calibration/run-setups.ts';
+
+let bench: FedBench;
+let progress: RunProgress[];
+
+beforeEach(async () => {
+  bench = await startFedBench();
+  progress = [];
+  bench.services.onEvent((name, payload) => {
+    if (name === 'calibrationProgress') progress.push(payload as RunProgress);
+  });
+});
+afterEach(() => bench.close());
+
+async function run(): Promise<CalibrationRun> {
+  const { run: open } = await bench.handlers.getRun({});
+  if (open === null) throw new Error('No run is open');
+  return open;
+}
+
+/** What was stored is found once whoever waits for it has had a turn. */
+async function settle(): Promise<void> {
+  await new Promise((resolve) => setImmediate(resolve));
+}
+
+/** Feeds the torque of the reading that is asked for until it is taken. */
+async function feedAsked(durationS = 0.7): Promise<void> {
+  const { readings, nextIndex } = await run();
+  bench.feed(readings[nextIndex ?? 0]?.torqueNm ?? 0, durationS);
+  await settle();
+}
+
+/** With nothing on the arm; what is tried again in the meantime has two seconds for it. */
+async function feedUntilTaken(): Promise<void> {
+  for (let turn = 0; turn < 20 && (await run()).taken.length === 0; turn += 1) {
+    bench.feed(0, 0.1);
+    await settle();
+  }
+}
+
+describe('while a reading is steady', () => {
+  it('and another program holds the database, it is kept waiting and stored when that lets go', async () => {
+    await bench.handlers.startRun({ setup: demoSetup(2) });
+    const release = bench.lockDatabase();
+    bench.feed(0, 1);
+    await settle();
+    expect((await run()).taken).toEqual([]);
+    release();
+    await feedUntilTaken();
+    const { taken } = await run();
+    expect(taken).toHaveLength(1);
+    expect(taken[0]).toMatchObject({ index: 0, by: 'steady' });
+    expect(taken[0]?.durationS).toBeCloseTo(0.5, 9);
+  });
+
+  it('and the database stays held, it is asked for once more and the reason is told', async () => {
+    await bench.handlers.startRun({ setup: demoSetup(2) });
+    const release = bench.lockDatabase();
+    bench.feed(0, 0.7);
+    for (let waited = 0; waited < 110; waited += 1) {
+      bench.feed(0, 0.1);
+      await settle();
+    }
+    expect(progress.some(({ flags }) => flags.some(({ code }) => code === 'not-stored'))).toBe(true);
+    release();
+    await feedUntilTaken();
+    expect((await run()).taken).toHaveLength(1);
+  }, 30_000);
+
+  it('and the key is pressed at the same time, it is taken once', async () => {
+    const { id: runId } = await bench.handlers.startRun({ setup: demoSetup(2) });
+    bench.feed(0, 0.4);
+    const pressed = Promise.resolve(bench.handlers.takeReading({ runId }));
+    bench.feed(0, 0.3);
+    await pressed;
+    await settle();
+    const { taken, replaced } = await run();
+    expect(taken.filter(({ index }) => index === 0)).toHaveLength(1);
+    expect(taken[0]).toMatchObject({ by: 'key' });
+    expect(taken[0]?.flags.map(({ code }) => code)).toEqual(['not-steady']);
+    expect(replaced).toEqual([]);
+  });
+});
+
+describe('a run without samples', () => {
+  it('says so, and begins the dwell anew when they come again', async () => {
+    await bench.handlers.startRun({ setup: demoSetup(2, { dwellS: 2 }) });
+    bench.feed(0, 1.5);
+    bench.wait(1);
+    expect(progress.at(-1)).toMatchObject({ phase: 'noSignal', heldS: 0, meanCounts: null });
+    expect((await run()).state).toBe('running');
+    expect((await run()).taken).toEqual([]);
+  });
+
+  it('takes nothing by key, and says that there is none', async () => {
+    const { id: runId } = await bench.handlers.startRun({ setup: demoSetup(2) });
+    expect(() => bench.handlers.takeReading({ runId })).toThrow('No sample has come');
+  });
+
+  it('is paused with its amplifier gone, and goes on with no other one', async () => {
+    const { id: runId } = await bench.handlers.startRun({ setup: demoSetup(2) });
+    await feedAsked();
+    const { taken } = await run();
+    const told: (CalibrationRun | null)[] = [];
+    bench.services.onEvent((name, payload) => {
+      if (name === 'calibrationRunChanged' && 'run' in payload) told.push(payload.run);
+    });
+    await bench.handlers.connectSimulatedBench({});
+    bench.feed(0, 1);
+    // The simulated bench has a transducer of its own, on which no run is open.
+    expect(told).toEqual([null]);
+    expect(await bench.handlers.getRun({})).toEqual({ run: null });
+    expect(() => bench.handlers.resumeRun({ runId })).toThrow('another transducer or another amplifier');
+
+    await bench.handlers.connectAmplifier({
+      path: 'fed',
+      profileId: 'counts',
+      baudRate: 921_600,
+      nominalRateHz: 1000,
+      converterBits: 24,
+    });
+    bench.feed(0, 1);
+    expect(await run()).toMatchObject({ state: 'paused', taken });
+    expect((await bench.handlers.resumeRun({ runId })).state).toBe('running');
+  });
+});
+
+describe('the optional checks', () => {
+  it('warm-up is over once the zero has changed by less than 0.05 % of the capacity in ten minutes', async () => {
+    const checks = { creep: false, bending: false, warmUp: true };
+    await bench.handlers.startRun({ setup: demoSetup(1, { checks }) });
+    // 0.1 % of the capacity in the first ten minutes, then nothing.
+    for (let minute = 0; minute < 10; minute += 1) bench.feed((0.001 * FED_CAPACITY_NM * minute) / 10, 60);
+    await settle();
+    expect((await run()).taken).toEqual([]);
+    expect(progress.at(-1)).toMatchObject({ index: 0, dwellS: 600 });
+    bench.feed(0.001 * FED_CAPACITY_NM, 600);
+    await settle();
+    const { taken, nextIndex } = await run();
+    expect(nextIndex).toBe(1);
+    expect(taken[0]?.durationS).toBeCloseTo(600, 6);
+  }, 60_000);
+
+  it('creep is read 30 s and 300 s after the load was hung', async () => {
+    const checks = { creep: true, bending: false, warmUp: false };
+    const { readings } = await bench.handlers.startRun({ setup: demoSetup(1, { checks }) });
+    expect(readings.map(({ stage }) => stage)).toEqual([
+      'zeroBefore',
+      'increasing',
+      'creep30',
+      'creep300',
+      'zeroAfter',
+    ]);
+    await feedAsked();
+    await feedAsked();
+    bench.feed(readings[1]?.torqueNm ?? 0, 28);
+    await settle();
+    expect((await run()).nextIndex).toBe(2);
+    bench.feed(readings[1]?.torqueNm ?? 0, 2);
+    await settle();
+    expect((await run()).nextIndex).toBe(3);
+    bench.feed((readings[1]?.torqueNm ?? 0) + 0.002, 267);
+    await settle();
+    expect((await run()).nextIndex).toBe(3);
+    bench.feed((readings[1]?.torqueNm ?? 0) + 0.002, 4);
+    await settle();
+    const { nextIndex, taken } = await run();
+    expect(nextIndex).toBe(4);
+    // A thousand counts for a newton metre.
+    expect((taken[3]?.meanCounts ?? 0) - (taken[2]?.meanCounts ?? 0)).toBeCloseTo(2, 0);
+  }, 60_000);
+});
