@@ -4,7 +4,11 @@ import { fromOwnUnit, unitLabel } from '../../../shared-lib/format-quantity.ts';
 import { type ResultTorque } from './result-figures.ts';
 import { uncertaintySummary } from './result-sentences.ts';
 import { SvgPlot } from './SvgPlot.tsx';
-import { uncertaintyCurvePoints } from './uncertainty-points.ts';
+import {
+  uncertaintyCurvePoints,
+  uncertaintyStepPoints,
+  type UncertaintyPoint,
+} from './uncertainty-points.ts';
 
 export interface UncertaintyCurveProps {
   readonly result: SenseResult;
@@ -16,14 +20,10 @@ const LEAST_TOP_PERCENT = 0.01;
 
 /** Relative expanded uncertainty over the calibrated range, of both times; the steps stand on the curves. */
 export function UncertaintyCurve({ result, unit, torque }: UncertaintyCurveProps) {
-  const toUnit = ({ torqueNm, percent }: { readonly torqueNm: number; readonly percent: number }) => ({
+  const toUnit = ({ torqueNm, percent }: UncertaintyPoint) => ({
     x: fromOwnUnit(torqueNm, unit),
     y: percent,
   });
-  const steps = (time: 'atCalibration' | 'atBench') =>
-    result.steps.map((step) =>
-      toUnit({ torqueNm: step.torqueNm, percent: step[time].relativeExpandedPercent }),
-    );
   return (
     <SvgPlot
       summary={`${uncertaintySummary(result, 'calibration', torque)} ${uncertaintySummary(result, 'bench', torque)}`}
@@ -45,8 +45,18 @@ export function UncertaintyCurve({ result, unit, torque }: UncertaintyCurveProps
           points: uncertaintyCurvePoints(result, 'calibration').map(toUnit),
           label: 'at calibration',
         },
-        { key: 'bench-steps', mark: 'ring', color: 5, points: steps('atBench') },
-        { key: 'calibration-steps', mark: 'disc', color: 1, points: steps('atCalibration') },
+        {
+          key: 'bench-steps',
+          mark: 'ring',
+          color: 5,
+          points: uncertaintyStepPoints(result, 'bench').map(toUnit),
+        },
+        {
+          key: 'calibration-steps',
+          mark: 'disc',
+          color: 1,
+          points: uncertaintyStepPoints(result, 'calibration').map(toUnit),
+        },
       ]}
     />
   );

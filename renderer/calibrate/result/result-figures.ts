@@ -32,10 +32,10 @@ export interface ResultTorque {
   readonly unitLabel: string;
 }
 
-/** Torque as it stands everywhere in one result. */
+/** Torque as it stands everywhere in the result of one sense, which has its sign. */
 export function resultTorque(result: SenseResult, unit: TorqueUnit): ResultTorque {
   const decimals = resultDecimals(result, unit);
-  const number = (torqueNm: number) => formatNumber(fromOwnUnit(torqueNm, unit), decimals);
+  const number = (torqueNm: number) => formatNumber(fromOwnUnit(Math.abs(torqueNm), unit), decimals);
   return {
     number,
     format: (torqueNm) => `${number(torqueNm)}${THIN_SPACE}${unitLabel(unit)}`,
