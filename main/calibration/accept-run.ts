@@ -3,14 +3,15 @@ import type { RequestParams } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import type { Distributions } from '../../shared-lib/calibration/distributions.ts';
-import { evaluateRun } from './awaited-maths.ts';
+import { evaluateRun } from '../../shared-lib/calibration/evaluate-run.ts';
 import type { CalibrationResult, FitOverride } from '../../shared-lib/calibration/result-model.ts';
 import type { CalibrationRun, RunWay } from '../../shared-lib/calibration/run-model.ts';
-import { senseFromResult } from './awaited-maths.ts';
+import { senseFromResult } from '../../shared-lib/calibration/uncertainty-at.ts';
 import { getCalibration, insertCalibration } from '../storage/calibration-repository.ts';
-import { type WritableDatabase, writing } from '../storage/database.ts';
+import { type ReadableDatabase, type WritableDatabase, writing } from '../storage/database.ts';
 import { getRun, insertRunEvent } from '../storage/run-repository.ts';
 import { forgetSense, getTransducer } from '../storage/transducer-repository.ts';
+import { chainOfRun } from './chain-of-run.ts';
 import { countsSign } from './counts-sign.ts';
 
 const methods = {
@@ -19,15 +20,16 @@ const methods = {
   oneWeight: 'oneWeightTwoArms',
 } as const satisfies Record<RunWay, CalibrationVersion['method']>;
 
-/** What the readings so far come to. */
+/** What the readings so far come to. Errors: those of `evaluateRun`. */
 export function resultOfRun(
+  database: ReadableDatabase,
   run: CalibrationRun,
   overrides: readonly FitOverride[],
-  capacityNm: number | null,
   distributions: Distributions,
 ): CalibrationResult {
   const { setup, readings, taken } = run;
-  return evaluateRun({ setup, readings, taken, overrides, capacityNm }, distributions);
+  const { capacityNm, inUse } = chainOfRun(database, run);
+  return evaluateRun({ setup, readings, taken, overrides, capacityNm, inUse }, distributions);
 }
 
 /**
@@ -64,7 +66,7 @@ export function acceptRun(
         'This transducer has a calibration in use. Say why the new one replaces it; the old one stays with its trials.',
       );
     }
-    const result = resultOfRun(run, request.overrides, transducer.capacityNm, context.distributions);
+    const result = resultOfRun(database, run, request.overrides, context.distributions);
     const stop = result.findings.find(({ severity }) => severity === 'stop');
     if (stop !== undefined) {
       throw new AppError('invalid-state', `${stop.sentence} No calibration was stored; the run stays open.`, {

@@ -1,4 +1,4 @@
-import { appliedTorque } from './awaited-maths.ts';
+import { appliedTorque } from '../../shared-lib/calibration/applied-torque.ts';
 import { checkSetup } from './awaited-maths.ts';
 import { planRun } from '../../shared-lib/calibration/plan-run.ts';
 import type { Finding } from '../../shared-lib/calibration/result-model.ts';

@@ -3,7 +3,6 @@ import { AppError } from '../../shared-lib/app-error.ts';
 import type { CalibrationRun } from '../../shared-lib/calibration/run-model.ts';
 import type { RunSurroundings } from '../../shared-lib/calibration/ask-reading.ts';
 import { localDay } from '../platform/local-day.ts';
-import { getCalibration } from '../storage/calibration-repository.ts';
 import { writing } from '../storage/database.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
 import {
@@ -15,9 +14,9 @@ import {
   type RunEvent,
   type StoredRun,
 } from '../storage/run-repository.ts';
-import { getTransducer } from '../storage/transducer-repository.ts';
 import { acceptRun, resultOfRun } from './accept-run.ts';
 import type { CalibrationPart, CalibrationTools } from './calibration-tools.ts';
+import { chainOfRun } from './chain-of-run.ts';
 import { prepareRun } from './prepare-run.ts';
 import {
   notStarted,
@@ -74,16 +73,10 @@ export function createRunPart(tools: CalibrationTools): RunPart {
     return prepareRun(setup, { today: today(), capacityNm, rigLimitNm });
   };
 
-  const surroundings = (run: CalibrationRun): RunSurroundings => {
-    const { activeCalibrationId, capacityNm } = getTransducer(database, run.transducerId);
-    const inUse = activeCalibrationId === null ? null : getCalibration(database, activeCalibrationId);
-    const isOfChain = inUse !== null && (inUse.amplifierId === null || inUse.amplifierId === run.amplifierId);
-    return {
-      inUse: isOfChain ? inUse : null,
-      capacityNm,
-      converterBits: amplifier.target()?.profile.converterBits ?? 24,
-    };
-  };
+  const surroundings = (run: CalibrationRun): RunSurroundings => ({
+    ...chainOfRun(database, run),
+    converterBits: amplifier.target()?.profile.converterBits ?? 24,
+  });
 
   const follow = (stored: StoredRun) => ({
     run: stored.run,
@@ -298,9 +291,8 @@ export function createRunPart(tools: CalibrationTools): RunPart {
         }),
 
       async evaluateRun({ runId, overrides }) {
-        const { run } = getStoredRun(database, runId);
-        const { capacityNm } = getTransducer(database, run.transducerId);
-        return resultOfRun(run, overrides, capacityNm, await tools.distributions());
+        const distributions = await tools.distributions();
+        return resultOfRun(database, getStoredRun(database, runId).run, overrides, distributions);
       },
 
       async acceptRun(request) {

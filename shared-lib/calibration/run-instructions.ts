@@ -54,7 +54,10 @@ function loadSentence(run: CalibrationRun, reading: PlannedReading): string {
       : loadOf(setup, hanging);
   const toAdd = missingFrom(wanted, present);
   const toTakeOff = missingFrom(present, wanted);
+  // Its own moment counts in the torque, so the zero is taken without it.
+  const isArmLoad = setup.way !== 'loadCell' && setup[reading.arm]?.own != null;
   if (wanted.length === 0) {
+    if (isArmLoad) return 'Take everything off, the arm too, and leave the transducer alone.';
     return present.length === 0
       ? `Leave ${place} bare and let it hang free.`
       : 'Take everything off and let it hang free.';
@@ -66,6 +69,9 @@ function loadSentence(run: CalibrationRun, reading: PlannedReading): string {
     return `Take everything off, then hang ${listWeights(wanted)} on ${place}, so that the load rises: ${torque}.`;
   }
   if (toTakeOff.length === 0) {
+    if (present.length === 0 && isArmLoad) {
+      return `Put the arm on and hang ${listWeights(wanted)} on it: ${torque}.`;
+    }
     return present.length === 0
       ? `Hang ${listWeights(wanted)} on ${place}: ${torque}.`
       : `Add ${listWeights(toAdd)}: ${torque}.`;

@@ -7,7 +7,7 @@ import type {
   RunSetup,
   TakenReading,
 } from '../../../../shared-lib/calibration/run-model.ts';
-import { demoSetup, demoWeight } from './run-setups.ts';
+import { demoArm, demoSetup, demoWeight } from './run-setups.ts';
 
 const [two, five] = [demoWeight(2), demoWeight(5)];
 const stacks: Partial<RunSetup> = { levels: [[two], [five], [five, two]] };
@@ -70,6 +70,12 @@ describe('the instruction for the next reading', () => {
   it('goes by what hangs there, not by the order of the plan, after a redo', () => {
     const run = runAt([0, 2, 3, 4, 5, 6]);
     expect(plain(instructionFor(run).sentence)).toBe('Hang 2 kg on the arm: 9.81 N·m (7.24 ft·lbf) forward.');
+  });
+
+  it('has the arm taken off for the zero where its own moment counts as load', () => {
+    const arm = { ...demoArm, own: { massKg: 1, densityKgM3: 7950, centreOfMassM: 0.2 } };
+    expect(instructionFor(runAt([], { arm })).sentence).toContain('the arm too');
+    expect(instructionFor(runAt(upTo(1), { arm })).sentence).toContain('Put the arm on and hang 2 kg on it');
   });
 
   it('says where in the run it is', () => {
