@@ -1,4 +1,4 @@
-import { demoSetup } from '../unit/shared-lib/calibration/run-setups.ts';
+import { demoSetup } from './run-setups.ts';
 import { startRealServices } from './running-services.ts';
 
 /** A guided run on the simulated bench in a process of its own: tells whoever forked it each number of readings taken. */

@@ -3,7 +3,7 @@ import { once } from 'node:events';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { simulatedCalibration } from '../../shared-lib/simulation/simulated-transducer.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
-import { demoSetup } from '../unit/shared-lib/calibration/run-setups.ts';
+import { demoSetup } from '../helpers/run-setups.ts';
 
 let folder: ReturnType<typeof makeDataFolder>;
 let bench: RunningServices;

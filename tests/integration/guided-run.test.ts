@@ -4,7 +4,7 @@ import type { CalibrationRun, RunProgress, RunSetup } from '../../shared-lib/cal
 import { signedTorqueNm } from '../../shared-lib/calibration/run-scale.ts';
 import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
-import { demoSetup } from '../unit/shared-lib/calibration/run-setups.ts';
+import { demoSetup } from '../helpers/run-setups.ts';
 
 const RATE_HZ = 500;
 const profile = {

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { CalibrationRun, RunProgress } from '../../shared-lib/calibration/run-model.ts';
 import { type FedBench, FED_CAPACITY_NM, startFedBench } from '../helpers/bench-with-fed-reader.ts';
-import { demoSetup } from '../unit/shared-lib/calibration/run-setups.ts';
+import { demoSetup } from '../helpers/run-setups.ts';
 
 let bench: FedBench;
 let progress: RunProgress[];

@@ -14,7 +14,7 @@ import {
   type RunEvent,
 } from '../../main/storage/run-repository.ts';
 import { listStandards, removeStandard, saveStandard } from '../../main/storage/standards-repository.ts';
-import { demoArm, demoSetup, demoSite, demoWeight } from '../unit/shared-lib/calibration/run-setups.ts';
+import { demoArm, demoSetup, demoSite, demoWeight } from '../helpers/run-setups.ts';
 import { at, databasePath, open, seedBench } from './storage-support/bench-fixture.ts';
 import { temporaryFolder } from './storage-support/temporary-folder.ts';
 

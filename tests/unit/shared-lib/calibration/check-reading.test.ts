@@ -8,7 +8,7 @@ import {
 import { planRun } from '../../../../shared-lib/calibration/plan-run.ts';
 import type { KnownGain } from '../../../../shared-lib/calibration/run-scale.ts';
 import type { Steadiness } from '../../../../shared-lib/calibration/watch-steadiness.ts';
-import { demoSetup, demoWeight } from './run-setups.ts';
+import { demoSetup, demoWeight } from '../../../helpers/run-setups.ts';
 
 const COUNTS_PER_NM = 4000;
 const ZERO = 1234;

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { nextIndex, planRun } from '../../../../shared-lib/calibration/plan-run.ts';
 import type { PlannedReading, RunSetup } from '../../../../shared-lib/calibration/run-model.ts';
-import { demoArm, demoSetup, demoShortArm, demoWeight } from './run-setups.ts';
+import { demoArm, demoSetup, demoShortArm, demoWeight } from '../../../helpers/run-setups.ts';
 
 /** "z1" a zero of series 1, "+2" the second level rising, "-2" falling, "x0" "x3" exercises; "|" before what a hand does. */
 const marks: Readonly<Record<PlannedReading['stage'], (reading: PlannedReading) => string>> = {

@@ -7,7 +7,7 @@ import type {
   RunSetup,
   TakenReading,
 } from '../../../../shared-lib/calibration/run-model.ts';
-import { demoArm, demoSetup, demoWeight } from './run-setups.ts';
+import { demoArm, demoSetup, demoWeight } from '../../../helpers/run-setups.ts';
 
 const [two, five] = [demoWeight(2), demoWeight(5)];
 const stacks: Partial<RunSetup> = { levels: [[two], [five], [five, two]] };

@@ -1,5 +1,5 @@
-import type { RunSetup } from '../../../../shared-lib/calibration/run-model.ts';
-import type { Arm, Site, Weight } from '../../../../shared-lib/calibration/standards-model.ts';
+import type { RunSetup } from '../../shared-lib/calibration/run-model.ts';
+import type { Arm, Site, Weight } from '../../shared-lib/calibration/standards-model.ts';
 
 /** A demo set of weights, an arm and a site, for tests of guided runs. */
 export function demoWeight(massKg: number, id = `weight-${massKg}`): Weight {
