@@ -28,6 +28,7 @@ export interface AppliedTorque {
   readonly terms: BudgetTerm[];
 }
 
+export const ARM_LENGTH = 'Length of the arm';
 /** What is known of normal gravity from latitude and height (from memory). */
 const NORMAL_GRAVITY_LIMIT_MPS2 = 1e-4;
 const RADIANS_PER_DEGREE = Math.PI / 180;
@@ -46,80 +47,64 @@ const COSINE_SECOND_ORDER = Math.sqrt(1 / 20 - 1 / 36);
  * Errors: AppError 'input-out-of-range' from gravity, masses and lengths, and for a weight whose class has no such mass.
  * Source: dead-weight-torque.ts; tests/fixtures/reference-values/deadweight-torque.json.
  */
-export function appliedTorque({ weights, arm, site, way }: AppliedLoad): AppliedTorque {
+export function appliedTorque(load: AppliedLoad): AppliedTorque {
+  const { weights, arm, site, way } = load;
   const isOnArm = way !== 'loadCell';
   const gravityMps2 = gravityMps2From(site.gravity);
   const air = airDensityFrom(site.air);
-  const limitRad = isOnArm ? arm.angleLimitDeg * RADIANS_PER_DEGREE : 0;
-  const angleRad = isOnArm ? arm.angleDeg * RADIANS_PER_DEGREE : 0;
-  const cosineLoss = 1 - limitRad ** 2 / 6;
-  const torqueOf = (change: { gravityMps2?: number; airDensityKgM3?: number; lengthM?: number }): number => {
-    const common = {
-      armLengthM: change.lengthM ?? arm.lengthM,
-      armAngleDeg: isOnArm ? arm.angleDeg : 0,
-      gravityMps2: change.gravityMps2 ?? gravityMps2,
-      airDensityKgM3: change.airDensityKgM3 ?? air.densityKgM3,
-    };
-    return (
-      cosineLoss *
-      weights.reduce(
-        (sum, { massKg, densityKgM3 }, index) =>
-          sum +
-          deadWeightTorqueNm({
-            massKg,
-            materialDensityKgM3: densityKgM3,
-            ...common,
-            ...(index === 0 && isOnArm && arm.own !== null ? { arm: ownMoment(arm.own) } : {}),
-          }),
-        0,
-      )
-    );
-  };
-  const torqueNm = torqueOf({});
-  const perKgNm = torqueNm / totalMassKg(weights, arm, isOnArm);
-  const weightsNm = torqueNm - cosineLoss * ownTorqueNm(arm, isOnArm, gravityMps2, air.densityKgM3);
+  const torqueNm = torqueIn(load, gravityMps2, air.densityKgM3);
+  // The arm's own moment hangs on neither the mass of the weights nor the length to their hook.
+  const weightsNm =
+    arm.own === null
+      ? torqueNm
+      : torqueIn({ ...load, arm: { ...arm, own: null } }, gravityMps2, air.densityKgM3);
+  const massKg = weights.reduce((sum, weight) => sum + weight.massKg, 0);
   const airStep = 1e-3;
-  const airSensitivity = (torqueOf({ airDensityKgM3: air.densityKgM3 + airStep }) - torqueNm) / airStep;
+  const airSensitivity = (torqueIn(load, gravityMps2, air.densityKgM3 + airStep) - torqueNm) / airStep;
 
   const gravityUncertainty =
     site.gravityUncertaintyMps2 === null
       ? rectangular(NORMAL_GRAVITY_LIMIT_MPS2)
       : standardUncertaintyOf(site.gravityUncertaintyMps2);
   const terms = [
-    common('Mass of the weights', massSet(weights), 'kg', perKgNm),
+    common('Mass of the weights', massSet(weights), 'kg', weightsNm / massKg),
     common(
-      isOnArm ? 'Length of the arm' : 'Length of the reaction arm',
+      isOnArm ? ARM_LENGTH : 'Length of the reaction arm',
       standardUncertaintyOf(arm.lengthUncertaintyM),
       'm',
       weightsNm / arm.lengthM,
     ),
     common('Gravity', gravityUncertainty, 'm/s²', torqueNm / gravityMps2),
     common('Air buoyancy', air.uncertaintyKgM3, 'kg/m³', airSensitivity),
-    ...(isOnArm ? cosineTerms(torqueNm, angleRad, limitRad) : []),
+    ...(isOnArm ? angleTerms(arm, torqueNm) : []),
   ];
   return { torqueNm, gravityMps2, airDensityKgM3: air.densityKgM3, terms };
 }
 
 type Spread = Omit<StandardUncertainty, 'distribution'> & Pick<BudgetTerm, 'distribution'>;
 
-const ownMoment = (own: NonNullable<Arm['own']>) => ({
-  massKg: own.massKg,
-  densityKgM3: own.densityKgM3,
-  centreOfMassM: own.centreOfMassM,
-});
-
-function ownTorqueNm(arm: Arm, isOnArm: boolean, gravityMps2: number, airDensityKgM3: number): number {
-  if (!isOnArm || arm.own === null) return 0;
-  const { massKg, densityKgM3, centreOfMassM } = arm.own;
-  const forceN = massKg * gravityMps2 * (1 - airDensityKgM3 / densityKgM3);
-  return forceN * centreOfMassM * Math.cos(arm.angleDeg * RADIANS_PER_DEGREE);
+/** Torque alone, which no tolerance hangs on. In N m; errors: AppError 'input-out-of-range' from gravity, masses and lengths. */
+export function appliedTorqueNm(load: AppliedLoad): number {
+  return torqueIn(load, gravityMps2From(load.site.gravity), airDensityFrom(load.site.air).densityKgM3);
 }
 
-/** The mass whose torque per kg is that of the weights: that of the arm counts by its place. */
-function totalMassKg(weights: readonly Weight[], arm: Arm, isOnArm: boolean): number {
-  const massKg = weights.reduce((sum, weight) => sum + weight.massKg, 0);
-  if (!isOnArm || arm.own === null) return massKg;
-  return massKg + (arm.own.massKg * arm.own.centreOfMassM) / arm.lengthM;
+function torqueIn({ weights, arm, way }: AppliedLoad, gravityMps2: number, airDensityKgM3: number): number {
+  const isOnArm = way !== 'loadCell';
+  const torqueNm = weights.reduce(
+    (sum, { massKg, densityKgM3 }, index) =>
+      sum +
+      deadWeightTorqueNm({
+        massKg,
+        materialDensityKgM3: densityKgM3,
+        armLengthM: arm.lengthM,
+        armAngleDeg: isOnArm ? arm.angleDeg : 0,
+        gravityMps2,
+        airDensityKgM3,
+        ...(index === 0 && isOnArm && arm.own !== null ? { arm: arm.own } : {}),
+      }),
+    0,
+  );
+  return isOnArm ? torqueNm * (1 - (arm.angleLimitDeg * RADIANS_PER_DEGREE) ** 2 / 6) : torqueNm;
 }
 
 function massSet(weights: readonly Weight[]): StandardUncertainty {
@@ -134,14 +119,19 @@ function massSet(weights: readonly Weight[]): StandardUncertainty {
   });
   const standard = each.reduce((sum, uncertainty) => sum + uncertainty.standard, 0);
   const [first] = each;
-  const isAlike = each.every(({ divisor }) => divisor === first?.divisor);
+  const isAlike = each.every(
+    ({ divisor, distribution }) => divisor === first?.divisor && distribution === first.distribution,
+  );
   if (first !== undefined && isAlike) {
     return { ...first, value: each.reduce((sum, { value }) => sum + value, 0), standard };
   }
   return { value: standard, divisor: 1, distribution: 'normal', standard };
 }
 
-function cosineTerms(torqueNm: number, angleRad: number, limitRad: number): BudgetTerm[] {
+/** Of the angle of the arm: none where no limit is stated. */
+export function angleTerms(arm: Arm, torqueNm: number): BudgetTerm[] {
+  const angleRad = arm.angleDeg * RADIANS_PER_DEGREE;
+  const limitRad = arm.angleLimitDeg * RADIANS_PER_DEGREE;
   if (limitRad === 0) return [];
   const second = common(
     'Angle of the arm, second order',

@@ -7,12 +7,21 @@ import { mean, type Series, standardDeviation } from './series-figures.ts';
 
 export interface FitCandidate {
   readonly fit: PolynomialFit;
-  /** P of the lack of fit with the mountings taken out as a block; null where nothing is repeated. */
-  readonly lackOfFitP: number | null;
+  /** With the mountings taken out as a block; null where nothing is repeated. */
+  readonly lackOfFit: StepLackOfFit | null;
   /** Largest |mean - fitted| / |fitted|, and the largest |mean - fitted|. */
   readonly greatestInterpolationPercent: number;
   readonly greatestInterpolationCounts: number;
   readonly isMonotone: boolean;
+}
+
+export interface StepLackOfFit {
+  readonly p: number;
+  /** Under 0.01: the curve misses the steps by more than they scatter. */
+  readonly isSignificant: boolean;
+  readonly degreesOfFreedom: number;
+  /** Standard deviation of the distances beyond what the scatter of the means explains; 0 where it explains them. */
+  readonly excessCounts: number;
 }
 
 export interface ChosenFit extends FitCandidate {
@@ -87,12 +96,13 @@ function chooseByRule(
   for (const next of candidates.slice(1)) {
     const degree = next.fit.model.degree;
     const nextWords = words[degree] ?? '';
-    const p = chosen.lackOfFitP;
-    if (p === null) {
+    const { lackOfFit } = chosen;
+    if (lackOfFit === null) {
       reasons.push('Nothing is repeated, so that nothing tells whether a line misses the steps.');
       break;
     }
-    if (p >= LACK_OF_FIT_P) {
+    const { p } = lackOfFit;
+    if (!lackOfFit.isSignificant) {
       reasons.push(
         `It misses the steps by no more than they scatter (lack of fit, p ${formatNumber(p, 3)}).`,
       );
@@ -137,7 +147,7 @@ function describeFit(
   const sign = Math.sign(steps[0]?.torqueNm ?? 1);
   return {
     fit,
-    lackOfFitP: lackOfFitP(fit, series, distributions),
+    lackOfFit: testSteps(fit, series, distributions),
     greatestInterpolationPercent: Math.max(
       ...steps.map(({ torqueNm }, index) =>
         Math.abs((100 * (errors[index] ?? 0)) / evaluateFit(fit, torqueNm)),
@@ -217,21 +227,28 @@ export function scaleOf(points: Series['increasing'], means: ReadonlyMap<number,
   return squares === 0 ? 1 : products / squares;
 }
 
-function lackOfFitP(
+function testSteps(
   fit: PolynomialFit,
   series: readonly Series[],
   { fUpperTail }: Pick<Distributions, 'fUpperTail'>,
-): number | null {
+): StepLackOfFit | null {
   const scatter = repeatScatter(series);
   const steps = levelMeans(series);
   const degreesOfFreedom = steps.length - fit.coefficients.length;
   if (scatter === null || degreesOfFreedom < 1 || scatter.standardDeviationCounts === 0) return null;
   const squares = steps.reduce(
-    (sum, { torqueNm, counts }) => sum + series.length * (counts - evaluateFit(fit, torqueNm)) ** 2,
+    (sum, { torqueNm, counts }) => sum + (counts - evaluateFit(fit, torqueNm)) ** 2,
     0,
   );
-  const f = squares / degreesOfFreedom / scatter.standardDeviationCounts ** 2;
-  return fUpperTail(f, degreesOfFreedom, scatter.degreesOfFreedom);
+  const ofMeans = squares / degreesOfFreedom;
+  const expected = scatter.standardDeviationCounts ** 2 / series.length;
+  const p = fUpperTail(ofMeans / expected, degreesOfFreedom, scatter.degreesOfFreedom);
+  return {
+    p,
+    isSignificant: p < LACK_OF_FIT_P,
+    degreesOfFreedom,
+    excessCounts: Math.sqrt(Math.max(0, ofMeans - expected)),
+  };
 }
 
 /** Whether the curve neither turns nor stands still from zero to `toNm`. */

@@ -1,7 +1,7 @@
 import { AppError } from '../app-error.ts';
 import type { Direction } from '../trial/trial-model.ts';
 import { appliedTorque } from './applied-torque.ts';
-import { chooseFit, levelMeans, repeatScatter, scaleOf } from './choose-fit.ts';
+import { type ChosenFit, chooseFit, levelMeans, repeatScatter, scaleOf } from './choose-fit.ts';
 import { classify } from './classify.ts';
 import type { Distributions } from './distributions.ts';
 import { evaluateFit, type PolynomialFit } from './fit-polynomial.ts';
@@ -22,6 +22,7 @@ import {
   collectSeries,
   creepPercent,
   fittedSeries,
+  mean,
   type Series,
   standardDeviation,
   type StepFigures,
@@ -103,11 +104,15 @@ function evaluateSense(
     repeat: repeatOf(series, fit),
     mounting: mountingOf(fitted),
     resolutionCounts,
-    zeroShiftCounts: Math.max(0, ...series.map(({ zeroShiftCounts }) => Math.abs(zeroShiftCounts ?? 0))),
+    greatestZeroShiftCounts: Math.max(
+      0,
+      ...series.map(({ zeroShiftCounts }) => Math.abs(zeroShiftCounts ?? 0)),
+    ),
+    meanZeroShiftCounts: Math.abs(mean(fitted.map(({ zeroShiftCounts }) => zeroShiftCounts ?? 0))),
     creepShare: (creep ?? 0) / 100,
     bendingShare: (bending ?? 0) / 100,
   };
-  const fittedSteps = fittedStepsOf(figures, fit);
+  const fittedSteps = fittedStepsOf(figures, chosen);
   const steps = figures.map((figure, index): StepResult & { appliedTorquePercent: number } => {
     const step = fittedSteps[index];
     if (step === undefined) throw new Error('Every step has been fitted');
@@ -152,7 +157,7 @@ function evaluateSense(
     candidates: chosen.candidates.map((candidate) => ({
       degree: candidate.fit.model.degree,
       residualStandardDeviationCounts: candidate.fit.residualStandardDeviation,
-      lackOfFitP: candidate.lackOfFitP,
+      lackOfFitP: candidate.lackOfFit?.p ?? null,
       greatestInterpolationPercent: candidate.greatestInterpolationPercent,
       isMonotone: candidate.isMonotone,
     })),
@@ -213,7 +218,7 @@ function mountingOf(fitted: readonly Series[]): SenseScatter['mounting'] {
   };
 }
 
-function fittedStepsOf(figures: readonly StepFigures[], fit: PolynomialFit): FittedStep[] {
+function fittedStepsOf(figures: readonly StepFigures[], { fit, lackOfFit }: ChosenFit): FittedStep[] {
   const errors = figures.map(({ torqueNm, meanDeflectionCounts }) =>
     Math.abs(meanDeflectionCounts - evaluateFit(fit, torqueNm)),
   );
@@ -222,7 +227,10 @@ function fittedStepsOf(figures: readonly StepFigures[], fit: PolynomialFit): Fit
     fittedCounts: evaluateFit(fit, torqueNm),
     nmPerCount: 1 / slopeAt(fit, torqueNm),
     leverage: leverageAt(fit, torqueNm),
-    interpolationCounts: Math.max(...errors.slice(Math.max(0, index - 1), index + 2)),
+    interpolation:
+      lackOfFit === null || lackOfFit.isSignificant
+        ? { limitCounts: Math.max(...errors.slice(Math.max(0, index - 1), index + 2)) }
+        : { standardCounts: lackOfFit.excessCounts, degreesOfFreedom: lackOfFit.degreesOfFreedom },
     reversibilityPercent,
   }));
 }

@@ -14,8 +14,9 @@ export interface SenseScatter {
   } | null;
   /** One count, or half the fluctuation of the readings where that is larger. */
   readonly resolutionCounts: number;
-  /** Largest zero after unloading. */
-  readonly zeroShiftCounts: number;
+  /** Zero after unloading minus the zero before: the largest, and the mean of the fitted series. */
+  readonly greatestZeroShiftCounts: number;
+  readonly meanZeroShiftCounts: number;
   /** Changes under the top load, as a share of its deflection; 0 where not measured. */
   readonly creepShare: number;
   readonly bendingShare: number;
@@ -29,8 +30,14 @@ export interface FittedStep {
   readonly nmPerCount: number;
   /** Variance of the fitted counts over that of a single reading. */
   readonly leverage: number;
-  /** Largest |mean - fitted| of this step and its neighbours. */
-  readonly interpolationCounts: number;
+  /** By how much the curve misses the step. */
+  readonly interpolation:
+    | { /** Largest |mean - fitted| of the step and its neighbours. */ readonly limitCounts: number }
+    | {
+        /** What the distances have beyond the scatter, over all steps. */
+        readonly standardCounts: number;
+        readonly degreesOfFreedom: number;
+      };
   readonly reversibilityPercent: number | null;
 }
 
@@ -40,9 +47,10 @@ const ROOT_3 = Math.sqrt(3);
  * The terms of one step that differ from reading to reading or from day to day, in N m.
  *
  * Repeats average the scatter of readings down through the fit, and that of mountings by their number; at the bench one
- * more reading in one more mounting comes on top. The interpolation error is rectangular here, not triangular: it is the
- * same in every use of the curve, and 2 u of a triangle would not cover it. Reversibility counts at the bench, where torque
- * also falls. List of the terms: EURAMET cg-14 and DIN 51309, from memory; distributions ours where said.
+ * more reading in one more mounting comes on top. Where the curve misses the steps by more than they scatter, or nothing
+ * tells, the interpolation error is rectangular, not triangular: it is the same in every use of the curve, and 2 u of a
+ * triangle would not cover it. Where it does not, only what the distances have beyond the scatter counts, which is in the
+ * repeatability already. Reversibility and zero return count at the bench, where torque also falls and a zero is old. List of the terms: EURAMET cg-14 and DIN 51309, from memory; distributions ours where said.
  */
 export function independentTerms(
   step: FittedStep,
@@ -55,6 +63,7 @@ export function independentTerms(
     value: number,
     rest: Pick<BudgetTerm, 'time' | 'evaluation' | 'distribution' | 'divisor'> & {
       degreesOfFreedom?: number;
+      estimate?: string;
     },
   ): BudgetTerm => term(source, value, 'counts', step.nmPerCount, rest);
   const relative = (
@@ -62,6 +71,7 @@ export function independentTerms(
     percent: number,
     rest: Pick<BudgetTerm, 'time' | 'evaluation' | 'distribution' | 'divisor'> & {
       degreesOfFreedom?: number;
+      estimate?: string;
     },
   ): BudgetTerm => term(source, percent, '%', step.torqueNm / 100, rest);
   const typeA = { evaluation: 'A', distribution: 't', divisor: 1 } as const;
@@ -70,7 +80,7 @@ export function independentTerms(
 
   const terms: BudgetTerm[] = [];
   if (repeat !== null) {
-    const of = { ...typeA, degreesOfFreedom: repeat.degreesOfFreedom };
+    const of = { ...typeA, degreesOfFreedom: repeat.degreesOfFreedom, estimate: 'repeat' };
     const source = repeat.isFromFit ? 'Scatter about the curve' : 'Repeatability';
     const s = repeat.standardDeviationCounts;
     terms.push(
@@ -79,7 +89,7 @@ export function independentTerms(
     );
   }
   if (mounting !== null) {
-    const of = { ...typeA, degreesOfFreedom: mounting.degreesOfFreedom };
+    const of = { ...typeA, degreesOfFreedom: mounting.degreesOfFreedom, estimate: 'mounting' };
     const percent = 100 * mounting.relative;
     terms.push(
       relative('Mounting, in the curve', percent / Math.sqrt(mounting.count), { ...of, time: 'calibration' }),
@@ -90,8 +100,15 @@ export function independentTerms(
   terms.push(
     counts('Resolution of the zero', half, { ...limit, time: 'calibration' }),
     counts('Resolution of the reading', half, { ...limit, time: 'calibration' }),
-    counts('Interpolation', step.interpolationCounts, { ...limit, time: 'calibration' }),
-    counts('Zero return', scatter.zeroShiftCounts, { ...limit, time: 'calibration' }),
+    'limitCounts' in step.interpolation
+      ? counts('Interpolation', step.interpolation.limitCounts, { ...limit, time: 'calibration' })
+      : counts('Interpolation', step.interpolation.standardCounts, {
+          ...typeA,
+          degreesOfFreedom: step.interpolation.degreesOfFreedom,
+          time: 'calibration',
+        }),
+    counts('Drift of the zero in the series', scatter.meanZeroShiftCounts, { ...limit, time: 'calibration' }),
+    counts('Zero return', scatter.greatestZeroShiftCounts, { ...limit, time: 'bench' }),
   );
   if (scatter.bendingShare > 0) {
     const change = Math.abs(step.fittedCounts) * scatter.bendingShare;
@@ -145,7 +162,10 @@ function term(
   value: number,
   unit: string,
   sensitivity: number,
-  rest: Pick<BudgetTerm, 'time' | 'evaluation' | 'distribution' | 'divisor'> & { degreesOfFreedom?: number },
+  rest: Pick<BudgetTerm, 'time' | 'evaluation' | 'distribution' | 'divisor'> & {
+    degreesOfFreedom?: number;
+    estimate?: string;
+  },
 ): BudgetTerm {
   const { degreesOfFreedom = null, ...others } = rest;
   const magnitude = Math.abs(sensitivity);

@@ -23,6 +23,8 @@ export const budgetTermSchema = z.strictObject({
   standardUncertaintyNm: z.number(),
   /** Null: infinitely many. */
   degreesOfFreedom: z.number().nullable(),
+  /** Terms that rest on one estimate share its degrees of freedom, and are added before those are weighed. */
+  estimate: z.string().optional(),
 });
 export type BudgetTerm = z.infer<typeof budgetTermSchema>;
 

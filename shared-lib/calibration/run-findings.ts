@@ -5,6 +5,7 @@ import {
   STANDARD_GRAVITY_MPS2,
 } from '../quantities.ts';
 import type { Direction } from '../trial/trial-model.ts';
+import { ARM_LENGTH } from './applied-torque.ts';
 import type { CalibrationSense } from './calibration-model.ts';
 import type { Distributions } from './distributions.ts';
 import type { RunToEvaluate } from './evaluate-run.ts';
@@ -31,6 +32,8 @@ const GAIN_CHANGE_PERCENT = 0.5;
 const SENSES_DIFFER_PERCENT = 5;
 /** Two arms that disagree by more than so many standard uncertainties are not both as long as stated. */
 const ARMS_DIFFER_FACTOR = 3;
+/** Ours: what mounting the second arm may change by itself, as a relative standard uncertainty in percent. */
+const OTHER_MOUNTING_PERCENT = 0.1;
 const CREEP_LOOK_PERCENT = 0.1;
 const BENDING_LOOK_PERCENT = 0.25;
 const UNIT_TOLERANCE = 0.02;
@@ -173,11 +176,15 @@ function armFindings({ setup }: RunToEvaluate, { steps, sense }: SenseResult): F
   const arms = [short, long].map(({ terms, torqueNm }) =>
     terms
       .filter(
-        ({ source, time, kind }) => time === 'calibration' && (kind === 'independent' || /arm/i.test(source)),
+        ({ source, estimate, time }) =>
+          time === 'calibration' && (estimate === 'repeat' || source === ARM_LENGTH),
       )
       .reduce((sum, { standardUncertaintyNm }) => sum + (standardUncertaintyNm / torqueNm) ** 2, 0),
   );
-  const uncertainty = 100 * Math.sqrt(arms.reduce((sum, variance) => sum + variance, 0));
+  const uncertainty = Math.hypot(
+    OTHER_MOUNTING_PERCENT,
+    ...arms.map((variance) => 100 * Math.sqrt(variance)),
+  );
   if (Math.abs(difference) <= ARMS_DIFFER_FACTOR * uncertainty) return [];
   return [
     {

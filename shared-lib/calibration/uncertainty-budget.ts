@@ -30,16 +30,22 @@ export function combineTerms(
   };
 }
 
-/** Null: infinitely many, as where no term was estimated from few readings. */
-export function welchSatterthwaite(
-  terms: readonly Pick<BudgetTerm, 'standardUncertaintyNm' | 'degreesOfFreedom'>[],
-): number | null {
+type WeighedTerm = Pick<BudgetTerm, 'standardUncertaintyNm' | 'degreesOfFreedom' | 'estimate'>;
+
+/**
+ * Null: infinitely many, as where no term was estimated from few readings. Terms of one estimate are not independent of
+ * each other: counted singly they would seem to be known twice.
+ */
+export function welchSatterthwaite(terms: readonly WeighedTerm[]): number | null {
   const variance = terms.reduce((sum, term) => sum + term.standardUncertaintyNm ** 2, 0);
-  const denominator = terms.reduce(
-    (sum, { standardUncertaintyNm, degreesOfFreedom }) =>
-      degreesOfFreedom === null ? sum : sum + standardUncertaintyNm ** 4 / degreesOfFreedom,
-    0,
-  );
+  const estimates = Map.groupBy(terms, ({ estimate }, index) => estimate ?? String(index));
+  let denominator = 0;
+  for (const group of estimates.values()) {
+    const degreesOfFreedom = group[0]?.degreesOfFreedom ?? null;
+    if (degreesOfFreedom === null) continue;
+    const ofEstimate = group.reduce((sum, term) => sum + term.standardUncertaintyNm ** 2, 0);
+    denominator += ofEstimate ** 2 / degreesOfFreedom;
+  }
   return denominator === 0 ? null : variance ** 2 / denominator;
 }
 
