@@ -81,8 +81,6 @@ export function appliedTorque(load: AppliedLoad): AppliedTorque {
   return { torqueNm, gravityMps2, airDensityKgM3: air.densityKgM3, terms };
 }
 
-type Spread = Omit<StandardUncertainty, 'distribution'> & Pick<BudgetTerm, 'distribution'>;
-
 /** Torque alone, which no tolerance hangs on. In N m; errors: AppError 'input-out-of-range' from gravity, masses and lengths. */
 export function appliedTorqueNm(load: AppliedLoad): number {
   return torqueIn(load, gravityMps2From(load.site.gravity), airDensityFrom(load.site.air).densityKgM3);
@@ -147,6 +145,8 @@ export function angleTerms(arm: Arm, torqueNm: number): BudgetTerm[] {
   if (angleRad === 0) return [second];
   return [common('Angle of the arm', rectangular(limitRad), 'rad', torqueNm * Math.tan(angleRad)), second];
 }
+
+type Spread = Omit<StandardUncertainty, 'distribution'> & Pick<BudgetTerm, 'distribution'>;
 
 function common(source: string, of: Spread, unit: string, sensitivity: number): BudgetTerm {
   const magnitude = Math.abs(sensitivity);
