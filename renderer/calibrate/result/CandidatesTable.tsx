@@ -23,9 +23,9 @@ export function CandidatesTable({ result }: { readonly result: SenseResult }) {
               Lack of fit, p
             </th>
             <th scope="col" className="figure-table-number">
-              Largest interpolation error, %
+              Largest deviation, %
             </th>
-            <th scope="col">Rises throughout</th>
+            <th scope="col">Rises</th>
           </tr>
         </thead>
         <tbody>

@@ -62,7 +62,7 @@ export function FitOverrideDialog({ result, onDecide, onClose }: FitOverrideDial
         </>
       }
     >
-      <p>The rule says: {result.degreeReason}</p>
+      {result.overrideReason === null ? <p>The rule says: {result.degreeReason}</p> : null}
       <ChoiceField label="Degree" choices={offered} selected={degree} onSelect={setDegree} />
       <Checkbox isSelected={hasConstant} onChange={setHasConstant}>
         With a constant: the curve then makes a step at the zero

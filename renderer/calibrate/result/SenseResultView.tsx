@@ -56,7 +56,7 @@ export function SenseResultView({
           {degreeWords(result)}
           {result.overrideReason === null ? null : (
             <span className="ui-data-note">
-              Chosen by hand: {result.overrideReason}. The rule says: {result.degreeReason}
+              Chosen by hand: {result.overrideReason}. {result.degreeReason}
             </span>
           )}
         </DataRow>

@@ -95,7 +95,12 @@ export function RunBoard({ run }: { readonly run: CalibrationRun }) {
       </section>
       <FailureNotice error={action.error} />
       <div className="run-stage">
-        <LoadedArm run={run} />
+        <div className="run-reading">
+          <LoadedArm run={run} />
+          {run.isSimulated && status?.amplifier.source === 'simulated' ? (
+            <SimulatedHands run={run} progress={progress} />
+          ) : null}
+        </div>
         <div className="run-reading">
           <LiveCounts status={status} />
           <SteadinessMeter progress={progress} isPaused={run.state === 'paused'} />
@@ -125,9 +130,6 @@ export function RunBoard({ run }: { readonly run: CalibrationRun }) {
             {run.state === 'running' ? <Button onPress={pause}>Pause (P)</Button> : null}
             <DiscardRun run={run} />
           </div>
-          {run.isSimulated && status?.amplifier.source === 'simulated' ? (
-            <SimulatedHands run={run} progress={progress} />
-          ) : null}
         </div>
       </div>
       <RunningResiduals run={run} />
