@@ -1,5 +1,5 @@
-import { appliedTorque } from '../../shared-lib/calibration/applied-torque.ts';
-import { checkSetup } from './awaited-maths.ts';
+import { appliedTorqueNm } from '../../shared-lib/calibration/applied-torque.ts';
+import { checkSetup } from '../../shared-lib/calibration/check-setup.ts';
 import { planRun } from '../../shared-lib/calibration/plan-run.ts';
 import type { Finding } from '../../shared-lib/calibration/result-model.ts';
 import type { PlannedReading, RunSetup } from '../../shared-lib/calibration/run-model.ts';
@@ -19,7 +19,7 @@ export function prepareRun(
 ): PreparedRun {
   const { site, way } = setup;
   const torquesOn = (arm: Arm): number[] =>
-    setup.levels.map((weights) => appliedTorque({ weights, arm, site, way }).torqueNm);
+    setup.levels.map((weights) => appliedTorqueNm({ weights, arm, site, way }));
   const levelsNm = torquesOn(setup.arm);
   return {
     readings: planRun(setup, {

@@ -131,7 +131,7 @@ describe('a run without samples', () => {
 describe('the optional checks', () => {
   it('warm-up is over once the zero has changed by less than 0.05 % of the capacity in ten minutes', async () => {
     const checks = { creep: false, bending: false, warmUp: true };
-    await bench.handlers.startRun({ setup: demoSetup(1, { checks }) });
+    await bench.handlers.startRun({ setup: demoSetup(2, { checks }) });
     // 0.1 % of the capacity in the first ten minutes, then nothing.
     for (let minute = 0; minute < 10; minute += 1) bench.feed((0.001 * FED_CAPACITY_NM * minute) / 10, 60);
     await settle();
@@ -146,30 +146,33 @@ describe('the optional checks', () => {
 
   it('creep is read 30 s and 300 s after the load was hung', async () => {
     const checks = { creep: true, bending: false, warmUp: false };
-    const { readings } = await bench.handlers.startRun({ setup: demoSetup(1, { checks }) });
+    const { readings } = await bench.handlers.startRun({ setup: demoSetup(2, { checks }) });
     expect(readings.map(({ stage }) => stage)).toEqual([
       'zeroBefore',
       'increasing',
+      'increasing',
       'creep30',
       'creep300',
+      'decreasing',
       'zeroAfter',
     ]);
     await feedAsked();
     await feedAsked();
-    bench.feed(readings[1]?.torqueNm ?? 0, 28);
-    await settle();
-    expect((await run()).nextIndex).toBe(2);
-    bench.feed(readings[1]?.torqueNm ?? 0, 2);
+    await feedAsked();
+    bench.feed(readings[2]?.torqueNm ?? 0, 28);
     await settle();
     expect((await run()).nextIndex).toBe(3);
-    bench.feed((readings[1]?.torqueNm ?? 0) + 0.002, 267);
+    bench.feed(readings[2]?.torqueNm ?? 0, 2);
     await settle();
-    expect((await run()).nextIndex).toBe(3);
-    bench.feed((readings[1]?.torqueNm ?? 0) + 0.002, 4);
+    expect((await run()).nextIndex).toBe(4);
+    bench.feed((readings[2]?.torqueNm ?? 0) + 0.002, 267);
+    await settle();
+    expect((await run()).nextIndex).toBe(4);
+    bench.feed((readings[2]?.torqueNm ?? 0) + 0.002, 4);
     await settle();
     const { nextIndex, taken } = await run();
-    expect(nextIndex).toBe(4);
+    expect(nextIndex).toBe(5);
     // A thousand counts for a newton metre.
-    expect((taken[3]?.meanCounts ?? 0) - (taken[2]?.meanCounts ?? 0)).toBeCloseTo(2, 0);
+    expect((taken[4]?.meanCounts ?? 0) - (taken[3]?.meanCounts ?? 0)).toBeCloseTo(2, 0);
   }, 60_000);
 });
