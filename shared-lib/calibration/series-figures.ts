@@ -114,8 +114,10 @@ export function stepFigures(series: readonly Series[]): StepFigures[] {
     const mounted = byMounting.flatMap((ofMounting) => ofMounting.flatMap(at).slice(0, 1));
     const reversals = series.flatMap(({ increasing, decreasing }) => {
       const up = increasing.find((point) => point.level === level && point.arm === arm);
-      const down = decreasing.find((point) => point.level === level && point.arm === arm);
-      return up && down ? [{ up: up.counts, change: Math.abs(down.counts - up.counts) }] : [];
+      // The top is read once for both.
+      const isTop = increasing.at(-1) === up && decreasing.length > 0;
+      const down = isTop ? up : decreasing.find((point) => point.level === level && point.arm === arm);
+      return up && down ? [Math.abs(down.counts - up.counts)] : [];
     });
     return {
       level,
@@ -128,11 +130,7 @@ export function stepFigures(series: readonly Series[]): StepFigures[] {
           : Math.max(...repeats.map((counts) => (100 * span(counts)) / Math.abs(mean(counts)))),
       reproducibilityPercent: mounted.length < 2 ? null : scale * span(mounted),
       reproducibilitySdPercent: mounted.length < 2 ? null : scale * standardDeviation(mounted),
-      reversibilityPercent:
-        reversals.length === 0
-          ? null
-          : (100 * mean(reversals.map(({ change }) => change))) /
-            Math.abs(mean(reversals.map(({ up }) => up))),
+      reversibilityPercent: reversals.length === 0 ? null : scale * mean(reversals),
     };
   });
 }
@@ -145,8 +143,9 @@ export function zeroReturnPercent(series: readonly Series[]): number | null {
   return (100 * Math.max(...shifts.map(Math.abs))) / greatest;
 }
 
+/** Mean deflection of the highest step; 0 where none was read. */
 export function greatestDeflectionCounts(series: readonly Series[]): number {
-  return Math.max(0, ...series.flatMap(({ increasing }) => increasing.map(({ counts }) => Math.abs(counts))));
+  return Math.abs(stepFigures(series).at(-1)?.meanDeflectionCounts ?? 0);
 }
 
 /** Change of the reading under the top load from 30 s to 300 s, in percent of its deflection. */
