@@ -2,6 +2,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { CalibrationRun, RunProgress, RunSetup } from '../../shared-lib/calibration/run-model.ts';
 import { signedTorqueNm } from '../../shared-lib/calibration/run-scale.ts';
+import type { HungWeightsOptions } from '../../shared-lib/simulation/hung-weights.ts';
 import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
 import { demoSetup } from '../helpers/run-setups.ts';
@@ -16,17 +17,21 @@ let folder: ReturnType<typeof makeDataFolder>;
 let bench: RunningServices;
 let amplifier: RunningPtyAmplifier;
 
+function plugIn(weights: HungWeightsOptions): void {
+  amplifier = startPtyAmplifier({
+    profile,
+    rateHz: RATE_HZ,
+    bench: { seed: 11, weights },
+    linkPath: `${folder.path}/tty-of-the-amplifier`,
+  });
+}
+
 beforeEach(async () => {
   folder = makeDataFolder();
   bench = await startRealServices(folder.path);
   // Starts the reader, which would otherwise inherit the pseudo-terminal and keep it open.
   await bench.handlers.listPorts({});
-  amplifier = startPtyAmplifier({
-    profile,
-    rateHz: RATE_HZ,
-    bench: { seed: 11 },
-    linkPath: `${folder.path}/tty-of-the-amplifier`,
-  });
+  plugIn({});
 });
 afterEach(async () => {
   amplifier.close();
@@ -144,6 +149,18 @@ describe('a guided run over a real serial device', () => {
     hang(asked.torqueNm);
     const taken = await untilRun('the reading', ({ taken: { length } }) => length === 3);
     expect(taken.taken[2]).toMatchObject({ index: 2, by: 'steady', flags: [] });
+  });
+
+  it('holds a load that has slipped on the arm', async () => {
+    amplifier.close();
+    plugIn({ slip: { atChange: 4, share: 0.03 } });
+    await startRun(demoSetup(3));
+    const run = await hangUntil(3);
+    hang(run.readings[3]?.torqueNm ?? 0);
+    const held = await untilProgress('held', ({ phase }) => phase === 'held');
+    expect(held.flags.map(({ code }) => code)).toEqual(['unexpected-load']);
+    expect(held.flags[0]?.sentence).toContain('whether the arm slipped');
+    expect((await currentRun()).taken).toHaveLength(3);
   });
 
   it('holds a load in the wrong direction; the key takes it, and the remark stays with it', async () => {
