@@ -94,3 +94,64 @@ describe('senseForDirection', () => {
     expect(senseForDirection('reverse', -1)).toBe('forward');
   });
 });
+
+describe('a sense with a curve', () => {
+  // Deflection = 2 T + 0.001 T^2 in forward; the gain is that of the greatest torque, 100 N m at 210 counts.
+  const curved = {
+    gainNmPerCount: 100 / 210,
+    validToNm: 100,
+    curve: { constantCounts: 0, coefficients: [2, 0.001] },
+  };
+  const converter = createTorqueConverter({
+    calibration: { forward: curved, reverse: null },
+    zeroCounts: 1000,
+    senseSign: 1,
+  });
+
+  it('reads the torque whose deflection the curve gives', () => {
+    for (const torqueNm of [0, 1, 25, 50, 99.9, 100]) {
+      expect(converter.toTorqueNm(1000 + 2 * torqueNm + 0.001 * torqueNm ** 2)).toBeCloseTo(torqueNm, 10);
+    }
+  });
+
+  it('goes on as a straight line beyond the greatest torque, which is marked as outside the range', () => {
+    const beyondNm = converter.toTorqueNm(1000 + 420);
+    expect(beyondNm).toBeCloseTo(200, 10);
+    expect(converter.isOutsideRange(beyondNm)).toBe(true);
+    expect(converter.toTorqueNm(1000 + 210 + 1e-9)).toBeCloseTo(converter.toTorqueNm(1000 + 210 - 1e-9), 8);
+  });
+
+  it('is mirrored where the other sense was not calibrated', () => {
+    expect(converter.toTorqueNm(1000 - (2 * 50 + 0.001 * 50 ** 2))).toBeCloseTo(-50, 10);
+  });
+
+  it('reads in reverse by a curve of signed torque', () => {
+    const reverse = { ...curved, curve: { constantCounts: 0, coefficients: [2, -0.001] } };
+    const both = createTorqueConverter({
+      calibration: { forward: curved, reverse },
+      zeroCounts: 0,
+      senseSign: 1,
+    });
+    expect(both.toTorqueNm(-(2 * 50 + 0.001 * 50 ** 2))).toBeCloseTo(-50, 10);
+  });
+
+  it('gives the counts of a torque, the other way round', () => {
+    for (const torqueNm of [-80, -3, 0, 7, 60, 140]) {
+      expect(converter.toTorqueNm(converter.toCounts(torqueNm))).toBeCloseTo(torqueNm, 9);
+    }
+  });
+
+  it('keeps a constant as a step at zero', () => {
+    const stepped = {
+      ...curved,
+      curve: { constantCounts: 4, coefficients: [2, 0] },
+      gainNmPerCount: 100 / 204,
+    };
+    const { toTorqueNm } = createTorqueConverter({
+      calibration: { forward: stepped, reverse: null },
+      zeroCounts: 0,
+      senseSign: 1,
+    });
+    expect(toTorqueNm(104)).toBeCloseTo(50, 10);
+  });
+});
