@@ -1,14 +1,11 @@
 import type { RequestResult } from '../../shared-lib/api-contract.ts';
+import { compareVersions } from '../../shared-lib/calibration/compare-versions.ts';
 import { getCalibration, getCalibrationResult } from '../storage/calibration-repository.ts';
 import { countTrialsReadBy } from '../storage/calibration-use.ts';
 import { listChecks } from '../storage/check-repository.ts';
 import { getRun } from '../storage/run-repository.ts';
 import type { CalibrationPart, CalibrationTools } from './calibration-tools.ts';
 import { reassignTrials } from './reassign-trials.ts';
-
-const compareVersions = (_: unknown, __: unknown): RequestResult<'compareCalibrations'> => {
-  throw new Error('TODO');
-};
 
 export type VersionPart = CalibrationPart<'getCalibrationReport' | 'compareCalibrations' | 'reassignTrials'>;
 
