@@ -4,12 +4,14 @@ import { NEWTON_METRES_PER_FOOT_POUND_FORCE } from '../quantities.ts';
 import type { CalibrationInput, CalibrationSense } from './calibration-model.ts';
 import { deadWeightTorqueNm } from './dead-weight-torque.ts';
 import { gravityMps2From } from './gravity.ts';
+import { gainFromRatedOutput, type RatedOutputInput } from './rated-output.ts';
 
 export interface ComputedCalibration {
   readonly forward: CalibrationSense | null;
   readonly reverse: CalibrationSense | null;
-  /** Gravity used; null where the torque was known directly. */
+  /** Gravity used; null where the torque was known directly or none was applied. */
   readonly gravityMps2: number | null;
+  /** Torques that were applied; null where none was. */
   readonly forwardTorqueNm: number | null;
   readonly reverseTorqueNm: number | null;
   /** What deserves a second look; nothing here stops the calibration. */
@@ -29,16 +31,27 @@ interface AppliedPoint {
 }
 
 /**
- * The gain of each sense from one known torque per sense.
+ * The gain of each sense from one known torque per sense, or of both from the rated output.
  *
  * Torque reads positive in forward and negative in reverse: gainForward = T / (counts - zero),
  * gainReverse = -T / (counts - zero). Both have the sign of torque over counts, so the two deflections must lie on
  * opposite sides of zero. A sense that was not loaded stays null.
  *
- * Errors: AppError 'calibration-degenerate' where no sense was loaded, a deflection is under 100 counts, or both senses
- * deflect to the same side; AppError 'input-out-of-range' from gravity and the weight's torque.
+ * Errors: AppError 'calibration-degenerate' where no sense was loaded, a deflection (that of a shunt too) is under 100
+ * counts, or both senses deflect to the same side; AppError 'input-out-of-range' from gravity and the weight's torque.
  */
 export function computeCalibration(input: CalibrationInput): ComputedCalibration {
+  if (input.method === 'ratedOutput') {
+    const { sense, remarks } = gainFromRatedOutput(input);
+    return {
+      forward: sense,
+      reverse: { ...sense },
+      gravityMps2: null,
+      forwardTorqueNm: null,
+      reverseTorqueNm: null,
+      remarks,
+    };
+  }
   const { forward, reverse, gravityMps2 } = appliedPoints(input);
   if (forward === null && reverse === null) {
     throw degenerate(
@@ -70,12 +83,11 @@ export function computeCalibration(input: CalibrationInput): ComputedCalibration
   };
 }
 
-function appliedPoints(input: CalibrationInput): {
+function appliedPoints(input: Exclude<CalibrationInput, RatedOutputInput>): {
   forward: AppliedPoint | null;
   reverse: AppliedPoint | null;
   gravityMps2: number | null;
 } {
-  if (input.method === 'ratedOutput') throw new Error('TODO');
   if (input.method === 'direct') return { forward: input.forward, reverse: input.reverse, gravityMps2: null };
   const gravityMps2 = gravityMps2From(input.gravity);
   const torqueNm = deadWeightTorqueNm({ ...input, gravityMps2 });
