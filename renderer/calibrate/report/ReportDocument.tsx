@@ -36,9 +36,11 @@ export function ReportDocument({ report }: { readonly report: Report }) {
             <li key={sentence}>{sentence}</li>
           ))}
         </ul>
-        <p>
-          <strong>Static calibration; dynamic error not included.</strong>
-        </p>
+        {result === null ? (
+          <p>
+            <strong>Static calibration; dynamic error not included.</strong>
+          </p>
+        ) : null}
       </Section>
       <Validity report={report} />
       {result === null || result.findings.length === 0 ? null : (
