@@ -1,0 +1,153 @@
+import { formatNumber, formatTorqueInBothUnits, THIN_SPACE } from '../format-quantity.ts';
+import { ewmaLimits, individualsLimits, movingRangeSigma, weightedMeans } from './control-chart.ts';
+import type { ControlChart, DailyCheck } from './daily-check-model.ts';
+
+export interface CheckToJudge {
+  /** Reading minus reference. */
+  readonly errorNm: number;
+  readonly referenceNm: number;
+  /** Expanded (95 %) at the reference; null where the calibration states none. */
+  readonly calibrationUncertaintyNm: number | null;
+  /** Of the check weight on its arm, expanded; null for a shunt, whose reference is a reading of its own. */
+  readonly checkUncertaintyNm: number | null;
+  /** Earlier checks of the same kind under the same calibration, oldest first. */
+  readonly earlierErrorsPercent: readonly number[];
+}
+
+export interface CheckJudgement {
+  readonly verdict: 'passed' | 'failed';
+  readonly limitNm: number;
+  /** The broken ones first. */
+  readonly reasons: DailyCheck['reasons'];
+}
+
+/** So many checks make the limits of the charts; before them scatter is not known well enough. */
+export const BASELINE_CHECKS = 20;
+const LAMBDA = 0.2;
+const EWMA_FACTOR = 2.9;
+/** Ours: whatever a chart allows, a bench that reads a percent off is not used as it is. */
+export const ACCEPTANCE_PERCENT = 1;
+
+/**
+ * Whether a daily check passes.
+ *
+ * Under 20 checks the error may be as large as the joint expanded uncertainty of calibration and check. From then on an
+ * individuals chart and an EWMA (lambda 0.2, L 2.9) judge it too, with limits from the first 20 checks: a baseline that
+ * moved along would come to accept a slow drift. A fixed limit of 1 % (ours) always stands.
+ */
+export function judgeDailyCheck(check: CheckToJudge): CheckJudgement {
+  const { errorNm, referenceNm, earlierErrorsPercent } = check;
+  const errorPercent = (100 * errorNm) / Math.abs(referenceNm);
+  const acceptanceNm = (ACCEPTANCE_PERCENT / 100) * Math.abs(referenceNm);
+  const jointNm =
+    check.calibrationUncertaintyNm === null || check.checkUncertaintyNm === null
+      ? null
+      : Math.hypot(check.calibrationUncertaintyNm, check.checkUncertaintyNm);
+  const reasons: DailyCheck['reasons'] = [];
+  const add = (rule: string, isBroken: boolean, sentence: string): void => {
+    reasons.push({ rule, isBroken, sentence });
+  };
+  const torque = (value: number): string => formatTorqueInBothUnits(value, 2);
+
+  if (jointNm !== null) {
+    const isBroken = Math.abs(errorNm) > jointNm;
+    add(
+      'joint uncertainty',
+      isBroken,
+      `The error of ${torque(errorNm)} lies ${isBroken ? 'outside' : 'within'} ${torque(jointNm)}, the joint uncertainty of calibration and check (95${THIN_SPACE}%).`,
+    );
+  }
+  const isFar = Math.abs(errorNm) > acceptanceNm;
+  add(
+    'acceptance limit',
+    isFar,
+    `The error of ${percent(errorPercent)} lies ${isFar ? 'outside' : 'within'} the acceptance limit of ${percent(ACCEPTANCE_PERCENT)}.`,
+  );
+  if (earlierErrorsPercent.length >= BASELINE_CHECKS) {
+    addChartReasons([...earlierErrorsPercent, errorPercent], add);
+  }
+  return {
+    verdict: reasons.some(({ isBroken }) => isBroken) ? 'failed' : 'passed',
+    limitNm: jointNm === null ? acceptanceNm : Math.min(jointNm, acceptanceNm),
+    reasons: reasons.sort((one, other) => Number(other.isBroken) - Number(one.isBroken)),
+  };
+}
+
+function addChartReasons(
+  errorsPercent: readonly number[],
+  add: (rule: string, isBroken: boolean, sentence: string) => void,
+): void {
+  const { individuals, ewma } = chartsOf(errorsPercent);
+  for (const [rule, chart, what] of [
+    ['individuals chart', individuals, 'The error'],
+    ['EWMA chart', ewma, 'The weighted mean of the errors'],
+  ] as const) {
+    const newest = chart.at(-1);
+    if (newest === undefined) continue;
+    const { value, lower, upper } = newest;
+    const isBroken = value < lower || value > upper;
+    add(
+      rule,
+      isBroken,
+      `${what}, ${percent(value)}, lies ${isBroken ? 'outside' : 'within'} ${percent(lower)} to ${percent(upper)}, the limits from the first ${BASELINE_CHECKS} checks.`,
+    );
+  }
+}
+
+interface ChartPoint {
+  readonly value: number;
+  readonly lower: number;
+  readonly upper: number;
+}
+
+function chartsOf(errorsPercent: readonly number[]): {
+  individuals: ChartPoint[];
+  ewma: ChartPoint[];
+  centre: number;
+} {
+  const baseline = errorsPercent.slice(0, BASELINE_CHECKS);
+  const limits = individualsLimits(baseline);
+  const sigma = movingRangeSigma(baseline);
+  const weighted = weightedMeans(errorsPercent, LAMBDA, limits.centre);
+  return {
+    centre: limits.centre,
+    individuals: errorsPercent.map((value) => ({ value, lower: limits.lower, upper: limits.upper })),
+    ewma: weighted.map((value, index) => {
+      const { lower, upper } = ewmaLimits({
+        centre: limits.centre,
+        sigma,
+        lambda: LAMBDA,
+        factor: EWMA_FACTOR,
+        n: index + 1,
+      });
+      return { value, lower, upper };
+    }),
+  };
+}
+
+/**
+ * The charts of a row of checks, oldest first; none under two checks. Before 20 checks the limits are those of the checks so
+ * far, to look at: nothing is judged by them yet.
+ */
+export function controlCharts(
+  checks: readonly { readonly checkId: number; readonly at: string; readonly errorPercent: number }[],
+): ControlChart[] {
+  if (checks.length < 2) return [];
+  const { individuals, ewma, centre } = chartsOf(checks.map(({ errorPercent }) => errorPercent));
+  const chart = (kind: ControlChart['kind'], points: readonly ChartPoint[]): ControlChart => ({
+    kind,
+    unit: 'percent',
+    centre,
+    points: checks.flatMap(({ checkId, at }, index) => {
+      const point = points[index];
+      return point === undefined
+        ? []
+        : [{ checkId, at, ...point, isOutside: point.value < point.lower || point.value > point.upper }];
+    }),
+  });
+  return [chart('individuals', individuals), chart('ewma', ewma)];
+}
+
+function percent(value: number): string {
+  return `${formatNumber(value, 2)}${THIN_SPACE}%`;
+}
