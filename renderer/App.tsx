@@ -1,13 +1,10 @@
+import { Suspense } from 'react';
 import { Redirect, Route, Switch, useLocation } from 'wouter';
 import { BenchPage } from './bench/BenchPage.tsx';
-import { CalibratePage } from './calibrate/CalibratePage.tsx';
 import { Frame } from './frame/Frame.tsx';
 import { PlaceErrorBoundary } from './frame/PlaceErrorBoundary.tsx';
 import { LiveFeedProvider } from './live-curve/LiveFeedContext.tsx';
-import { LogbookPage } from './logbook/LogbookPage.tsx';
-import { ReassignPage } from './logbook/reassign/ReassignPage.tsx';
-import { TrialPage } from './logbook/TrialPage.tsx';
-import { SetupPage } from './setup/SetupPage.tsx';
+import { CalibratePage, LogbookPage, ReassignPage, SetupPage, TrialPage } from './later-places.ts';
 
 /** The places at their addresses; anything else leads to the Bench. Stands inside a ConnectionProvider. */
 export function App() {
@@ -16,27 +13,29 @@ export function App() {
     <LiveFeedProvider>
       <Frame>
         <PlaceErrorBoundary key={address}>
-          <Switch>
-            <Route path="/bench">
-              <BenchPage />
-            </Route>
-            <Route path="/calibrate/*?">
-              <CalibratePage />
-            </Route>
-            <Route path="/logbook">
-              <LogbookPage />
-            </Route>
-            <Route path="/logbook/reassign">
-              <ReassignPage />
-            </Route>
-            <Route path="/logbook/:trialId">{({ trialId }) => <TrialPage trialId={trialId} />}</Route>
-            <Route path="/setup">
-              <SetupPage />
-            </Route>
-            <Route>
-              <Redirect to="/bench" replace />
-            </Route>
-          </Switch>
+          <Suspense>
+            <Switch>
+              <Route path="/bench">
+                <BenchPage />
+              </Route>
+              <Route path="/calibrate/*?">
+                <CalibratePage />
+              </Route>
+              <Route path="/logbook">
+                <LogbookPage />
+              </Route>
+              <Route path="/logbook/reassign">
+                <ReassignPage />
+              </Route>
+              <Route path="/logbook/:trialId">{({ trialId }) => <TrialPage trialId={trialId} />}</Route>
+              <Route path="/setup">
+                <SetupPage />
+              </Route>
+              <Route>
+                <Redirect to="/bench" replace />
+              </Route>
+            </Switch>
+          </Suspense>
         </PlaceErrorBoundary>
       </Frame>
     </LiveFeedProvider>

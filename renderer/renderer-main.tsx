@@ -5,6 +5,7 @@ import { ConnectionProvider } from './api-client/ConnectionContext.tsx';
 import { App } from './App.tsx';
 import './base.css';
 import { applyRememberedTheme } from './frame/theme.ts';
+import { fetchLaterPlaces } from './later-places.ts';
 import './tokens.css';
 import './print.css';
 
@@ -16,3 +17,4 @@ createRoot(host).render(
     <App />
   </ConnectionProvider>,
 );
+requestIdleCallback(fetchLaterPlaces);

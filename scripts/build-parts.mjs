@@ -82,6 +82,9 @@ async function buildServices(folder) {
     target: 'node22',
     outdir: folder,
     legalComments: 'none',
+    // Half as much to read and compile; names stay, for the log.
+    minifyWhitespace: true,
+    minifySyntax: true,
     logLevel: 'warning',
   };
   mkdirSync(folder, { recursive: true });

@@ -1,5 +1,6 @@
 import {
   Chart,
+  type ChartComponent,
   type ChartConfiguration,
   Filler,
   LinearScale,
@@ -17,8 +18,11 @@ import type { CurvePoint } from '../live-curve/earlier-curve.ts';
 import { snugRange, ticksOf } from '../live-curve/value-range.ts';
 import type { CurveWindow } from './curve-window.ts';
 
-// The annotations bring elements of their own, which only a registration makes known.
-Chart.register(LinearScale, LineController, LineElement, PointElement, Filler, annotationPlugin);
+Chart.register(LinearScale, LineController, LineElement, PointElement, Filler);
+// Makes the elements of annotations known. The plugin itself belongs to these charts alone: registered for all, it would
+// also come to a chart of the Bench that is there already, and fail in it.
+const annotations: ChartComponent = annotationPlugin;
+annotations.afterRegister?.();
 
 export interface CurveChoice {
   readonly raw: boolean;
@@ -51,7 +55,7 @@ export class TrialChart {
     this.#onWindow = onWindow;
     this.#chart = new Chart(canvas, {
       ...this.#configure(picture),
-      plugins: [zoomPlugin],
+      plugins: [zoomPlugin, annotationPlugin],
     });
   }
 

@@ -36,7 +36,7 @@ export function KeptAmplifiers({ amplifier, transducerName, profiles }: KeptAmpl
     <>
       <h3>Amplifiers of this bench</h3>
       <FailureNotice error={error} />
-      <ul className="kept-amplifiers" aria-label="Amplifiers of this bench">
+      <ul className="setup-kept" aria-label="Amplifiers of this bench">
         {kept.map((one) => (
           <KeptRow
             key={one.id}
@@ -74,8 +74,8 @@ function KeptRow({ kept, amplifier, profiles, transducers, onChanged }: KeptRowP
   };
 
   return (
-    <li className="kept-amplifier">
-      <div className="kept-amplifier-text">
+    <li>
+      <div className="setup-kept-text">
         <p>
           <strong>{kept.name}</strong>
           {link === null ? null : (

@@ -121,10 +121,10 @@ function OwnProfiles({ profiles, onEdit, onDone }: OwnProfilesProps) {
       {profiles.own.length === 0 ? (
         <p className="setup-aside">No own profile yet.</p>
       ) : (
-        <ul className="own-profiles" aria-label="Own profiles">
+        <ul className="setup-kept" aria-label="Own profiles">
           {profiles.own.map((profile) => (
-            <li key={profile.id} className="own-profile">
-              <div className="own-profile-text">
+            <li key={profile.id}>
+              <div className="setup-kept-text">
                 <p>
                   <strong>{profile.name}</strong>{' '}
                   <code className="setup-line">{visibleLine(profile.example)}</code>

@@ -30,7 +30,7 @@ export function RawBytesSection({ status }: { readonly status: BenchStatus }) {
       {captures.length === 0 ? (
         <p className="setup-aside">No capture yet.</p>
       ) : (
-        <ul className="captures" aria-label="Captures">
+        <ul className="setup-kept" aria-label="Captures">
           {captures.map((capture) => (
             <CaptureRow key={capture.fileName} capture={capture} amplifier={amplifier} />
           ))}
@@ -103,8 +103,8 @@ function CaptureRow({ capture, amplifier }: CaptureRowProps) {
   const isReplayed =
     amplifier.source === 'replayed' && amplifier.link !== 'disconnected' && amplifier.portPath === fileName;
   return (
-    <li className="capture">
-      <div className="capture-text">
+    <li>
+      <div className="setup-kept-text">
         <p>
           <code className="setup-line">{fileName}</code>
         </p>

@@ -100,13 +100,11 @@ function draftsFor(grounds: ProposalGrounds, candidate: CountsCandidate): Draft[
   const time = findings.find(({ kind }) => kind === 'deviceTime');
   const drafts = [draft(grounds, candidate, sequence, time)];
   if (sequence?.modulus && !sequence.modulus.isSeen && sequence.modulus.modulus < LARGE_MODULUS) {
+    const reason = `It was not seen to start again: modulo ${LARGE_MODULUS} is assumed.`;
     const larger = {
       ...sequence,
-      modulus: {
-        modulus: LARGE_MODULUS,
-        reason: `It was not seen to start again: modulo ${LARGE_MODULUS} is assumed.`,
-        isSeen: false,
-      },
+      modulus: { modulus: LARGE_MODULUS, reason, isSeen: false },
+      reason: sequence.reason.replace(sequence.modulus.reason, reason),
     };
     drafts.push(draft(grounds, candidate, larger, time));
   }

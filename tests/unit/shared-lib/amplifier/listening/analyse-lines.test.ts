@@ -204,6 +204,9 @@ describe('counters', () => {
       2 ** 32,
     ]);
     expect(analysis.fields[0]?.reason).toContain('is assumed');
+    for (const { profile, reasons } of analysis.proposals.slice(0, 2)) {
+      expect(reasons.join(' ')).toContain(`modulo ${String(profile.sequence?.modulus)} is assumed`);
+    }
   });
 
   it('does not use a sequence that starts again at 1', () => {

@@ -1,0 +1,22 @@
+import { lazy } from 'react';
+
+/**
+ * Every place but the Bench, which is there at once; these are fetched when the page has nothing else to do, so that the
+ * start does not wait for them and a click on them does not either.
+ */
+const calibrate = () => import('./calibrate/CalibratePage.tsx');
+const logbook = () => import('./logbook/LogbookPage.tsx');
+const reassign = () => import('./logbook/reassign/ReassignPage.tsx');
+const setup = () => import('./setup/SetupPage.tsx');
+const trial = () => import('./logbook/TrialPage.tsx');
+
+export const CalibratePage = lazy(async () => ({ default: (await calibrate()).CalibratePage }));
+export const LogbookPage = lazy(async () => ({ default: (await logbook()).LogbookPage }));
+export const ReassignPage = lazy(async () => ({ default: (await reassign()).ReassignPage }));
+export const SetupPage = lazy(async () => ({ default: (await setup()).SetupPage }));
+export const TrialPage = lazy(async () => ({ default: (await trial()).TrialPage }));
+
+export function fetchLaterPlaces(): void {
+  // A place that could not be fetched is asked for again when it is opened, and then says so.
+  void Promise.allSettled([calibrate(), logbook(), reassign(), setup(), trial()]);
+}
