@@ -2,11 +2,13 @@ import { randomUUID } from 'node:crypto';
 import type { RequestParams } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
+import { checkSetup } from '../../shared-lib/calibration/check-setup.ts';
 import type { Distributions } from '../../shared-lib/calibration/distributions.ts';
 import { evaluateRun } from '../../shared-lib/calibration/evaluate-run.ts';
-import type { CalibrationResult, FitOverride } from '../../shared-lib/calibration/result-model.ts';
+import type { CalibrationResult, Finding, FitOverride } from '../../shared-lib/calibration/result-model.ts';
 import type { CalibrationRun, RunWay } from '../../shared-lib/calibration/run-model.ts';
 import { senseFromResult } from '../../shared-lib/calibration/uncertainty-at.ts';
+import { localDay } from '../platform/local-day.ts';
 import { getCalibration, insertCalibration } from '../storage/calibration-repository.ts';
 import { type ReadableDatabase, type WritableDatabase, writing } from '../storage/database.ts';
 import { getRun, insertRunEvent } from '../storage/run-repository.ts';
@@ -20,7 +22,7 @@ const methods = {
   oneWeight: 'oneWeightTwoArms',
 } as const satisfies Record<RunWay, CalibrationVersion['method']>;
 
-/** What the readings so far come to. Errors: those of `evaluateRun`. */
+/** What the readings so far come to, with what its setup gave to look at on the day it was begun. Errors: those of `evaluateRun`. */
 export function resultOfRun(
   database: ReadableDatabase,
   run: CalibrationRun,
@@ -29,7 +31,20 @@ export function resultOfRun(
 ): CalibrationResult {
   const { setup, readings, taken } = run;
   const { capacityNm, inUse } = chainOfRun(database, run);
-  return evaluateRun({ setup, readings, taken, overrides, capacityNm, inUse }, distributions);
+  const result = evaluateRun({ setup, readings, taken, overrides, capacityNm, inUse }, distributions);
+  return { ...result, findings: [...result.findings, ...setupFindings(run, capacityNm, result.findings)] };
+}
+
+/** A setup that was let through is no reason any more to stop, whatever was entered since; nothing is said twice. */
+function setupFindings(
+  { setup, startedAt }: CalibrationRun,
+  capacityNm: number | null,
+  said: readonly Finding[],
+): Finding[] {
+  const codes = new Set(said.map(({ code }) => code));
+  return checkSetup({ setup, today: localDay(startedAt), capacityNm, rigLimitNm: null }).filter(
+    ({ code, severity }) => severity !== 'stop' && !codes.has(code),
+  );
 }
 
 /**

@@ -48,7 +48,13 @@ describe('a guided run on the simulated bench', () => {
     const preview = await bench.handlers.previewRun({ setup: demoSetup(3) });
     expect(preview.readings).toHaveLength(7);
     expect(preview.levelsNm.map((torqueNm) => Math.round(torqueNm * 10) / 10)).toEqual([24.5, 49, 73.6]);
-    const { id: runId } = await bench.handlers.startRun({ setup: demoSetup(3) });
+    const setup = demoSetup(3);
+    const levels = setup.levels.map((level) =>
+      level.map((weight) =>
+        weight.name === 'disc 1' ? { ...weight, certificateValidUntil: '2020-01-31' } : weight,
+      ),
+    );
+    const { id: runId } = await bench.handlers.startRun({ setup: { ...setup, levels } });
     await expect(
       bench.handlers.acceptRun({
         runId,
@@ -65,6 +71,9 @@ describe('a guided run on the simulated bench', () => {
     const result = await bench.handlers.evaluateRun({ runId, overrides: [] });
     const [forward] = result.senses;
     expect(forward?.sense).toBe('forward');
+    expect(result.findings).toContainEqual(
+      expect.objectContaining({ code: 'certificate-out-of-date', severity: 'look' }),
+    );
 
     const accepted = await bench.handlers.acceptRun({
       runId,
@@ -89,7 +98,7 @@ describe('a guided run on the simulated bench', () => {
     expect((await bench.status()).calibration).toMatchObject({ id: accepted.id, validUntil: '2099-12-31' });
     const report = await bench.handlers.getCalibrationReport({ calibrationId: accepted.id });
     expect(report.run).toMatchObject({ id: runId, state: 'accepted' });
-    expect(report.result?.senses).toEqual(result.senses);
+    expect(report.result).toMatchObject({ senses: result.senses, findings: result.findings });
     await expect(
       bench.handlers.acceptRun({
         runId,
@@ -110,9 +119,15 @@ describe('a guided run on the simulated bench', () => {
     await bench.handlers.connectSimulatedBench({});
     await bench.until('samples', ({ amplifier: { counters } }) => counters.samples > 500);
     const light = demoSetup(2);
-    const levels = light.levels.map((weights) => weights.map((weight) => ({ ...weight, massKg: 500 })));
+    const heavy = {
+      massKg: 500,
+      tolerance: { kind: 'own', uncertaintyKg: { kind: 'limit', limit: 0.025 } },
+    } as const;
+    const levels = light.levels.map((weights) => weights.map((weight) => ({ ...weight, ...heavy })));
     // 2 x 500 kg on half a metre is some 4900 N m; the simulated transducer bears 1500.
-    expect(() => bench.handlers.startRun({ setup: { ...light, levels } })).toThrow('No run was started');
+    expect(() => bench.handlers.startRun({ setup: { ...light, levels } })).toThrow(
+      /more than the capacity of the transducer.*No run was started/,
+    );
     expect(await bench.handlers.getRun({})).toEqual({ run: null });
   });
 
