@@ -1,3 +1,4 @@
+import { useState } from 'react';
 import { Link, useSearchParams } from 'wouter';
 import { useConnection } from '../api-client/ConnectionContext.tsx';
 import { useAction } from '../api-client/use-action.ts';
@@ -11,18 +12,29 @@ import { Page } from '../ui/Panel.tsx';
 import { SelectField } from '../ui/SelectField.tsx';
 import { TextField } from '../ui/TextField.tsx';
 import './logbook.css';
-import { everyState, logbookFilter, type StateKey, stateOptions } from './logbook-filter.ts';
+import {
+  everyState,
+  logbookFilter,
+  pickedAddress,
+  withToggled,
+  type StateKey,
+  stateOptions,
+} from './logbook-filter.ts';
 import { SuspectNotice } from './suspects/SuspectNotice.tsx';
 import { TrialTable } from './TrialTable.tsx';
 import { UndecidedNotice } from './UndecidedNotice.tsx';
 import { useTrialPages } from './use-trial-pages.ts';
 
+const nothingPicked: ReadonlySet<string> = new Set();
+
 export function LogbookPage() {
   const [params, setParams] = useSearchParams();
   const { search, stateKey, query, isFiltered, suffix } = logbookFilter(params);
   const pages = useTrialPages(query);
+  const [picked, setPicked] = useState<ReadonlySet<string>>(nothingPicked);
 
-  const change = (name: string, value: string) =>
+  const change = (name: string, value: string) => {
+    setPicked(nothingPicked);
     setParams(
       (before) => {
         const next = new URLSearchParams(before);
@@ -32,6 +44,7 @@ export function LogbookPage() {
       },
       { replace: true },
     );
+  };
   const clear = () => setParams(new URLSearchParams(), { replace: true });
 
   return (
@@ -60,9 +73,16 @@ export function LogbookPage() {
                 {pages.total === null ? '' : countSentence(pages.total, isFiltered)}
               </p>
               {pages.total === null || pages.total === 0 ? null : (
-                <LinkButton href={`/logbook/reassign${suffix}`}>
-                  Reassign {pages.total === 1 ? 'it' : 'all of these'} to another calibration
+                <LinkButton href={picked.size === 0 ? `/logbook/reassign${suffix}` : pickedAddress(picked)}>
+                  {picked.size === 0
+                    ? `Reassign ${pages.total === 1 ? 'it' : 'all of these'} to another calibration`
+                    : `Reassign the ${picked.size} picked to another calibration`}
                 </LinkButton>
+              )}
+              {picked.size === 0 ? null : (
+                <Button look="quiet" onPress={() => setPicked(nothingPicked)}>
+                  Pick none
+                </Button>
               )}
             </div>
             {stateKey === 'suspect' && pages.total !== null && pages.total > 0 ? (
@@ -77,7 +97,13 @@ export function LogbookPage() {
                 </p>
               </EmptyState>
             ) : (
-              <TrialTable key={`${search} ${stateKey}`} total={pages.total} pages={pages} />
+              <TrialTable
+                key={`${search} ${stateKey}`}
+                total={pages.total}
+                pages={pages}
+                picked={picked}
+                onPick={(trialId) => setPicked(withToggled(picked, trialId))}
+              />
             )}
             <p className="trial-aside">Sustained torque: {STATIC_CALIBRATION.toLowerCase()}</p>
           </>

@@ -1,4 +1,5 @@
 import { useVirtualizer } from '@tanstack/react-virtual';
+import { Check } from 'lucide-react';
 import { type KeyboardEvent, useEffect, useId, useRef, useState } from 'react';
 import { useLocation } from 'wouter';
 import { formatTrialTime } from '../ui/date-time.ts';
@@ -17,10 +18,13 @@ const PAGE_ROWS = 10;
 interface TrialTableProps {
   readonly total: number;
   readonly pages: TrialPagesView;
+  /** Ids of the trials that were picked out for something to be done with all of them. */
+  readonly picked: ReadonlySet<string>;
+  readonly onPick: (trialId: string) => void;
 }
 
-/** Newest first. One stop for the Tab key; arrows choose a row, Enter opens it. */
-export function TrialTable({ total, pages }: TrialTableProps) {
+/** Newest first. One stop for the Tab key; arrows move, Enter opens a trial, Space picks it out of the list. */
+export function TrialTable({ total, pages, picked, onPick }: TrialTableProps) {
   const torque = useTorqueDisplay();
   const [, navigate] = useLocation();
   const scrollRef = useRef<HTMLDivElement>(null);
@@ -50,8 +54,11 @@ export function TrialTable({ total, pages }: TrialTableProps) {
   };
   const onKeyDown = (event: KeyboardEvent) => {
     const target = keyTarget(event.key, activeRow, total);
+    const trial = trials.get(activeRow);
     if (event.key === 'Enter') open(activeRow);
-    else if (target !== null) moveTo(target);
+    else if (event.key === ' ') {
+      if (trial !== undefined) onPick(trial.id);
+    } else if (target !== null) moveTo(target);
     else return;
     event.preventDefault();
   };
@@ -61,15 +68,19 @@ export function TrialTable({ total, pages }: TrialTableProps) {
       ref={scrollRef}
       className="trial-table"
       role="grid"
-      aria-label="Trials, newest first"
+      aria-label="Trials, newest first. Enter opens a trial, Space picks it."
+      aria-multiselectable
       aria-rowcount={total + 1}
-      aria-colcount={columns.length}
+      aria-colcount={columns.length + 1}
       aria-activedescendant={`${tableId}-${activeRow}`}
       tabIndex={0}
       onKeyDown={onKeyDown}
     >
       <div role="rowgroup" className="trial-table-head">
         <div role="row" aria-rowindex={1} className="trial-table-row">
+          <div role="columnheader" className="trial-table-pick">
+            <span className="visually-hidden">Picked</span>
+          </div>
           {columns.map(({ key, title }) => (
             <div key={key} role="columnheader" className={`trial-table-${key}`}>
               {key === 'sustained' ? `${title}, ${torque.unitLabel}` : title}
@@ -87,14 +98,29 @@ export function TrialTable({ total, pages }: TrialTableProps) {
               id={`${tableId}-${index}`}
               role="row"
               aria-rowindex={index + 2}
-              aria-selected={index === activeRow}
-              className={`trial-table-row trial-table-entry${trial?.isVoided === true ? ' trial-table-voided' : ''}`}
+              aria-selected={trial !== undefined && picked.has(trial.id)}
+              className={rowClass(trial, index === activeRow)}
               style={{ transform: `translateY(${start}px)` }}
               onClick={() => {
                 setActive(index);
                 open(index);
               }}
             >
+              <div
+                role="gridcell"
+                className="trial-table-pick"
+                onClick={(event) => {
+                  event.stopPropagation();
+                  setActive(index);
+                  if (trial !== undefined) onPick(trial.id);
+                }}
+              >
+                <span className="trial-table-box">
+                  {trial !== undefined && picked.has(trial.id) ? (
+                    <Check aria-label="picked" size={16} strokeWidth={3} />
+                  ) : null}
+                </span>
+              </div>
               {columns.map(({ key }) => (
                 <div key={key} role="gridcell" className={`trial-table-${key}`}>
                   {key === 'state' && trial !== undefined && possibleDecisions(trial).includes('keep') ? (
@@ -110,6 +136,14 @@ export function TrialTable({ total, pages }: TrialTableProps) {
       </div>
     </div>
   );
+}
+
+function rowClass(trial: TrialSummary | undefined, isActive: boolean): string {
+  return [
+    'trial-table-row trial-table-entry',
+    trial?.isVoided === true ? 'trial-table-voided' : '',
+    isActive ? 'trial-table-active' : '',
+  ].join(' ');
 }
 
 function SuspicionShape({ trial }: { readonly trial: TrialSummary }) {

@@ -41,3 +41,19 @@ export function logbookFilter(params: URLSearchParams): LogbookFilter {
     suffix,
   };
 }
+
+/** Each stands in the address, which must not grow without end. */
+export const MOST_PICKED = 100;
+
+/** With the trial picked, or no longer picked; the first ones stay where it would become too many. */
+export function withToggled(picked: ReadonlySet<string>, trialId: string): ReadonlySet<string> {
+  const next = new Set(picked);
+  if (next.delete(trialId)) return next;
+  return next.size < MOST_PICKED ? next.add(trialId) : picked;
+}
+
+/** The page that reassigns just these. */
+export function pickedAddress(picked: ReadonlySet<string>): string {
+  const params = new URLSearchParams([...picked].map((trialId) => ['trial', trialId]));
+  return `/logbook/reassign?${params.toString()}`;
+}

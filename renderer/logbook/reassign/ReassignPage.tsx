@@ -12,17 +12,19 @@ import { useTrialsToReassign } from './use-trials-to-reassign.ts';
 /** Trials read by another calibration version: first what would change, then the decision. The address says which trials. */
 export function ReassignPage() {
   const [params] = useSearchParams();
-  const trialId = params.get('trial');
+  const trialIds = params.getAll('trial');
   const { query, address } = logbookFilter(params);
-  const back = trialId === null ? address : `/logbook/${trialId}`;
-  const { trials, versionsInUse, transducerId, error } = useTrialsToReassign(trialId, query);
+  const [only] = trialIds;
+  const isOne = only !== undefined && trialIds.length === 1;
+  const back = isOne ? `/logbook/${encodeURIComponent(only)}` : address;
+  const { trials, versionsInUse, transducerId, error } = useTrialsToReassign(trialIds, query);
 
   return (
     <Page
       title="Reassign to another calibration"
       actions={
         <LinkButton href={back} look="quiet">
-          {trialId === null ? 'Back to the list' : 'Back to the trial'}
+          {isOne ? 'Back to the trial' : 'Back to the list'}
         </LinkButton>
       }
     >

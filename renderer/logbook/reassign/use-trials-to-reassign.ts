@@ -15,8 +15,11 @@ export interface TrialsToReassign {
 
 const nothing: VersionsInUse = { counts: [], lookedAt: 0 };
 
-/** One trial, or all that a filter finds, with the versions they are read by now. */
-export function useTrialsToReassign(trialId: string | null, { search, state }: TrialQuery): TrialsToReassign {
+/** The trials named, or all that a filter finds where none is, with the versions they are read by now. */
+export function useTrialsToReassign(
+  trialIds: readonly string[],
+  { search, state }: TrialQuery,
+): TrialsToReassign {
   const connection = useConnection();
   const isOpen = useLinkState() === 'open';
   const [found, setFound] = useState<TrialsToReassign>({
@@ -25,14 +28,16 @@ export function useTrialsToReassign(trialId: string | null, { search, state }: T
     transducerId: null,
     error: null,
   });
+  // As a text, because a list would be a new one at each drawing.
+  const named = trialIds.join(' ');
   useEffect(() => {
     if (!isOpen) return undefined;
     let isWanted = true;
     const look = async (): Promise<TrialsToReassign> => {
       const trials =
-        trialId === null
+        named === ''
           ? (await fetchMatching(connection, { search, state })).map(({ id }) => id)
-          : [trialId];
+          : named.split(' ');
       const [newest] = trials;
       if (newest === undefined) return { trials, versionsInUse: nothing, transducerId: null, error: null };
       const { conditions } = await connection.request('getTrial', { trialId: newest });
@@ -51,6 +56,6 @@ export function useTrialsToReassign(trialId: string | null, { search, state }: T
     return () => {
       isWanted = false;
     };
-  }, [connection, isOpen, trialId, search, state]);
+  }, [connection, isOpen, named, search, state]);
   return found;
 }

@@ -1,5 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { logbookFilter } from '../../../../renderer/logbook/logbook-filter.ts';
+import {
+  logbookFilter,
+  MOST_PICKED,
+  pickedAddress,
+  withToggled,
+} from '../../../../renderer/logbook/logbook-filter.ts';
 import { fetchMatching, findVersionsInUse } from '../../../../renderer/logbook/reassign/matching-trials.ts';
 import { suspicionWords } from '../../../../renderer/logbook/suspects/suspect-sentences.ts';
 import { readByWords, trailOf } from '../../../../renderer/logbook/trial-sentences.ts';
@@ -130,5 +135,21 @@ describe('the trail of a trial', () => {
     );
     const assignments = [{ calibrationId: 'x', label: 'x', reason: 'x', operator: '', at: '' }];
     expect(readByWords({ assignments }, demoEnteredVersion)).toMatch(/^Reassigned, read by/);
+  });
+});
+
+describe('trials picked out of the list', () => {
+  it('are picked and let go one by one, up to what an address can hold', () => {
+    const one = withToggled(new Set(), 'trial-1');
+    expect([...withToggled(one, 'trial-2')]).toEqual(['trial-1', 'trial-2']);
+    expect([...withToggled(one, 'trial-1')]).toEqual([]);
+    const full = new Set(Array.from({ length: MOST_PICKED }, (_, index) => `trial-${index}`));
+    expect(withToggled(full, 'one-more')).toBe(full);
+  });
+
+  it('stand in the address of the page that reassigns them', () => {
+    expect(pickedAddress(new Set(['trial-1', 'trial-2']))).toBe(
+      '/logbook/reassign?trial=trial-1&trial=trial-2',
+    );
   });
 });
