@@ -25,10 +25,22 @@ export function movingRangeSigma(values: readonly number[]): number {
   return meanOf(ranges) / D2;
 }
 
-/** Exponentially weighted means of the values, the newest with weight lambda, beginning from the centre. */
-export function weightedMeans(values: readonly number[], lambda: number, centre: number): number[] {
-  let weighted = centre;
-  return values.map((value) => (weighted = lambda * value + (1 - lambda) * weighted));
+/**
+ * Exponentially weighted means of the values, the newest with weight lambda, beginning from the centre. A value that is not
+ * carried has its mean, and those after it go on from the one before.
+ */
+export function weightedMeans(
+  values: readonly number[],
+  lambda: number,
+  centre: number,
+  isCarried?: readonly boolean[],
+): number[] {
+  let carried = centre;
+  return values.map((value, index) => {
+    const weighted = lambda * value + (1 - lambda) * carried;
+    if (isCarried?.[index] !== false) carried = weighted;
+    return weighted;
+  });
 }
 
 /**

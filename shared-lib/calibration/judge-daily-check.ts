@@ -10,7 +10,10 @@ export interface CheckToJudge {
   readonly calibrationUncertaintyNm: number | null;
   /** Of the check weight on its arm, expanded; null for a shunt, whose reference is a reading of its own. */
   readonly checkUncertaintyNm: number | null;
-  /** Earlier checks of the same kind under the same calibration, oldest first. */
+  /**
+   * Of the checks of the same kind under the same calibration that passed, oldest first. A failed one, a wrong weight
+   * perhaps, would widen the limits, and stay in the weighted mean for a dozen checks.
+   */
   readonly earlierErrorsPercent: readonly number[];
 }
 
@@ -25,15 +28,16 @@ export interface CheckJudgement {
 export const BASELINE_CHECKS = 20;
 const LAMBDA = 0.2;
 const EWMA_FACTOR = 2.9;
-/** Ours: whatever a chart allows, a bench that reads a percent off is not used as it is. */
+/** Ours: whatever charts allow, and where no uncertainty is stated, a bench that reads a percent off is not used as it is. */
 export const ACCEPTANCE_PERCENT = 1;
 
 /**
  * Whether a daily check passes.
  *
- * Under 20 checks the error may be as large as the joint expanded uncertainty of calibration and check. From then on an
- * individuals chart and an EWMA (lambda 0.2, L 2.9) judge it too, with limits from the first 20 checks: a baseline that
- * moved along would come to accept a slow drift. A fixed limit of 1 % (ours) always stands.
+ * Under 20 checks the error may be as large as the joint expanded uncertainty of calibration and check; where one of them is
+ * not known, as large as a fixed limit of 1 % (ours). From then on an individuals chart and an EWMA (lambda 0.2, L 2.9) judge
+ * it too, with limits from the first 20 checks, and the fixed limit always: a baseline that moved along would come to accept
+ * a slow drift.
  */
 export function judgeDailyCheck(check: CheckToJudge): CheckJudgement {
   const { errorNm, referenceNm, earlierErrorsPercent } = check;
@@ -57,18 +61,20 @@ export function judgeDailyCheck(check: CheckToJudge): CheckJudgement {
       `The error of ${torque(errorNm)} lies ${isBroken ? 'outside' : 'within'} ${torque(jointNm)}, the joint uncertainty of calibration and check (95${THIN_SPACE}%).`,
     );
   }
-  const isFar = Math.abs(errorNm) > acceptanceNm;
-  add(
-    'acceptance limit',
-    isFar,
-    `The error of ${percent(errorPercent)} lies ${isFar ? 'outside' : 'within'} the acceptance limit of ${percent(ACCEPTANCE_PERCENT)}.`,
-  );
-  if (earlierErrorsPercent.length >= BASELINE_CHECKS) {
-    addChartReasons([...earlierErrorsPercent, errorPercent], add);
+  const hasBaseline = earlierErrorsPercent.length >= BASELINE_CHECKS;
+  const isAcceptanceJudged = jointNm === null || hasBaseline;
+  if (isAcceptanceJudged) {
+    const isFar = Math.abs(errorNm) > acceptanceNm;
+    add(
+      'acceptance limit',
+      isFar,
+      `The error of ${percent(errorPercent)} lies ${isFar ? 'outside' : 'within'} the acceptance limit of ${percent(ACCEPTANCE_PERCENT)}.`,
+    );
   }
+  if (hasBaseline) addChartReasons([...earlierErrorsPercent, errorPercent], add);
   return {
     verdict: reasons.some(({ isBroken }) => isBroken) ? 'failed' : 'passed',
-    limitNm: jointNm === null ? acceptanceNm : Math.min(jointNm, acceptanceNm),
+    limitNm: Math.min(jointNm ?? Infinity, isAcceptanceJudged ? acceptanceNm : Infinity),
     reasons: reasons.sort((one, other) => Number(other.isBroken) - Number(one.isBroken)),
   };
 }
@@ -77,7 +83,15 @@ function addChartReasons(
   errorsPercent: readonly number[],
   add: (rule: string, isBroken: boolean, sentence: string) => void,
 ): void {
-  const { individuals, ewma } = chartsOf(errorsPercent);
+  const { individuals, ewma, hasScatter } = chartsOf(errorsPercent.map((errorPercent) => ({ errorPercent })));
+  if (!hasScatter) {
+    add(
+      'control charts',
+      false,
+      `The first ${BASELINE_CHECKS} checks read the same to the last digit, so the charts have no limits to judge by.`,
+    );
+    return;
+  }
   for (const [rule, chart, what] of [
     ['individuals chart', individuals, 'The error'],
     ['EWMA chart', ewma, 'The weighted mean of the errors'],
@@ -100,40 +114,49 @@ interface ChartPoint {
   readonly upper: number;
 }
 
-function chartsOf(errorsPercent: readonly number[]): {
+interface ChartedCheck {
+  readonly errorPercent: number;
+  /** Shown, but neither in the limits nor in the weighted means of later checks. */
+  readonly isFailed?: boolean;
+}
+
+function chartsOf(checks: readonly ChartedCheck[]): {
   individuals: ChartPoint[];
   ewma: ChartPoint[];
   centre: number;
+  hasScatter: boolean;
 } {
-  const baseline = errorsPercent.slice(0, BASELINE_CHECKS);
+  const errorsPercent = checks.map(({ errorPercent }) => errorPercent);
+  const isPassed = checks.map(({ isFailed }) => isFailed !== true);
+  const passed = errorsPercent.filter((_, index) => isPassed[index]);
+  // With fewer than two that passed, the failed ones are all there is to look at.
+  const baseline = (passed.length < 2 ? errorsPercent : passed).slice(0, BASELINE_CHECKS);
   const limits = individualsLimits(baseline);
   const sigma = movingRangeSigma(baseline);
-  const weighted = weightedMeans(errorsPercent, LAMBDA, limits.centre);
+  const weighted = weightedMeans(errorsPercent, LAMBDA, limits.centre, isPassed);
+  const { centre, lower, upper } = limits;
   return {
-    centre: limits.centre,
-    individuals: errorsPercent.map((value) => ({ value, lower: limits.lower, upper: limits.upper })),
+    centre,
+    individuals: errorsPercent.map((value) => ({ value, lower, upper })),
     ewma: weighted.map((value, index) => {
-      const { lower, upper } = ewmaLimits({
-        centre: limits.centre,
-        sigma,
-        lambda: LAMBDA,
-        factor: EWMA_FACTOR,
-        n: index + 1,
-      });
-      return { value, lower, upper };
+      const n = 1 + isPassed.slice(0, index).filter(Boolean).length;
+      const around = ewmaLimits({ centre, sigma, lambda: LAMBDA, factor: EWMA_FACTOR, n });
+      return { value, lower: around.lower, upper: around.upper };
     }),
+    hasScatter: sigma > 0,
   };
 }
 
 /**
- * The charts of a row of checks, oldest first; none under two checks. Before 20 checks the limits are those of the checks so
- * far, to look at: nothing is judged by them yet.
+ * The charts of a row of checks of one kind, oldest first; none under two checks. Failed ones are shown, and left out of
+ * limits and of later weighted means. Before 20 checks the limits are those of the checks so far, to look at: nothing is
+ * judged by them yet.
  */
 export function controlCharts(
-  checks: readonly { readonly checkId: number; readonly at: string; readonly errorPercent: number }[],
+  checks: readonly (ChartedCheck & { readonly checkId: number; readonly at: string })[],
 ): ControlChart[] {
   if (checks.length < 2) return [];
-  const { individuals, ewma, centre } = chartsOf(checks.map(({ errorPercent }) => errorPercent));
+  const { individuals, ewma, centre, hasScatter } = chartsOf(checks);
   const chart = (kind: ControlChart['kind'], points: readonly ChartPoint[]): ControlChart => ({
     kind,
     unit: 'percent',
@@ -142,7 +165,14 @@ export function controlCharts(
       const point = points[index];
       return point === undefined
         ? []
-        : [{ checkId, at, ...point, isOutside: point.value < point.lower || point.value > point.upper }];
+        : [
+            {
+              checkId,
+              at,
+              ...point,
+              isOutside: hasScatter && (point.value < point.lower || point.value > point.upper),
+            },
+          ];
     }),
   });
   return [chart('individuals', individuals), chart('ewma', ewma)];

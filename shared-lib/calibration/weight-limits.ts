@@ -20,7 +20,7 @@ const table: readonly (readonly [number, ...number[]])[] = [
 ];
 const classes: readonly WeightClass[] = ['E2', 'F1', 'F2', 'M1', 'M2', 'M3'];
 
-/** A mass entered as 4.99999999 is the nominal one of 5. */
+/** What only rounding in the computer keeps from a nominal mass is that mass. */
 const NOMINAL_TOLERANCE = 1e-9;
 
 /**
