@@ -1,0 +1,42 @@
+/**
+ * Power |X(f)|^2 of values padded with zeros to `length` (a power of two, at least as long as they are), for the bins from 0
+ * to `length`/2; bin k is the frequency k x rate / length. Unit: that of the values squared; no window, no scaling.
+ *
+ * Radix-2 transform of Cooley and Tukey (textbooks); checked against the sum that defines the transform.
+ */
+export function powerSpectrum(values: Float64Array, length: number): Float64Array {
+  if (!Number.isInteger(Math.log2(length)) || length < values.length) {
+    throw new RangeError(`${length} is no power of two, or less than the ${values.length} values.`);
+  }
+  const re = new Float64Array(length);
+  const im = new Float64Array(length);
+  let reversed = 0;
+  for (let index = 0; index < length; index += 1) {
+    re[reversed] = values[index] ?? 0;
+    let bit = length >> 1;
+    while (bit > 0 && (reversed & bit) !== 0) {
+      reversed ^= bit;
+      bit >>= 1;
+    }
+    reversed |= bit;
+  }
+  const cosines = Float64Array.from({ length: length / 2 }, (_, k) => Math.cos((2 * Math.PI * k) / length));
+  const sines = Float64Array.from({ length: length / 2 }, (_, k) => -Math.sin((2 * Math.PI * k) / length));
+  for (let half = 1; half < length; half *= 2) {
+    const stride = length / (2 * half);
+    for (let first = 0; first < length; first += 2 * half) {
+      for (let k = 0; k < half; k += 1) {
+        const [low, high] = [first + k, first + k + half];
+        const [cosine, sine] = [cosines[k * stride] ?? 0, sines[k * stride] ?? 0];
+        const [lowRe, lowIm, highRe, highIm] = [re[low] ?? 0, im[low] ?? 0, re[high] ?? 0, im[high] ?? 0];
+        const turnedRe = highRe * cosine - highIm * sine;
+        const turnedIm = highRe * sine + highIm * cosine;
+        re[low] = lowRe + turnedRe;
+        im[low] = lowIm + turnedIm;
+        re[high] = lowRe - turnedRe;
+        im[high] = lowIm - turnedIm;
+      }
+    }
+  }
+  return Float64Array.from({ length: length / 2 + 1 }, (_, k) => (re[k] ?? 0) ** 2 + (im[k] ?? 0) ** 2);
+}
