@@ -3,7 +3,8 @@ import { formatNumber, THIN_SPACE } from '../format-quantity.ts';
 import type { Distributions } from './distributions.ts';
 import { evaluateFit, fitPolynomial, type FitModel, type PolynomialFit } from './fit-polynomial.ts';
 import type { FitOverride } from './result-model.ts';
-import { mean, type Series, standardDeviation } from './series-figures.ts';
+import type { StepSquares } from './scatter-along-torque.ts';
+import { mean, type Series } from './series-figures.ts';
 
 export interface FitCandidate {
   readonly fit: PolynomialFit;
@@ -178,6 +179,8 @@ export function levelMeans(series: readonly Series[]): LevelMean[] {
 export interface RepeatScatter {
   readonly standardDeviationCounts: number;
   readonly degreesOfFreedom: number;
+  /** The same by steps; the degrees of freedom are shared out evenly. */
+  readonly steps: readonly StepSquares[];
 }
 
 /**
@@ -193,26 +196,42 @@ export function repeatScatter(series: readonly Series[]): RepeatScatter | null {
   if (degreesOfFreedom < 1) return null;
   const means = new Map(levelMeans(whole).map(({ torqueNm, counts }) => [torqueNm, counts]));
   if (means.size !== most) return null;
-  let squares = 0;
-  for (const { increasing } of whole) {
+  const left = whole.flatMap(({ increasing }) => {
     const scale = scaleOf(increasing, means);
-    for (const { torqueNm, counts } of increasing)
-      squares += (counts - scale * (means.get(torqueNm) ?? 0)) ** 2;
-  }
-  return { standardDeviationCounts: Math.sqrt(squares / degreesOfFreedom), degreesOfFreedom };
+    return increasing.map(({ torqueNm, counts }) => ({
+      torqueNm,
+      residualCounts: counts - scale * (means.get(torqueNm) ?? 0),
+    }));
+  });
+  return scatterOf(left, degreesOfFreedom);
+}
+
+/** Of what is left of readings once everything that they share was taken out. */
+export function scatterOf(
+  left: readonly { readonly torqueNm: number; readonly residualCounts: number }[],
+  degreesOfFreedom: number,
+): RepeatScatter {
+  const share = degreesOfFreedom / left.length;
+  const steps = [...Map.groupBy(left, ({ torqueNm }) => torqueNm)].map(([torqueNm, points]) => ({
+    torqueNm,
+    meanSquare: mean(points.map(({ residualCounts }) => residualCounts ** 2)) / share,
+    degreesOfFreedom: share * points.length,
+  }));
+  const squares = left.reduce((sum, { residualCounts }) => sum + residualCounts ** 2, 0);
+  return { standardDeviationCounts: Math.sqrt(squares / degreesOfFreedom), degreesOfFreedom, steps };
 }
 
 function scatterOfRepeats(series: readonly Series[]): RepeatScatter | null {
   const groups = [...Map.groupBy(series, ({ mounting }) => mounting).values()]
-    .map((ofMounting) => ofMounting.flatMap(({ increasing }) => increasing.map(({ counts }) => counts)))
+    .map((ofMounting) => ofMounting.flatMap(({ increasing }) => increasing))
     .filter(({ length }) => length > 1);
   const degreesOfFreedom = groups.reduce((sum, { length }) => sum + length - 1, 0);
   if (degreesOfFreedom < 1) return null;
-  const squares = groups.reduce(
-    (sum, counts) => sum + (counts.length - 1) * standardDeviation(counts) ** 2,
-    0,
-  );
-  return { standardDeviationCounts: Math.sqrt(squares / degreesOfFreedom), degreesOfFreedom };
+  const left = groups.flatMap((points) => {
+    const centre = mean(points.map(({ counts }) => counts));
+    return points.map(({ torqueNm, counts }) => ({ torqueNm, residualCounts: counts - centre }));
+  });
+  return scatterOf(left, degreesOfFreedom);
 }
 
 /** By how much a series reads more than the mean of all: least squares through zero. */

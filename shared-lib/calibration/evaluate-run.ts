@@ -1,11 +1,12 @@
 import { AppError } from '../app-error.ts';
 import type { Direction } from '../trial/trial-model.ts';
 import { appliedTorque } from './applied-torque.ts';
-import { type ChosenFit, chooseFit, levelMeans, repeatScatter, scaleOf } from './choose-fit.ts';
+import { type ChosenFit, chooseFit, repeatScatter, scatterOf } from './choose-fit.ts';
 import { classify } from './classify.ts';
 import type { Distributions } from './distributions.ts';
 import { evaluateFit, type PolynomialFit } from './fit-polynomial.ts';
 import { type FittedStep, independentTerms, type SenseScatter } from './independent-terms.ts';
+import { gainScatter, pooledOverSenses } from './gain-scatter.ts';
 import { lowerLimit } from './lower-limit.ts';
 import type {
   BudgetTerm,
@@ -17,6 +18,7 @@ import type {
 } from './result-model.ts';
 import { type GainsInUse, runFindings, senseFindings } from './run-findings.ts';
 import type { PlannedReading, RunSetup, TakenReading } from './run-model.ts';
+import { scatterAlongTorque } from './scatter-along-torque.ts';
 import {
   bendingPercent,
   collectSeries,
@@ -24,7 +26,6 @@ import {
   fittedSeries,
   mean,
   type Series,
-  standardDeviation,
   type StepFigures,
   stepFigures,
   zeroReturnPercent,
@@ -93,6 +94,9 @@ function evaluateSense(
 ): { result: SenseResult; findings: Finding[] } {
   const { setup, readings, taken, capacityNm } = run;
   const fitted = fittedSeries(series);
+  const ofOtherSense = fittedSeries(
+    collectSeries(readings, taken, sense === 'forward' ? 'reverse' : 'forward'),
+  );
   const figures = stepFigures(series);
   const resolutionCounts = resolutionOf(taken);
   const override = run.overrides.find((candidate) => candidate.sense === sense) ?? null;
@@ -101,8 +105,8 @@ function evaluateSense(
   const creep = creepPercent(readings, taken, series);
   const bending = bendingPercent(readings, taken, series);
   const scatter: SenseScatter = {
-    repeat: repeatOf(series, fit),
-    mounting: mountingOf(fitted),
+    repeat: repeatOf(series, chosen),
+    gain: pooledOverSenses(gainScatter(fitted), gainScatter(ofOtherSense), distributions),
     resolutionCounts,
     greatestZeroShiftCounts: Math.max(
       0,
@@ -193,29 +197,16 @@ function resolutionOf(taken: readonly TakenReading[]): number {
   return Math.max(1, fluctuations[Math.floor(fluctuations.length / 2)] ?? 0);
 }
 
-function repeatOf(series: readonly Series[], fit: PolynomialFit): SenseScatter['repeat'] {
+function repeatOf(series: readonly Series[], { fit }: ChosenFit): SenseScatter['repeat'] {
   const scatter = repeatScatter(series);
-  if (scatter !== null) return { ...scatter, isFromFit: false };
+  if (scatter !== null) return { along: scatterAlongTorque(scatter.steps), isFromFit: false };
   if (fit.degreesOfFreedom < 1) return null;
-  return {
-    standardDeviationCounts: fit.residualStandardDeviation,
-    degreesOfFreedom: fit.degreesOfFreedom,
-    isFromFit: true,
-  };
-}
-
-function mountingOf(fitted: readonly Series[]): SenseScatter['mounting'] {
-  const arms = new Set(fitted.flatMap(({ increasing }) => increasing.map(({ arm }) => arm)));
-  const mountings = [...new Set(fitted.map(({ mounting }) => mounting))];
-  // On another arm it is another torque: what mounting did is not to be told from what the arms are.
-  if (arms.size > 1 || mountings.length < 2) return null;
-  const means = new Map(levelMeans(fitted).map(({ torqueNm, counts }) => [torqueNm, counts]));
-  const scales = fitted.map(({ increasing }) => scaleOf(increasing, means));
-  return {
-    relative: standardDeviation(scales),
-    degreesOfFreedom: scales.length - 1,
-    count: scales.length,
-  };
+  const points = fittedSeries(series).flatMap(({ increasing }) => increasing);
+  const left = points.map(({ torqueNm }, index) => ({
+    torqueNm,
+    residualCounts: fit.residuals[index] ?? Number.NaN,
+  }));
+  return { along: scatterAlongTorque(scatterOf(left, fit.degreesOfFreedom).steps), isFromFit: true };
 }
 
 function fittedStepsOf(figures: readonly StepFigures[], { fit, lackOfFit }: ChosenFit): FittedStep[] {

@@ -1,17 +1,14 @@
 import type { BenchTerms } from './run-model.ts';
 import type { BudgetTerm } from './result-model.ts';
-import type { RepeatScatter } from './choose-fit.ts';
+import type { GainScatter } from './gain-scatter.ts';
+import type { ScatterAlongTorque } from './scatter-along-torque.ts';
 
 /** What one sense's readings say about how well they repeat; counts are of deflection. */
 export interface SenseScatter {
-  /** Of single readings in one mounting; null where there is none to tell. */
-  readonly repeat: (RepeatScatter & { readonly isFromFit: boolean }) | null;
-  /** Relative standard deviation of the scale from mounting to mounting; null under two mountings. */
-  readonly mounting: {
-    readonly relative: number;
-    readonly degreesOfFreedom: number;
-    readonly count: number;
-  } | null;
+  /** Of single readings beside the gain of their series; null where there is none to tell. */
+  readonly repeat: { readonly along: ScatterAlongTorque; readonly isFromFit: boolean } | null;
+  /** Of the gain as a whole. */
+  readonly gain: GainScatter | null;
   /** One count, or half the fluctuation of the readings where that is larger. */
   readonly resolutionCounts: number;
   /** Zero after unloading minus the zero before: the largest, and the mean of the fitted series. */
@@ -76,24 +73,28 @@ export function independentTerms(
   ): BudgetTerm => term(source, percent, '%', step.torqueNm / 100, rest);
   const typeA = { evaluation: 'A', distribution: 't', divisor: 1 } as const;
   const limit = { evaluation: 'B', distribution: 'rectangular', divisor: ROOT_3 } as const;
-  const { repeat, mounting } = scatter;
+  const { repeat, gain } = scatter;
 
   const terms: BudgetTerm[] = [];
   if (repeat !== null) {
-    const of = { ...typeA, degreesOfFreedom: repeat.degreesOfFreedom, estimate: 'repeat' };
+    const { standardDeviationCounts: s, degreesOfFreedom } = repeat.along.at(step.torqueNm);
+    const of = { ...typeA, degreesOfFreedom, estimate: 'repeat' };
     const source = repeat.isFromFit ? 'Scatter about the curve' : 'Repeatability';
-    const s = repeat.standardDeviationCounts;
     terms.push(
       counts(`${source}, in the curve`, s * Math.sqrt(step.leverage), { ...of, time: 'calibration' }),
       counts(`${source}, of one reading`, s, { ...of, time: 'bench' }),
     );
   }
-  if (mounting !== null) {
-    const of = { ...typeA, degreesOfFreedom: mounting.degreesOfFreedom, estimate: 'mounting' };
-    const percent = 100 * mounting.relative;
+  if (gain !== null) {
+    const of = { ...typeA, degreesOfFreedom: gain.degreesOfFreedom, estimate: 'gain' };
+    const percent = 100 * gain.relative;
+    const [inCurve, atBench] =
+      gain.between === 'mountings'
+        ? ['Mounting, in the curve', 'Mounting, of the bench']
+        : ['Gain of the series, in the curve', 'Gain of the series, of one reading'];
     terms.push(
-      relative('Mounting, in the curve', percent / Math.sqrt(mounting.count), { ...of, time: 'calibration' }),
-      relative('Mounting, of the bench', percent, { ...of, time: 'bench' }),
+      relative(inCurve, percent * Math.sqrt(gain.shareInCurve), { ...of, time: 'calibration' }),
+      relative(atBench, percent, { ...of, time: 'bench' }),
     );
   }
   const half = scatter.resolutionCounts / 2;
@@ -119,7 +120,7 @@ export function independentTerms(
     terms.push(counts('Creep', change, { ...limit, time: 'bench' }));
   }
   if (step.reversibilityPercent !== null) {
-    terms.push(relative('Reversibility', step.reversibilityPercent / 2, { ...limit, time: 'bench' }));
+    terms.push(relative('Reversibility', step.reversibilityPercent, { ...limit, time: 'bench' }));
   }
   return [...terms, ...benchTerms(step, bench, capacityNm, limit)];
 }

@@ -9,6 +9,7 @@ import { ARM_LENGTH } from './applied-torque.ts';
 import type { CalibrationSense } from './calibration-model.ts';
 import type { Distributions } from './distributions.ts';
 import type { RunToEvaluate } from './evaluate-run.ts';
+import { findGainChanges, findSlip, type GainChange } from './find-slips.ts';
 import { findStrayReadings } from './find-stray-readings.ts';
 import { unknownBenchTerms } from './independent-terms.ts';
 import type { Finding, SenseResult } from './result-model.ts';
@@ -34,6 +35,10 @@ const SENSES_DIFFER_PERCENT = 5;
 const ARMS_DIFFER_FACTOR = 3;
 /** Ours: what mounting the second arm may change by itself, as a relative standard uncertainty in percent. */
 const OTHER_MOUNTING_PERCENT = 0.1;
+/** As for the degree of the curve. */
+const MISSES_STEPS_P = 0.01;
+/** Ours: so far off no honest calibration comes of it. */
+const SLIP_STOP_PERCENT = 2;
 const CREEP_LOOK_PERCENT = 0.1;
 const BENDING_LOOK_PERCENT = 0.25;
 const UNIT_TOLERANCE = 0.02;
@@ -51,7 +56,7 @@ export function senseFindings(
   run: RunToEvaluate,
   result: SenseResult,
   series: readonly Series[],
-  distributions: Pick<Distributions, 'studentTQuantile'>,
+  distributions: Distributions,
 ): Finding[] {
   const { sense } = result;
   const find = (code: string, severity: Finding['severity'], sentence: string): Finding => ({
@@ -76,7 +81,23 @@ export function senseFindings(
       ),
     );
   }
-  for (const stray of findStrayReadings(series, distributions)) {
+  const slip = findSlip(series, distributions);
+  const slippedSeries = slip === null ? undefined : series[slip.series];
+  if (slip !== null) {
+    findings.push(
+      find(
+        'slipped',
+        Math.abs(slip.changePercent) > SLIP_STOP_PERCENT ? 'stop' : 'look',
+        `From reading ${slip.index + 1} on (${sense}, ${formatTorqueInBothUnits(Math.abs(slip.torqueNm), 1)}) its series reads ${percent(slip.changePercent)} away from the others: the arm or a weight slipped there, as a rule. Tighten the arm and take the readings of this mounting again.`,
+      ),
+    );
+  }
+  for (const change of findGainChanges(series)) findings.push(gainChangeFinding(sense, change));
+  const strays = findStrayReadings(series, distributions).filter(
+    // One slip puts several readings off the curve.
+    ({ index }) => !slippedSeries?.increasing.some((point) => point.index === index),
+  );
+  for (const stray of strays) {
     findings.push(
       find(
         'stray-reading',
@@ -92,6 +113,19 @@ export function senseFindings(
         'zero-moved',
         zeroDrift > ZERO_STOP_PERCENT ? 'stop' : 'look',
         `The zero moved by ${percent(zeroDrift)} of the greatest deflection during the ${sense} series. Something drifts, slips or rubs: let the bench warm up, look at arm and mounting, and take the series again.`,
+      ),
+    );
+  }
+  const { candidates, degree, overrideReason } = result;
+  const lackOfFitP = candidates.find((candidate) => candidate.degree === degree)?.lackOfFitP ?? null;
+  const isOneCurve = run.setup.series !== 'twoArmLengths';
+  if (isOneCurve && overrideReason === null && lackOfFitP !== null && lackOfFitP < MISSES_STEPS_P) {
+    const worst = Math.max(...result.steps.map(({ interpolationPercent }) => Math.abs(interpolationPercent)));
+    findings.push(
+      find(
+        'misses-steps',
+        'look',
+        `The ${sense} curve misses the steps by up to ${percent(worst)}, more than they scatter (lack of fit). It stands in the budget as a limit. ${degree < 3 ? 'More steps would let a bent curve be tried.' : 'Look for a step that is wrong.'}`,
       ),
     );
   }
@@ -127,6 +161,15 @@ export function senseFindings(
     );
   }
   return [...findings, ...gainFindings(run, result), ...armFindings(run, result)];
+}
+
+function gainChangeFinding(sense: Direction, { kind, percent: by }: GainChange): Finding {
+  const said = {
+    repeats: `Two ${sense} series of one mounting differ in gain by ${percent(by)}: something slipped, rubbed or crept between them. Look at arm and weights, and take the mounting again.`,
+    mountings: `The gain differs by ${percent(by)} from one ${sense} mounting to another. It stands in the budget; a drive that fits better, or a support against side loads, would bring it down.`,
+    trend: `The ${sense} gain moved by ${percent(by)} from the first series to the last, always the same way: warming up, an arm that slips bit by bit, or chance. Let the bench warm up, and repeat the run if it stays.`,
+  } as const;
+  return { code: `gain-${kind}`, severity: 'look', sense, sentence: said[kind] };
 }
 
 /** The largest distance of any zero from the first one of its mounting. */
