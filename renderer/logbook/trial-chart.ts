@@ -2,6 +2,7 @@ import {
   Chart,
   type ChartComponent,
   type ChartConfiguration,
+  defaults,
   Filler,
   LinearScale,
   LineController,
@@ -19,10 +20,12 @@ import { snugRange, ticksOf } from '../live-curve/value-range.ts';
 import type { CurveWindow } from './curve-window.ts';
 
 Chart.register(LinearScale, LineController, LineElement, PointElement, Filler);
-// Makes the elements of annotations known. The plugin itself belongs to these charts alone: registered for all, it would
-// also come to a chart of the Bench that is there already, and fail in it.
-const annotations: ChartComponent = annotationPlugin;
+// All that registering the annotations does, but for the registering: registered for all charts, they would also come to
+// one of the Bench that is there already, and fail in it.
+const annotations: ChartComponent & { readonly descriptors?: Record<string, unknown> } = annotationPlugin;
 annotations.afterRegister?.();
+defaults.set('plugins.annotation', annotations.defaults ?? {});
+defaults.describe('plugins.annotation', annotations.descriptors ?? {});
 
 export interface CurveChoice {
   readonly raw: boolean;
