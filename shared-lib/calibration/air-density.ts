@@ -1,9 +1,9 @@
 import type { AirInput } from './standards-model.ts';
 import { rectangular, type StandardUncertainty } from './weight-limits.ts';
 
-const STANDARD_AIR_KG_M3 = 1.2;
+export const STANDARD_AIR_KG_M3 = 1.2;
 /** Ours: air lies within this of 1.2 kg/m3 at sea level from 5 to 35 deg C, and at 20 deg C up to some 800 m. */
-const STANDARD_AIR_LIMIT = 0.1;
+export const STANDARD_AIR_LIMIT = 0.1;
 /** Ours: of an entered or computed value, for the instruments behind it; buoyancy of steel is 0.00015, so it hardly counts. */
 const KNOWN_AIR_LIMIT = 0.01;
 

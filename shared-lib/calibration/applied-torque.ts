@@ -30,7 +30,7 @@ export interface AppliedTorque {
 
 export const ARM_LENGTH = 'Length of the arm';
 /** What is known of normal gravity from latitude and height (from memory). */
-const NORMAL_GRAVITY_LIMIT_MPS2 = 1e-4;
+export const NORMAL_GRAVITY_LIMIT_MPS2 = 1e-4;
 const RADIANS_PER_DEGREE = Math.PI / 180;
 /** Standard deviation of theta^2 / 2 for theta uniform within +-a: a^2 sqrt(1/20 - 1/36) = 0.149 a^2. */
 const COSINE_SECOND_ORDER = Math.sqrt(1 / 20 - 1 / 36);

@@ -1,5 +1,6 @@
 import { formatNumber, formatQuantity, formatTorqueInBothUnits, THIN_SPACE } from '../format-quantity.ts';
 import { angleTerms, appliedTorqueNm } from './applied-torque.ts';
+import { siteFindings } from './check-site.ts';
 import { massFindings } from './check-weights.ts';
 import type { Finding } from './result-model.ts';
 import type { RunSeries, RunSetup } from './run-model.ts';
@@ -51,7 +52,7 @@ export function checkSetup(input: SetupToCheck): Finding[] {
     ...loadFindings(input, Math.max(...levelsNm)),
     ...massFindings(setup.levels, today),
     ...armFindings(setup),
-    ...gravityFindings(setup),
+    ...siteFindings(site),
   ];
 }
 
@@ -206,7 +207,10 @@ function loadFindings({ capacityNm, rigLimitNm }: SetupToCheck, topNm: number): 
 
 function armFindings({ way, arm, shortArm }: RunSetup): Finding[] {
   const arms = way === 'oneWeight' && shortArm !== null ? [arm, shortArm] : [arm];
-  return arms.flatMap((one) => [...lengthFindings(one), ...(way === 'loadCell' ? [] : angleFindings(one))]);
+  return arms.flatMap((one) => [
+    ...lengthFindings(one),
+    ...(way === 'loadCell' ? [] : [...angleFindings(one), ...ownMomentFindings(one)]),
+  ]);
 }
 
 function lengthFindings({ name, lengthUncertaintyM }: Arm): Finding[] {
@@ -216,6 +220,17 @@ function lengthFindings({ name, lengthUncertaintyM }: Arm): Finding[] {
       'length-without-uncertainty',
       'look',
       `The length of “${name}” has an uncertainty of 0, which no measured length has, and it weighs as much as that of the torque itself. State how well it is known.`,
+    ),
+  ];
+}
+
+function ownMomentFindings({ name, own }: Arm): Finding[] {
+  if (own === null) return [];
+  return [
+    find(
+      'moment-of-arm',
+      'look',
+      `The moment of “${name}” itself (${formatQuantity(own.massKg, 'kg', 2)}, centre of gravity at ${formatQuantity(own.centreOfMassM, 'mm', 0)}) is computed, so zero is taken with the arm off, and nothing stands in the uncertainty for that mass and place. Better: take the zero with the bare arm fitted and leave its moment out.`,
     ),
   ];
 }
@@ -238,27 +253,6 @@ function angleFindings(arm: Arm): Finding[] {
       'wide-angle',
       'look',
       `“${arm.name}” at ${degrees(arm.angleDeg)} within ±${degrees(arm.angleLimitDeg)} makes the torque uncertain by ${percent(uncertaintyPercent, 2)} (standard uncertainty). Set it level with a spirit level or an inclinometer and state a closer limit.`,
-    ),
-  ];
-}
-
-function gravityFindings({ site }: RunSetup): Finding[] {
-  const { gravity, gravityUncertaintyMps2: stated } = site;
-  if (stated !== null && isExact(stated)) {
-    return [
-      find(
-        'gravity-without-uncertainty',
-        'look',
-        `Gravity at “${site.name}” has an uncertainty of 0, which no value has. State how well it is known.`,
-      ),
-    ];
-  }
-  if (stated !== null || gravity.source === 'location') return [];
-  return [
-    find(
-      'gravity-unstated',
-      'look',
-      `Gravity at “${site.name}” is entered without an uncertainty; ±0.0001${THIN_SPACE}m/s² is taken, which is the limit of normal gravity from latitude and height (from memory). State how well the entered value is known.`,
     ),
   ];
 }

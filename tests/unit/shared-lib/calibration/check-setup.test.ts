@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { checkSetup } from '../../../../shared-lib/calibration/check-setup.ts';
 import type { Finding } from '../../../../shared-lib/calibration/result-model.ts';
 import type { RunSetup } from '../../../../shared-lib/calibration/run-model.ts';
-import type { Weight } from '../../../../shared-lib/calibration/standards-model.ts';
+import type { Arm, Site, Weight } from '../../../../shared-lib/calibration/standards-model.ts';
 import { demoArm, demoSetup, demoShortArm, demoSite, demoWeight } from '../../../helpers/run-setups.ts';
 
 /** Six levels of 5 kg on half a metre: 24.5 to 147.1 N m. */
@@ -236,6 +236,74 @@ describe('the arm and the place of a setup', () => {
       'look',
       /at 10\.0° within ±1\.0° .* 0\.18.%/,
     );
+  });
+
+  it('are looked at where the moment of the arm is computed, except under a load cell', () => {
+    const arm: Arm = { ...demoArm, own: { massKg: 1.5, densityKgM3: 7850, centreOfMassM: 0.31 } };
+    expectOnly(
+      check({ arm }),
+      'moment-of-arm',
+      'look',
+      /“the 500 mm arm” itself \(1\.50.kg, centre of gravity at 310.mm\).*zero is taken with the arm off/,
+    );
+    expect(check({ arm, way: 'loadCell' })).toEqual([]);
+  });
+
+  it('are looked at where gravity is one that no place has, or the conventional one', () => {
+    const entered = (gravityMps2: number, limit = 1e-4): Site => ({
+      ...demoSite,
+      gravity: { source: 'entered', gravityMps2 },
+      gravityUncertaintyMps2: { kind: 'limit', limit },
+    });
+    expectOnly(
+      check({ site: entered(9.7123) }),
+      'gravity-implausible',
+      'look',
+      /9\.7123.m\/s².*between 9\.76 and 9\.84/,
+    );
+    expectOnly(check({ site: entered(9.80665) }), 'standard-gravity', 'look', /Was it measured there\?/);
+    // Whoever states so wide a limit knows it.
+    expect(check({ site: entered(9.80665, 0.03) })).toEqual([]);
+    // The least and the greatest on the ellipsoid: equator and pole.
+    expect([...check({ site: entered(9.7803) }), ...check({ site: entered(9.8322) })]).toEqual([]);
+  });
+
+  it('are noted where air and height do not go together', () => {
+    const at = (heightM: number, air: Site['air']): Site => ({
+      ...demoSite,
+      gravity: { source: 'location', latitudeDeg: 39.74, heightM },
+      gravityUncertaintyMps2: null,
+      air,
+    });
+    const measured = (pressureHpa: number): Site['air'] => ({
+      source: 'measured',
+      temperatureC: 20,
+      pressureHpa,
+      humidityPercent: 40,
+    });
+    expectOnly(
+      check({ site: at(1609, measured(1013)) }),
+      'pressure-unlike-height',
+      'note',
+      /1013.hPa; at 1609.m some 83\d.hPa are usual\. Was it reduced to sea level/,
+    );
+    expectOnly(check({ site: at(1609, { source: 'standard' }) }), 'air-unlike-height', 'note', /some 1\.05/);
+    expectOnly(
+      check({ site: at(0, { source: 'entered', densityKgM3: 0.95 }) }),
+      'air-unlike-height',
+      'note',
+      /entered as 0\.95.*some 1\.23?/,
+    );
+    for (const [heightM, air] of [
+      [1609, measured(840)],
+      [80, measured(985)],
+      [80, { source: 'standard' }],
+      [1609, { source: 'entered', densityKgM3: 1.02 }],
+    ] as const) {
+      expect(check({ site: at(heightM, air) })).toEqual([]);
+    }
+    // Without a height nothing can be said.
+    expect(check({ site: { ...demoSite, air: measured(840) } })).toEqual([]);
   });
 
   it('are looked at where gravity is entered without saying how well it is known', () => {
