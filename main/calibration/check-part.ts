@@ -1,16 +1,112 @@
+import type { RequestParams, RequestResult } from '../../shared-lib/api-contract.ts';
+import type { ControlChart, DailyCheck } from '../../shared-lib/calibration/daily-check-model.ts';
+import { controlCharts } from '../../shared-lib/calibration/judge-daily-check.ts';
+import { localDay } from '../platform/local-day.ts';
+import { getCalibrationResult } from '../storage/calibration-repository.ts';
+import { insertCheck, listChecks, newestMeans } from '../storage/check-repository.ts';
+import { writing } from '../storage/database.ts';
+import { retryWhenLocked } from '../storage/retry-when-locked.ts';
+import { decideSuspects, listSuspectTrialIds } from '../storage/suspicion-repository.ts';
 import type { CalibrationPart, CalibrationTools } from './calibration-tools.ts';
+import { createOverloadWatch } from './overload-watch.ts';
+import { errorPercent, likeChecks, readCheck } from './read-check.ts';
 
 export type CheckPart = CalibrationPart<'getDailyChecks' | 'recordDailyCheck' | 'decideSuspects'>;
 
-export function createCheckPart(_tools: CalibrationTools): CheckPart {
-  const notYet = (): never => {
-    throw new Error('TODO');
+/** The daily check, what it makes of the trials around it, and overloads, which call for another one. */
+export function createCheckPart(tools: CalibrationTools): CheckPart {
+  const { platform, database, settings, bench, calibrationInUse } = tools;
+  const watchOverload = createOverloadWatch(tools);
+
+  /** A check or a decision bears on trials that a window may be showing. */
+  const told = (trialIds: readonly string[]): void => {
+    calibrationInUse.changed();
+    for (const trialId of trialIds) tools.trialsChanged(trialId);
+    tools.statusChanged();
   };
+
+  const record = ({ means, zeroCounts, readingCounts }: RequestParams<'recordDailyCheck'>): DailyCheck => {
+    bench.refuseWhileBusy('Recording a check');
+    const calibration = bench.calibrationToUse('A check');
+    const at = platform.clock.now();
+    // Read and stored together: the reference of the shunt is the first one there is.
+    const { check, newlySuspect } = writing(database, () => {
+      const before = new Set(listSuspectTrialIds(database, calibration.transducerId));
+      const read = readCheck({
+        means,
+        zeroCounts,
+        readingCounts,
+        calibration,
+        result: getCalibrationResult(database, calibration.id),
+        earlier: listChecks(database, calibration.id),
+        today: localDay(at),
+      });
+      const stored = insertCheck(database, {
+        transducerId: calibration.transducerId,
+        calibrationId: calibration.id,
+        at: at.toISOString(),
+        operator: settings.current().operator,
+        means,
+        zeroCounts,
+        readingCounts,
+        ...read,
+      });
+      const after = listSuspectTrialIds(database, calibration.transducerId);
+      return { check: stored, newlySuspect: after.filter((id) => !before.has(id)) };
+    });
+    told(newlySuspect);
+    return check;
+  };
+
+  const overview = (): RequestResult<'getDailyChecks'> => {
+    const transducer = bench.activeTransducer();
+    const { id, activeCalibrationId } = transducer;
+    const checks = activeCalibrationId === null ? [] : listChecks(database, activeCalibrationId);
+    return {
+      state: calibrationInUse.checkState(transducer),
+      checks,
+      charts: chartsOf(checks),
+      usualMeans: newestMeans(database, id),
+      suspectTrialIds: listSuspectTrialIds(database, id),
+    };
+  };
+
   return {
-    handlers: { getDailyChecks: notYet, recordDailyCheck: notYet, decideSuspects: notYet },
-    receive: () => undefined,
+    handlers: {
+      getDailyChecks: overview,
+      recordDailyCheck: (request) => retryWhenLocked(() => record(request)),
+      decideSuspects: ({ trialIds, decision, reason }) =>
+        retryWhenLocked(() => {
+          const chosen = [...new Set(trialIds)];
+          decideSuspects(database, chosen, {
+            decision,
+            reason,
+            operator: settings.current().operator,
+            at: platform.clock.now().toISOString(),
+          });
+          told(chosen);
+          return { decidedCount: chosen.length };
+        }),
+    },
+    receive: watchOverload,
     amplifierLost: () => undefined,
     tick: () => undefined,
     close: () => undefined,
   };
+}
+
+/** Of the checks like the newest one: errors of another sense, or of the shunt, have a centre of their own. */
+function chartsOf(newestFirst: readonly DailyCheck[]): ControlChart[] {
+  const newest = newestFirst.find(({ verdict }) => verdict !== 'reference');
+  if (!newest) return [];
+  return controlCharts(
+    likeChecks(newestFirst, newest.means)
+      .toReversed()
+      .map((check) => ({
+        checkId: check.id,
+        at: check.at,
+        errorPercent: errorPercent(check),
+        isFailed: check.verdict === 'failed',
+      })),
+  );
 }

@@ -1,14 +1,11 @@
+import { analyseRinging } from '../../shared-lib/calibration/analyse-ringing.ts';
 import type { Ringing } from '../../shared-lib/calibration/daily-check-model.ts';
 import { SIMULATED_TAP } from '../bench/simulated-bench-target.ts';
 import { getCalibration } from '../storage/calibration-repository.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
-import { insertRinging, newestRinging, type RingingAnalysis } from '../storage/ringing-repository.ts';
+import { insertRinging, newestRinging } from '../storage/ringing-repository.ts';
 import type { CalibrationPart, CalibrationTools } from './calibration-tools.ts';
 import { ringingTorqueNm, showRinging } from './show-ringing.ts';
-
-const analyseRinging = (_: unknown): RingingAnalysis => {
-  throw new Error('TODO');
-};
 
 export type RingingPart = CalibrationPart<'recordRinging' | 'getRinging'>;
 
@@ -58,8 +55,12 @@ export function createRingingPart(tools: CalibrationTools): RingingPart {
         return { ringing: showRinging(stored, torqueNm) };
       },
     },
-    receive: ringingWatch.receive,
-    amplifierLost: ringingWatch.amplifierLost,
+    receive(samples) {
+      ringingWatch.receive(samples);
+    },
+    amplifierLost() {
+      ringingWatch.amplifierLost();
+    },
     tick() {
       ringingWatch.tick(clock.monotonicUs());
     },

@@ -1,4 +1,5 @@
 import {
+  type CheckMeans,
   checkMeansSchema,
   type DailyCheck,
   dailyCheckSchema,
@@ -65,6 +66,20 @@ export function listChecks(database: ReadableDatabase, calibrationId: string): D
       .all(calibrationId)
       .map(toCheck),
   );
+}
+
+/** What the transducer was checked with last, under whatever calibration; null: never. */
+export function newestMeans(database: ReadableDatabase, transducerId: string): CheckMeans | null {
+  return reading(() => {
+    const row = database
+      .prepare<[string], { id: number; means_json: string }>(
+        `SELECT id, means_json FROM daily_check WHERE transducer_id = ? ORDER BY id DESC LIMIT 1`,
+      )
+      .get(transducerId);
+    return row === undefined
+      ? null
+      : fromJsonColumn(checkMeansSchema, row.means_json, `means of check ${row.id}`);
+  });
 }
 
 export interface CheckStanding {
