@@ -68,7 +68,8 @@ export function primaryAction(
   progress: RunProgress | null,
 ): PrimaryAction {
   if (run.state === 'paused') return 'resume';
-  if (run.state !== 'running' || run.nextIndex === null || progress === null) return 'none';
+  // What was told of the reading before says nothing of this one.
+  if (run.state !== 'running' || run.nextIndex === null || progress?.index !== run.nextIndex) return 'none';
   switch (progress.phase) {
     case 'noSignal':
       return 'none';
