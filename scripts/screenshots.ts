@@ -1,4 +1,4 @@
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
@@ -10,48 +10,10 @@ import { startLoopbackHost } from '../main/hosts/loopback/loopback-main.ts';
 import { PtyAmplifier } from '../main/simulation/pty-amplifier.ts';
 import { buildStaleParts } from './build-parts.mjs';
 import { findTestBrowser, sandboxArguments } from './find-browser.mjs';
-import { inProject } from './project-root.mjs';
+import { photographCalibration } from './screenshots/calibration-screens.ts';
+import { fill, folder, openPlace, photograph } from './screenshots/photograph.ts';
 
 /** Pictures of every screen, light and dark, in two sizes, made from the real program on invented data. */
-const folder = inProject('docs', 'screenshots');
-const sizes = [
-  { width: 1440, height: 900 },
-  { width: 1920, height: 1080 },
-];
-const schemes = ['light', 'dark'] as const;
-
-async function photograph(page: Page, name: string): Promise<void> {
-  const session = await page.context().newCDPSession(page);
-  for (const size of sizes) {
-    await page.setViewportSize(size);
-    for (const colorScheme of schemes) {
-      await page.emulateMedia({ colorScheme });
-      // Two frames, so that canvases are drawn in the new size and colours.
-      await page.evaluate(
-        () =>
-          new Promise((resolve) => {
-            requestAnimationFrame(() => requestAnimationFrame(resolve));
-          }),
-      );
-      await wait(150);
-      // WebP keeps them a third as large as the formats that the page object offers.
-      const { data } = await session.send('Page.captureScreenshot', { format: 'webp', quality: 50 });
-      writeFileSync(join(folder, `${name}-${size.width}-${colorScheme}.webp`), Buffer.from(data, 'base64'));
-    }
-  }
-  await session.detach();
-  console.log(name);
-}
-
-async function openPlace(page: Page, place: string): Promise<void> {
-  await page.getByRole('link', { name: place, exact: true }).first().click();
-  await wait(600);
-}
-
-async function fill(page: Page, label: string, value: string): Promise<void> {
-  await page.getByRole('textbox', { name: label, exact: true }).fill(value);
-  await page.keyboard.press('Tab');
-}
 
 async function runTrial(page: Page): Promise<void> {
   await page.keyboard.press('Space');
@@ -99,8 +61,7 @@ async function photographSimulatedBench(page: Page): Promise<void> {
   await photograph(page, 'trial');
   await openPlace(page, 'Setup');
   await photograph(page, 'setup');
-  await openPlace(page, 'Calibrate');
-  await photograph(page, 'calibrate');
+  await photographCalibration(page, () => runTrial(page));
 }
 
 /** An amplifier of which nothing is known: listened to, and its proposed profile in the editor. */
