@@ -1,15 +1,12 @@
 import {
   Chart,
-  type ChartComponent,
   type ChartConfiguration,
-  defaults,
   Filler,
   LinearScale,
   LineController,
   LineElement,
   PointElement,
 } from 'chart.js';
-import annotationPlugin from 'chartjs-plugin-annotation';
 import zoomPlugin from 'chartjs-plugin-zoom';
 import type { TrialCurve } from '../../shared-lib/api-contract.ts';
 import { formatNumber } from '../../shared-lib/format-quantity.ts';
@@ -19,13 +16,8 @@ import type { CurvePoint } from '../live-curve/earlier-curve.ts';
 import { snugRange, ticksOf } from '../live-curve/value-range.ts';
 import type { CurveWindow } from './curve-window.ts';
 
+// The annotations are registered with the first chart, in axis-chart.ts.
 Chart.register(LinearScale, LineController, LineElement, PointElement, Filler);
-// All that registering the annotations does, but for the registering: registered for all charts, they would also come to
-// one of the Bench that is there already, and fail in it.
-const annotations: ChartComponent & { readonly descriptors?: Record<string, unknown> } = annotationPlugin;
-annotations.afterRegister?.();
-defaults.set('plugins.annotation', annotations.defaults ?? {});
-defaults.describe('plugins.annotation', annotations.descriptors ?? {});
 
 export interface CurveChoice {
   readonly raw: boolean;
@@ -58,7 +50,7 @@ export class TrialChart {
     this.#onWindow = onWindow;
     this.#chart = new Chart(canvas, {
       ...this.#configure(picture),
-      plugins: [zoomPlugin, annotationPlugin],
+      plugins: [zoomPlugin],
     });
   }
 
