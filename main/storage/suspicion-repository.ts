@@ -17,22 +17,40 @@ export interface TrialInTime {
   readonly startedAt: string;
 }
 
-/** Looks up many trials at once: the windows of a calibration are read once, however many of its trials are asked for. */
+interface NewestDecision {
+  readonly checkId: number;
+  readonly decision: NonNullable<Suspicion['decision']>;
+  readonly reason: string;
+}
+
+/**
+ * Looks up many trials at once, by the same rule as the view `suspect_trial`: that one finds the suspect among all trials,
+ * this one reads the windows of a calibration once, however many of its trials are on a page.
+ */
 export function createSuspicionLookup(database: ReadableDatabase): (trial: TrialInTime) => Suspicion | null {
   const selectWindows = database.prepare<[string], SuspectWindow>(
     `SELECT check_id AS checkId, failed_at AS failedAt, since, until FROM suspect_window
      WHERE calibration_id = ? ORDER BY check_id DESC`,
   );
-  const selectSuspicion = database.prepare<[string]>(
-    `SELECT check_id AS checkId, failed_at AS failedAt, decision, reason FROM suspect_trial WHERE trial_id = ?`,
+  const selectDecision = database.prepare<[string], NewestDecision>(
+    `SELECT check_id AS checkId, decision, reason FROM suspicion_decision WHERE trial_id = ?
+     ORDER BY id DESC LIMIT 1`,
   );
   const windowsOf = new Map<string, SuspectWindow[]>();
 
   return ({ id, calibrationId, startedAt }) => {
     const windows = windowsOf.get(calibrationId) ?? selectWindows.all(calibrationId);
     windowsOf.set(calibrationId, windows);
-    if (!windows.some(({ since, until }) => startedAt > since && startedAt < until)) return null;
-    return suspicionSchema.parse(selectSuspicion.get(id));
+    const mark = windows.find(({ since, until }) => startedAt > since && startedAt < until);
+    if (!mark) return null;
+    const newest = selectDecision.get(id);
+    const isInForce = newest?.checkId === mark.checkId || newest?.decision === 'excluded';
+    return suspicionSchema.parse({
+      checkId: mark.checkId,
+      failedAt: mark.failedAt,
+      decision: isInForce ? newest.decision : null,
+      reason: isInForce ? newest.reason : null,
+    });
   };
 }
 
