@@ -5,6 +5,8 @@ import {
   everydayCoverage,
   flaggedShare,
   type FlagQuestion,
+  onceMountedCoverage,
+  oneWeightCoverage,
   textbookCoverage,
 } from './coverage/study-coverage.ts';
 import { describeMachine, type Figure, measureAndReport } from './measured-figures.ts';
@@ -14,6 +16,8 @@ const CALIBRATIONS = 2000;
 const FLAGGED_RUNS = 500;
 const LEAST_COVERAGE = 0.93;
 const MOST_COVERAGE = 0.97;
+/** With two or three observations of a gain, t with Welch and Satterthwaite holds by itself only so much (see DEVELOPERS.md). */
+const LEAST_OF_FEW = 0.9;
 const LEAST_FLAGGED = 0.95;
 
 const distributions = await loadDistributions();
@@ -24,8 +28,8 @@ const listed = (shares: readonly number[]): string =>
 function coverageFigures(
   name: string,
   coverage: Coverage,
-  most: number,
   what: string,
+  { least: leastShare = LEAST_COVERAGE, most = 1, benchTime = 'of one reading in another mounting' } = {},
 ): Record<string, Figure> {
   const figure = (shares: readonly number[], isLimitedAbove: boolean, time: string): Figure => {
     const least = Math.min(...shares);
@@ -33,14 +37,14 @@ function coverageFigures(
       value: percent(least),
       unit: '% of truths inside the 95 % interval, least of all steps',
       baseline: 95,
-      limit: percent(LEAST_COVERAGE),
-      met: least >= LEAST_COVERAGE && (!isLimitedAbove || Math.max(...shares) <= most),
-      note: `${CALIBRATIONS} seeded calibrations with three mountings, six steps; ${what} Uncertainty ${time}; from the lowest step up: ${listed(shares)} %. Baseline: what the interval states.`,
+      limit: percent(leastShare),
+      met: least >= leastShare && (!isLimitedAbove || Math.max(...shares) <= most),
+      note: `${CALIBRATIONS} seeded calibrations; ${what} Uncertainty ${time}; from the lowest step up: ${listed(shares)} %. Baseline: what the interval states.`,
     };
   };
   return {
     [name]: figure(coverage.atCalibration, true, 'at calibration time'),
-    [`${name}.bench`]: figure(coverage.atBench, false, 'at bench time, of one reading in another mounting'),
+    [`${name}.bench`]: figure(coverage.atBench, false, `at bench time, ${benchTime}`),
   };
 }
 
@@ -70,8 +74,8 @@ await measureAndReport({
           coverageFigures(
             'everyday',
             everydayCoverage(CALIBRATIONS, distributions),
-            1,
-            'weights of class M1 and an arm with limits, bent transducer, friction, drifting zero.',
+            'three mountings of each sense, six steps; weights of class M1 and an arm with limits, bent transducer, friction, drifting zero.',
+            { benchTime: 'of one reading in another mounting, rising or falling' },
           ),
         ),
     },
@@ -81,10 +85,33 @@ await measureAndReport({
           coverageFigures(
             'normal',
             textbookCoverage(CALIBRATIONS, distributions),
-            MOST_COVERAGE,
-            'all inputs normal, straight transducer; at most 97 % too.',
+            'three mountings of each sense, six steps; all inputs normal, straight transducer; at most 97 % too.',
+            { most: MOST_COVERAGE },
           ),
         ),
+    },
+    short: {
+      measure: () =>
+        Promise.resolve({
+          ...coverageFigures(
+            'short.onceMounted',
+            onceMountedCoverage('notRemountable', CALIBRATIONS, distributions),
+            'the rig cannot be remounted; otherwise as everyday.',
+            { least: LEAST_OF_FEW, benchTime: 'of one more series of the same mounting' },
+          ),
+          ...coverageFigures(
+            'short.quick',
+            onceMountedCoverage('quick', CALIBRATIONS, distributions),
+            'the quick series, of a rig whose gain does not change from series to series; otherwise as everyday.',
+            { least: LEAST_OF_FEW, benchTime: 'of one more series of the same mounting' },
+          ),
+          ...coverageFigures(
+            'short.oneWeight',
+            oneWeightCoverage(CALIBRATIONS, distributions),
+            'one weight at two arm lengths; otherwise as everyday, without friction.',
+            { least: LEAST_OF_FEW },
+          ),
+        }),
     },
     slips: {
       measure: () =>
@@ -96,6 +123,22 @@ await measureAndReport({
           'slip.weightQuick': flagFigure(
             { slip: { kind: 'slippedWeight', share: 0.03 }, codes: ['stray-reading'], series: 'quick' },
             'one reading of a quick series lacks 3 % of its load.',
+          ),
+          'slip.armSlips': flagFigure(
+            {
+              slip: { kind: 'slippedArm', share: 0.005 },
+              codes: ['slipped', 'gain-repeats', 'gain-mountings', 'stray-reading'],
+              series: 'full',
+            },
+            'in mid-series the arm slips by 0.5 %, until it is mounted again.',
+          ),
+          'slip.gainDrift': flagFigure(
+            {
+              slip: { kind: 'gainDrift', sharePerReading: 0.0001 },
+              codes: ['gain-trend', 'gain-mountings', 'gain-repeats'],
+              series: 'full',
+            },
+            'the gain drifts by 0.01 % from reading to reading.',
           ),
           'slip.drift': flagFigure(
             { slip: { kind: 'drift', shareOfTop: 0.03 }, codes: ['zero-moved'], series: 'full' },

@@ -13,6 +13,9 @@ export interface TrueBench {
   readonly bend: number;
   /** Relative standard deviation of the gain from mounting to mounting. */
   readonly mountingScatter: number;
+  /** The same from series to series of one mounting, and from one hanging of a weight to the next; left out: none. */
+  readonly seriesScatter?: number;
+  readonly placementScatter?: number;
   /** Standard deviation of a reading. */
   readonly noiseCounts: number;
   /** By how much a reading fluctuates while it is taken; a load that is hung again differs by more. */
@@ -28,7 +31,10 @@ export type Slip =
   | { readonly kind: 'none' }
   /** From this reading of an increasing series on the weight is missing. */
   | { readonly kind: 'slippedWeight'; readonly share: number }
+  /** From this reading on, until the arm is mounted again, every load is less. */
+  | { readonly kind: 'slippedArm'; readonly share: number }
   | { readonly kind: 'wrongArm'; readonly relative: number }
+  | { readonly kind: 'gainDrift'; readonly sharePerReading: number }
   | { readonly kind: 'drift'; readonly shareOfTop: number };
 
 export interface SimulatedRun {
@@ -36,8 +42,10 @@ export interface SimulatedRun {
   readonly taken: TakenReading[];
   /** The bench's own curve, mountings and noise left out: counts at a signed torque. */
   readonly trueCounts: (torqueNm: number) => number;
-  /** A reading on the bench after another mounting. */
+  /** A reading on the bench, its zero taken off: after another mounting, and anywhere between rising and falling torque. */
   readonly benchCounts: (torqueNm: number) => number;
+  /** One more series of the first mounting of a sense that is only ever mounted once. */
+  readonly sameMountingCounts: (torqueNm: number) => number;
 }
 
 /** A run through `setup` with true weights, arm and gravity drawn from what is stated of them. */
@@ -65,8 +73,8 @@ export function simulateRun(
     angleRad: ((2 * random.uniform() - 1) * setup.arm.angleLimitDeg * Math.PI) / 180,
   };
   const mountings = new Map<string, number>();
-  const mountingOf = (key: string): number => {
-    const known = mountings.get(key) ?? 1 + bench.mountingScatter * random.gaussian();
+  const gainOf = (key: string, scatter: number): number => {
+    const known = mountings.get(key) ?? 1 + scatter * random.gaussian();
     mountings.set(key, known);
     return known;
   };
@@ -75,29 +83,40 @@ export function simulateRun(
   const topCounts = curve(topNm);
   const driftCounts =
     slip.kind === 'drift' ? (slip.shareOfTop * topCounts) / readings.length : bench.driftCounts;
+  const oneReading = (torqueNm: number): number =>
+    (1 + (bench.seriesScatter ?? 0) * random.gaussian()) *
+      (1 + (bench.placementScatter ?? 0) * random.gaussian()) *
+      curve(torqueNm) +
+    bench.noiseCounts * random.gaussian();
   const loaded = readings.filter(({ stage }) => stage === 'increasing');
   const slipped =
     slip.kind === 'slippedWeight' ? loaded[Math.floor(random.uniform() * loaded.length)]?.index : undefined;
 
+  const turnsAt = slip.kind === 'slippedArm' ? startOfSlip(loaded, random) : undefined;
+  const { seriesScatter = 0, placementScatter = 0 } = bench;
+  const branchCounts = (torqueNm: number): number => {
+    const share = Math.abs(torqueNm) / topNm;
+    return Math.sign(torqueNm) * bench.reversibility * topCounts * 4 * share * (1 - share);
+  };
+
+  let rising = 0;
   const taken = readings.map((planned): TakenReading => {
+    // A falling series has the gain of the rising one before it: nothing was touched in between.
+    if (planned.stage === 'increasing') rising = planned.series;
     const sign = Math.sign(signedTorqueNm(planned)) || 1;
     const arm = planned.arm === 'shortArm' ? (setup.shortArm ?? setup.arm) : setup.arm;
     const weights = setup.levels[planned.level - 1] ?? [];
-    const share = planned.index === slipped && slip.kind === 'slippedWeight' ? 1 - slip.share : 1;
+    const share = shareLeft(slip, planned, slipped, turnsAt);
     const torqueNm = planned.level === 0 ? 0 : sign * share * actual(weights, arm);
-    const unloading =
-      planned.stage === 'decreasing'
-        ? sign *
-          bench.reversibility *
-          topCounts *
-          4 *
-          (Math.abs(torqueNm) / topNm) *
-          (1 - Math.abs(torqueNm) / topNm)
-        : 0;
+    const unloading = planned.stage === 'decreasing' ? branchCounts(torqueNm) : 0;
+    const gain =
+      gainOf(`${planned.sense} ${planned.mounting}`, bench.mountingScatter) *
+      gainOf(`${planned.sense} series ${rising}`, seriesScatter) *
+      (1 + placementScatter * random.gaussian());
     const meanCounts =
       1234 +
       driftCounts * planned.index +
-      mountingOf(`${planned.sense} ${planned.mounting}`) * curve(torqueNm) +
+      gain * curve(torqueNm) +
       unloading +
       bench.noiseCounts * random.gaussian();
     return {
@@ -119,9 +138,34 @@ export function simulateRun(
     taken,
     trueCounts: curve,
     benchCounts: (torqueNm) =>
-      (1 + bench.mountingScatter * random.gaussian()) * curve(torqueNm) +
-      bench.noiseCounts * random.gaussian(),
+      (1 + bench.mountingScatter * random.gaussian()) * oneReading(torqueNm) +
+      random.uniform() * branchCounts(torqueNm),
+    sameMountingCounts: (torqueNm) => gainOf('forward 1', bench.mountingScatter) * oneReading(torqueNm),
   };
+}
+
+/** Two readings at least lie on either side of it in its series. */
+function startOfSlip(loaded: readonly PlannedReading[], random: SeededRandom): PlannedReading | undefined {
+  const top = Math.max(...loaded.map(({ level }) => level));
+  const inner = loaded.filter(({ level }) => level >= 3 && level <= top - 1);
+  return inner[Math.floor(random.uniform() * inner.length)];
+}
+
+/** What a slip leaves of a load. */
+function shareLeft(
+  slip: Slip,
+  planned: PlannedReading,
+  slipped: number | undefined,
+  turnsAt: PlannedReading | undefined,
+): number {
+  if (slip.kind === 'slippedWeight') return planned.index === slipped ? 1 - slip.share : 1;
+  if (slip.kind === 'gainDrift') return 1 + slip.sharePerReading * planned.index;
+  if (slip.kind !== 'slippedArm' || turnsAt === undefined) return 1;
+  const isAfter =
+    planned.sense === turnsAt.sense &&
+    planned.mounting === turnsAt.mounting &&
+    planned.index >= turnsAt.index;
+  return isAfter ? 1 - slip.share : 1;
 }
 
 function actualTorqueNm(

@@ -22,6 +22,7 @@ const everydayBench: TrueBench = {
   countsPerNm: 4000,
   bend: 0.0008,
   mountingScatter: 0.0004,
+  placementScatter: 0.0001,
   noiseCounts: 40,
   fluctuationCounts: 20,
   reversibility: 0.001,
@@ -90,7 +91,7 @@ function setupOf(
   return {
     way: isTwoArms ? 'oneWeight' : 'weightsOnArm',
     series,
-    senses: ['forward'],
+    senses: ['forward', 'reverse'],
     levels: isTwoArms ? [discs] : discs.map((_, index) => discs.slice(0, index + 1)),
     arm,
     shortArm: isTwoArms ? { ...arm, id: 'short', name: 'short demo arm', lengthM: 0.3 } : null,
@@ -121,13 +122,40 @@ export function textbookCoverage(calibrations: number, distributions: Distributi
   return coverageOf(calibrations, textbookSetup(), textbookBench, distributions);
 }
 
+/** A rig that is never mounted again: the truth at the bench is one more series of the same mounting. */
+export function onceMountedCoverage(
+  series: 'notRemountable' | 'quick',
+  calibrations: number,
+  distributions: Distributions,
+): Coverage {
+  const seriesScatter = series === 'quick' ? 0 : 0.0003;
+  return coverageOf(
+    calibrations,
+    everydaySetup(series),
+    { ...everydayBench, mountingScatter: 0, seriesScatter },
+    distributions,
+    (run, torqueNm) => run.sameMountingCounts(torqueNm),
+  );
+}
+
+export function oneWeightCoverage(calibrations: number, distributions: Distributions): Coverage {
+  return coverageOf(
+    calibrations,
+    everydaySetup('twoArmLengths'),
+    { ...everydayBench, reversibility: 0 },
+    distributions,
+  );
+}
+
 function coverageOf(
   calibrations: number,
   setup: RunSetup,
   bench: TrueBench,
   distributions: Distributions,
+  furtherCounts = (run: SimulatedRun, torqueNm: number): number => run.benchCounts(torqueNm),
 ): Coverage {
-  const held = { atCalibration: new Array<number>(STEPS).fill(0), atBench: new Array<number>(STEPS).fill(0) };
+  const steps = setup.series === 'twoArmLengths' ? 2 : STEPS;
+  const held = { atCalibration: new Array<number>(steps).fill(0), atBench: new Array<number>(steps).fill(0) };
   for (let seed = 1; seed <= calibrations; seed += 1) {
     const run = simulateRun(setup, bench, { kind: 'none' }, createSeededRandom(seed, 0));
     const [sense] = evaluate(setup, run, distributions).senses;
@@ -141,7 +169,7 @@ function coverageOf(
       const error = converter.toTorqueNm(run.trueCounts(torqueNm)) - torqueNm;
       if (Math.abs(error) <= atCalibration.expandedNm)
         held.atCalibration[step] = (held.atCalibration[step] ?? 0) + 1;
-      const benchError = converter.toTorqueNm(run.benchCounts(torqueNm)) - torqueNm;
+      const benchError = converter.toTorqueNm(furtherCounts(run, torqueNm)) - torqueNm;
       if (Math.abs(benchError) <= atBench.expandedNm) held.atBench[step] = (held.atBench[step] ?? 0) + 1;
     }
   }

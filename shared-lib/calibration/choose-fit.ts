@@ -33,6 +33,8 @@ export interface ChosenFit extends FitCandidate {
 
 const HIGHEST_DEGREE = 3;
 const LACK_OF_FIT_P = 0.01;
+/** Ours: a miss that chance makes more often than this is scatter, and counted there already. */
+const NOTICED_P = 0.1;
 /** A higher degree has to take away at least this share of the largest interpolation error. */
 const LEAST_GAIN = 1 / 3;
 
@@ -266,7 +268,7 @@ function testSteps(
     p,
     isSignificant: p < LACK_OF_FIT_P,
     degreesOfFreedom,
-    excessCounts: Math.sqrt(Math.max(0, ofMeans - expected)),
+    excessCounts: p < NOTICED_P ? Math.sqrt(Math.max(0, ofMeans - expected)) : 0,
   };
 }
 

@@ -216,6 +216,50 @@ describe('the shorter series', () => {
   });
 });
 
+describe('the budget', () => {
+  const termOf = (result: ReturnType<typeof evaluate>, source: string) =>
+    result.senses[0]?.steps.at(-3)?.terms.find((term) => term.source === source);
+
+  it('knows what mounting does from both senses, but counts it once for curve and bench', () => {
+    const result = evaluate(fullSetup, runOf(fullSetup, { mountingScatter: 0.0005 }).taken);
+    const [inCurve, ofBench] = ['Mounting, in the curve', 'Mounting, of the bench'].map((source) =>
+      termOf(result, source),
+    );
+    expect(ofBench?.degreesOfFreedom).toBe(4);
+    expect((ofBench?.value ?? 0) / (inCurve?.value ?? 1)).toBeCloseTo(Math.sqrt(3), 3);
+    expect(inCurve?.estimate).toBe(ofBench?.estimate);
+    const ofOneSense = evaluate({ ...fullSetup, senses: ['forward'] }, runOf(fullSetup).taken.slice(0, 45));
+    expect(termOf(ofOneSense, 'Mounting, of the bench')?.degreesOfFreedom).toBe(2);
+  });
+
+  it('has what changes from series to series where the rig is never remounted', () => {
+    const setup = demoSetup(6, { series: 'notRemountable' });
+    const calm = evaluate(setup, runOf(setup, { mountingScatter: 0 }).taken);
+    const restless = evaluate(setup, runOf(setup, { mountingScatter: 0, seriesScatter: 0.002 }).taken);
+    const expandedOf = ({ senses }: typeof calm) => senses[0]?.steps.at(-1)?.atBench.expandedNm ?? 0;
+    expect(termOf(restless, 'Gain of the series, of one reading')?.degreesOfFreedom).toBe(1);
+    expect(expandedOf(restless)).toBeGreaterThan(3 * expandedOf(calm));
+  });
+
+  it('takes all of the distance to the falling branch as a limit, since the curve is the rising one', () => {
+    const result = evaluate(fullSetup, runOf(fullSetup, { reversibility: 0.002 }).taken);
+    const step = result.senses[0]?.steps.at(-3);
+    expect(termOf(result, 'Reversibility')).toMatchObject({
+      value: step?.reversibilityPercent,
+      distribution: 'rectangular',
+      time: 'bench',
+    });
+  });
+
+  it('has a limit for what a line misses, and says so, where there are too few steps for a curve', () => {
+    const setup = demoSetup(4, { series: 'full' });
+    const bent = evaluate(setup, runOf(setup, { bend: 0.005, noiseCounts: 5 }).taken);
+    expect(codes(bent)).toContain('misses-steps');
+    expect(termOf(bent, 'Interpolation')).toMatchObject({ distribution: 'rectangular' });
+    expect(codes(evaluate(setup, runOf(setup).taken))).not.toContain('misses-steps');
+  });
+});
+
 describe('the uncertainty at any torque', () => {
   const run = runOf(fullSetup);
 

@@ -55,6 +55,19 @@ describe('combining terms as GUM H.1 does', () => {
     expect(coverageFactor).toBeGreaterThan(distributions.studentTQuantile(0.975, 17));
   });
 
+  it('gives the difference of the gauges as one term, and the interval of 99 % as printed', () => {
+    const differences = componentsFirstOrder
+      .filter(({ name }) => name.startsWith('d '))
+      .map(({ u_nm, nu }) => term(u_nm, nu));
+    expect(differences).toHaveLength(3);
+    expect(combineTerms(differences, 1, distributions).standardNm).toBeCloseTo(computedHere.u_d, 6);
+    expect(welchSatterthwaite(differences)).toBeCloseTo(computedHere.nu_d, 5);
+    // The GUM cuts 16.7 to 16 there; from memory, and recomputed.
+    const t99 = distributions.studentTQuantile(0.995, published.nuEffTruncated);
+    expect(t99).toBeCloseTo(published.t99, 2);
+    expect(Math.abs(t99 * published.uc_nm - published.U99_nm)).toBeLessThan(1);
+  });
+
   it('gives shares that add up to the whole within 1e-12', () => {
     expect(Math.abs(sharesOf(terms).reduce((sum, share) => sum + share, 0) - 1)).toBeLessThan(1e-12);
     const { standardNm } = combineTerms(terms, 1, distributions);
