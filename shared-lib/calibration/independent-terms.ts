@@ -43,11 +43,13 @@ const ROOT_3 = Math.sqrt(3);
 /**
  * The terms of one step that differ from reading to reading or from day to day, in N m.
  *
- * Repeats average the scatter of readings down through the fit, and that of mountings by their number; at the bench one
- * more reading in one more mounting comes on top. Where the curve misses the steps by more than they scatter, or nothing
- * tells, the interpolation error is rectangular, not triangular: it is the same in every use of the curve, and 2 u of a
- * triangle would not cover it. Where it does not, only what the distances have beyond the scatter counts, which is in the
- * repeatability already. Reversibility and zero return count at the bench, where torque also falls and a zero is old. List of the terms: EURAMET cg-14 and DIN 51309, from memory; distributions ours where said.
+ * Repeats average the scatter of readings down through the fit, and that of the gain by their number; at the bench one more
+ * reading in one more mounting comes on top. Where the curve misses the steps by more than they scatter, or nothing tells,
+ * the interpolation error is rectangular, not triangular: it is the same in every use of the curve, and 2 u of a triangle
+ * would not cover it. Where it does not, only what the distances have beyond the scatter counts, which is in the
+ * repeatability already. Reversibility and zero return count at the bench, where torque also falls and a zero is old; the
+ * falling branch lies to one side of the curve, so all of its distance is the limit. List of the terms: EURAMET cg-14 and
+ * DIN 51309, from memory; distributions ours where said.
  */
 export function independentTerms(
   step: FittedStep,
