@@ -4,7 +4,6 @@ import { fromOwnUnit } from '../../../shared-lib/format-quantity.ts';
 import { useConnection, useStatus } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
 import { useRequest } from '../../api-client/use-request.ts';
-import { STATIC_CALIBRATION } from '../../bench/bench-sentences.ts';
 import { Button } from '../../ui/Button.tsx';
 import { DataList, DataRow } from '../../ui/DataRow.tsx';
 import { formatDateTime } from '../../ui/date-time.ts';
@@ -137,10 +136,7 @@ function Answer({ ringing }: { readonly ringing: Ringing }) {
               </ul>
             </>
           )}
-          <p>
-            <strong>{STATIC_CALIBRATION}</strong> It does not cancel between tools whose blows have another
-            shape.
-          </p>
+          <p>The dynamic error does not cancel between tools whose blows have another shape.</p>
         </div>
       </div>
     </Panel>
