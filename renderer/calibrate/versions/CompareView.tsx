@@ -79,7 +79,12 @@ function DifferencePicture({ points, summary, shownPerNm, unitLabel }: Differenc
           points: points.map((point) => ({ x: x(point), y: point.differencePercent })),
         },
         // How large a difference is shows only beside none at all.
-        { label: 'none', look: 'dotted', color: null, points: points.map((point) => ({ x: x(point), y: 0 })) },
+        {
+          label: 'none',
+          look: 'dotted',
+          color: null,
+          points: points.map((point) => ({ x: x(point), y: 0 })),
+        },
         ...(joint.length === 0
           ? []
           : [
