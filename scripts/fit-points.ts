@@ -9,6 +9,7 @@ import {
   type FitPoint,
   type PolynomialFit,
 } from '../shared-lib/calibration/fit-polynomial.ts';
+import { type InverseReading, invertReading } from '../shared-lib/calibration/inverse-reading.ts';
 import { readFitPoints } from './read-fit-points.ts';
 
 const HIGHEST_DEGREE = 6;
@@ -21,6 +22,7 @@ POINTS.csv has a header and the columns x and y, and optionally weight, separate
 
   --degree N       degree of the polynomial, 1 to ${HIGHEST_DEGREE} (default 1)
   --through-zero   without a constant
+  --read Y         also turns the reading Y back into an x, with its 95 % interval
   --json           all figures as JSON, in full digits
   --help           this text
 
@@ -30,6 +32,8 @@ Ends with 0, or with 2 where the file or the options cannot be used.
 interface FitChoice {
   readonly file: string;
   readonly model: FitModel;
+  /** The reading to turn back; null: none. */
+  readonly reading: number | null;
   readonly isJson: boolean;
 }
 
@@ -42,9 +46,13 @@ export async function fitPoints(argv: readonly string[]): Promise<number> {
       return 0;
     }
     const points = readFitPoints(readText(choice.file), choice.file);
-    const fit = fitPolynomial(points, choice.model, await loadDistributions());
+    const distributions = await loadDistributions();
+    const fit = fitPolynomial(points, choice.model, distributions);
     const warnings = warningsOf(fit, points);
-    process.stdout.write(choice.isJson ? jsonOf(fit, warnings) : textOf(fit, warnings));
+    const xs = points.map(({ x }) => x);
+    const range = { from: Math.min(...xs), to: Math.max(...xs) };
+    const read = choice.reading === null ? null : invertReading(fit, choice.reading, range, distributions);
+    process.stdout.write(choice.isJson ? jsonOf(fit, read, warnings) : textOf(fit, read, warnings));
     return 0;
   } catch (error) {
     if (!(error instanceof AppError)) throw error;
@@ -67,7 +75,11 @@ function readChoice(argv: readonly string[]): FitChoice | 'help' {
       `--degree takes a whole number from 1 to ${HIGHEST_DEGREE}; "${values.degree}" is not.`,
     );
   }
-  return { file, model: { degree, throughZero: values['through-zero'] }, isJson: values.json };
+  const reading = values.read === undefined ? null : Number(values.read);
+  if (values.read === '' || Number.isNaN(reading)) {
+    throw new AppError('input-out-of-range', `--read takes a number; "${values.read ?? ''}" is not.`);
+  }
+  return { file, model: { degree, throughZero: values['through-zero'] }, reading, isJson: values.json };
 }
 
 function parseOptions(argv: readonly string[]) {
@@ -78,6 +90,7 @@ function parseOptions(argv: readonly string[]) {
       options: {
         degree: { type: 'string', default: '1' },
         'through-zero': { type: 'boolean', default: false },
+        read: { type: 'string' },
         json: { type: 'boolean', default: false },
         help: { type: 'boolean', default: false },
       },
@@ -126,7 +139,7 @@ function warningsOf(fit: PolynomialFit, points: readonly FitPoint[]): string[] {
   return warnings;
 }
 
-function jsonOf(fit: PolynomialFit, warnings: readonly string[]): string {
+function jsonOf(fit: PolynomialFit, read: InverseReading | null, warnings: readonly string[]): string {
   const { coefficients, standardErrors, residualStandardDeviation, degreesOfFreedom, rSquared, lackOfFit } =
     fit;
   const figures = {
@@ -137,10 +150,11 @@ function jsonOf(fit: PolynomialFit, warnings: readonly string[]): string {
     rSquared,
     lackOfFit,
   };
-  return `${JSON.stringify({ ...figures, warnings }, null, 2)}\n`;
+  const inverse = read === null ? {} : { reading: read };
+  return `${JSON.stringify({ ...figures, ...inverse, warnings }, null, 2)}\n`;
 }
 
-function textOf(fit: PolynomialFit, warnings: readonly string[]): string {
+function textOf(fit: PolynomialFit, read: InverseReading | null, warnings: readonly string[]): string {
   const firstPower = fit.model.throughZero ? 1 : 0;
   const digits = (value: number): string => value.toPrecision(10).padStart(20);
   return [
@@ -157,6 +171,11 @@ function textOf(fit: PolynomialFit, warnings: readonly string[]): string {
     fit.lackOfFit === null
       ? 'lack of fit: cannot be told'
       : `lack of fit: F ${fit.lackOfFit.f.toPrecision(6)} with ${fit.lackOfFit.dfLackOfFit} and ${fit.lackOfFit.dfPureError} degrees of freedom, p ${fit.lackOfFit.p.toPrecision(4)}`,
+    ...(read === null
+      ? []
+      : [
+          `the reading stands for x ${read.x.toPrecision(10)}, 95 % ${read.lower.toPrecision(10)} to ${read.upper.toPrecision(10)}`,
+        ]),
     ...warnings.map((warning) => `\nNote: ${warning}`),
     '',
   ].join('\n');

@@ -1,3 +1,4 @@
+import { createTorqueConverter } from './apply-calibration.ts';
 import type { CalibrationSense } from './calibration-model.ts';
 import type { SenseResult } from './result-model.ts';
 
@@ -50,5 +51,34 @@ export function senseFromResult({
       constantCounts: hasConstant ? (coefficients[0] ?? 0) : 0,
       coefficients: hasConstant ? coefficients.slice(1) : [...coefficients],
     },
+  };
+}
+
+export interface ReadDeflection {
+  /** Signed as the sense is. */
+  readonly torqueNm: number;
+  /** 95 %, of one reading. */
+  readonly expandedNm: number;
+  readonly isOutsideRange: boolean;
+}
+
+/** What a deflection in counts stands for by this result, with its interval. */
+export function readDeflection(
+  result: SenseResult,
+  deflectionCounts: number,
+  time: 'calibration' | 'bench',
+): ReadDeflection {
+  const sense = senseFromResult(result);
+  const isForward = result.sense === 'forward';
+  const converter = createTorqueConverter({
+    calibration: { forward: isForward ? sense : null, reverse: isForward ? null : sense },
+    zeroCounts: 0,
+    senseSign: 1,
+  });
+  const torqueNm = converter.toTorqueNm(deflectionCounts);
+  return {
+    torqueNm,
+    expandedNm: expandedUncertaintyNm(result, torqueNm, time),
+    isOutsideRange: converter.isOutsideRange(torqueNm),
   };
 }

@@ -42,6 +42,15 @@ describe('proofarm fit', () => {
     expect(figures['warnings']).toEqual([]);
   });
 
+  it('turns a reading back with its interval, as the load-cell case study of NIST/SEMATECH 4.6.1 does', () => {
+    const { stdout } = fit(csvOf(pontius), '--degree', '2', '--read', '1.239722', '--json');
+    const { reading } = JSON.parse(stdout) as { reading: { x: number; lower: number; upper: number } };
+    expect(Math.abs(reading.x - 1_705_105.57)).toBeLessThan(1);
+    expect(Math.abs(reading.lower - 1_704_513.37)).toBeLessThan(1);
+    expect(Math.abs(reading.upper - 1_705_697.76)).toBeLessThan(1);
+    expect(fit(csvOf(pontius), '--read', '99').stderr).toContain('outside the range');
+  });
+
   it('leaves the constant out through zero, and says that lack of fit cannot be told without repeats', () => {
     const { stdout } = fit(csvOf(noInt1), '--through-zero', '--json');
     const figures = JSON.parse(stdout) as { coefficients: number[]; lackOfFit: unknown; warnings: string[] };
@@ -82,10 +91,13 @@ describe('proofarm fit', () => {
     expect(status).toBe(2);
   });
 
-  it.each([[['--degree', '7']], [['--degree', '1.5']], [['--degre', '2']], [['another.csv']]])(
-    'refuses the options %j with 2',
-    (options) => {
-      expect(fit('x,y\n1,2\n2,3\n3,4\n', ...options).status).toBe(2);
-    },
-  );
+  it.each([
+    [['--degree', '7']],
+    [['--degree', '1.5']],
+    [['--degre', '2']],
+    [['another.csv']],
+    [['--read', 'much']],
+  ])('refuses the options %j with 2', (options) => {
+    expect(fit('x,y\n1,2\n2,3\n3,4\n', ...options).status).toBe(2);
+  });
 });

@@ -9,6 +9,7 @@ import type { BudgetTime } from './budget-shares.ts';
 import { BudgetTable } from './BudgetTable.tsx';
 import { CandidatesTable } from './CandidatesTable.tsx';
 import type { ResidualPoint } from './residual-points.ts';
+import { ReadCounts } from './ReadCounts.tsx';
 import { ResidualPlot } from './ResidualPlot.tsx';
 import './result.css';
 import { percentWords, resultTorque } from './result-figures.ts';
@@ -124,6 +125,7 @@ export function SenseResultView({
         summary={shareSummary(result, time, torque)}
       />
       {step === undefined ? null : <BudgetTable step={step} time={time} unit={unit} torque={torque} />}
+      {isPrinted ? null : <ReadCounts result={result} time={time} />}
     </section>
   );
 }

@@ -4,7 +4,11 @@ import { simulateRun, type TrueBench } from '../../../../scripts/coverage/simula
 import type { Distributions } from '../../../../shared-lib/calibration/distributions.ts';
 import { evaluateRun } from '../../../../shared-lib/calibration/evaluate-run.ts';
 import type { RunSetup, TakenReading } from '../../../../shared-lib/calibration/run-model.ts';
-import { expandedUncertaintyNm, senseFromResult } from '../../../../shared-lib/calibration/uncertainty-at.ts';
+import {
+  expandedUncertaintyNm,
+  readDeflection,
+  senseFromResult,
+} from '../../../../shared-lib/calibration/uncertainty-at.ts';
 import { createSeededRandom } from '../../../../shared-lib/simulation/seeded-random.ts';
 import { demoSetup, demoShortArm } from '../../../helpers/run-setups.ts';
 
@@ -277,5 +281,19 @@ describe('the uncertainty at any torque', () => {
       2 * (top?.atBench.expandedNm ?? 0),
       9,
     );
+  });
+
+  it('goes with a deflection that is turned back into its torque, in either sense', () => {
+    for (const sense of evaluate(fullSetup, run.taken).senses) {
+      const third = sense.steps[2];
+      if (third === undefined) throw new Error('There are steps');
+      const read = readDeflection(sense, third.fittedCounts, 'calibration');
+      expect(read.torqueNm).toBeCloseTo(third.torqueNm, 9);
+      expect(read.expandedNm).toBeCloseTo(third.atCalibration.expandedNm, 9);
+      expect(read.isOutsideRange).toBe(false);
+      expect(readDeflection(sense, 3 * (sense.steps.at(-1)?.fittedCounts ?? 0), 'bench').isOutsideRange).toBe(
+        true,
+      );
+    }
   });
 });
