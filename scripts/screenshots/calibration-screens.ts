@@ -3,9 +3,10 @@ import type { Page } from 'playwright-core';
 import { simulatedCalibration } from '../../shared-lib/simulation/simulated-transducer.ts';
 import { fill, openPlace, photograph, photographPaper } from './photograph.ts';
 
-/** Some hundred readings, each held still for a second. */
+/** Some hundred readings, each held still for half a second. */
 const RUN_TIMEOUT_MS = 900_000;
 const REPORT_PAGES = 12;
+const CHECKS = 5;
 /** Until a weight on the simulated bench swings no more. */
 const SWING_MS = 4000;
 
@@ -39,7 +40,7 @@ export async function photographCalibration(page: Page, runTrial: () => Promise<
 
 async function photographRun(page: Page): Promise<void> {
   await openWay(page, 'Guided calibration');
-  await fill(page, 'Dwell', '1 s');
+  await fill(page, 'Dwell', '0.5 s');
   await wait(800);
   await photograph(page, 'calibrate-run-setup');
   await press(page, 'Start hanging weights');
@@ -77,13 +78,13 @@ async function photographPassedCheck(page: Page): Promise<void> {
   await page.getByRole('option', { name: /^Long arm/ }).click();
   await photograph(page, 'calibrate-check-means');
   await press(page, 'Check with this');
-  // Twenty checks of one bench begin the control charts.
-  for (let number = 1; number <= 21; number += 1) {
+  // Enough for the charts to be drawn; they judge from twenty on.
+  for (let number = 1; number <= CHECKS; number += 1) {
     await readCheck(page, number === 1 ? 'calibrate-check-load' : null);
     await page.getByRole('heading', { name: 'Passed' }).waitFor();
     await press(page, 'Take it off the simulated bench');
     await wait(SWING_MS);
-    if (number < 21) await press(page, 'Check once more');
+    if (number < CHECKS) await press(page, 'Check once more');
   }
   await photograph(page, 'calibrate-check-passed');
 }

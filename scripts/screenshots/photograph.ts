@@ -1,8 +1,6 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
-import { pathToFileURL } from 'node:url';
 import type { Page } from 'playwright-core';
 import { inProject } from '../project-root.mjs';
 
@@ -47,33 +45,27 @@ export async function fill(page: Page, label: string, value: string): Promise<vo
   await page.keyboard.press('Tab');
 }
 
+/** A4 at 96 pixels an inch. */
 const PAPER = { width: 794, height: 1123 };
 
-/** A screen as it prints on A4, page by page, as the browser's own reader shows them. */
+/** A screen as it is laid out for A4, cut at the height of a page; where a printer breaks pages is not shown. */
 export async function photographPaper(page: Page, name: string, mostPages: number): Promise<void> {
-  const scratch = mkdtempSync(join(tmpdir(), 'proofarm-paper-'));
-  const file = join(scratch, 'paper.pdf');
-  const reader = await page.context().newPage();
-  try {
-    await page.pdf({ path: file, format: 'A4', preferCSSPageSize: true });
-    const session = await reader.context().newCDPSession(reader);
-    await reader.setViewportSize(PAPER);
-    for (let number = 1; number <= Math.min(mostPages, countPages(file)); number += 1) {
-      // The reader takes the page from the address only when it opens the file.
-      await reader.goto('about:blank');
-      await reader.goto(`${pathToFileURL(file).href}#toolbar=0&navpanes=0&view=Fit&page=${number}`);
-      await wait(1500);
-      const { data } = await session.send('Page.captureScreenshot', { format: 'webp', quality: 50 });
-      writeFileSync(join(folder, `${name}-page-${number}.webp`), Buffer.from(data, 'base64'));
-    }
-  } finally {
-    await reader.close();
-    rmSync(scratch, { recursive: true, force: true });
+  const session = await page.context().newCDPSession(page);
+  await page.emulateMedia({ media: 'print', colorScheme: 'light' });
+  await page.setViewportSize(PAPER);
+  await wait(600);
+  const height = await page.evaluate(() => document.documentElement.scrollHeight);
+  const pages = Math.min(mostPages, Math.ceil(height / PAPER.height));
+  for (let number = 1; number <= pages; number += 1) {
+    const { data } = await session.send('Page.captureScreenshot', {
+      format: 'webp',
+      quality: 50,
+      captureBeyondViewport: true,
+      clip: { x: 0, y: (number - 1) * PAPER.height, ...PAPER, scale: 1 },
+    });
+    writeFileSync(join(folder, `${name}-page-${number}.webp`), Buffer.from(data, 'base64'));
   }
-  console.log(name);
-}
-
-/** Each page of a file is an object of that type; the tree above them is another one. */
-function countPages(file: string): number {
-  return readFileSync(file, 'latin1').match(/\/Type\s*\/Page\b(?!s)/g)?.length ?? 0;
+  await session.detach();
+  await page.emulateMedia({ media: 'screen' });
+  console.log(`${name}, ${pages} pages`);
 }
