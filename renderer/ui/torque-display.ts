@@ -15,6 +15,8 @@ export interface TorqueDisplay {
 
 /** Where nothing is stated, a percent of capacity is taken, which is what a bench without a report may hope for (ours). */
 const UNSTATED_UNCERTAINTY_PERCENT = 1;
+/** Better than this a static calibration is not under blows, whose error it does not know; more digits would claim it (ours). */
+const LEAST_UNCERTAINTY_PERCENT = 0.1;
 const UNSTATED_CAPACITY_NM = 1000;
 const MAX_DECIMALS = 3;
 
@@ -31,7 +33,7 @@ export function torqueDisplay(unit: TorqueUnit, status: BenchStatus | null): Tor
   const decimals = torqueDecimals(
     unit,
     status?.transducer?.capacityNm ?? UNSTATED_CAPACITY_NM,
-    stated > 0 ? stated : UNSTATED_UNCERTAINTY_PERCENT,
+    stated > 0 ? Math.max(stated, LEAST_UNCERTAINTY_PERCENT) : UNSTATED_UNCERTAINTY_PERCENT,
   );
   return {
     unit,

@@ -1,4 +1,5 @@
 import type { ControlChart, DailyCheck } from '../../../shared-lib/calibration/daily-check-model.ts';
+import { BASELINE_CHECKS } from '../../../shared-lib/calibration/judge-daily-check.ts';
 import { Panel } from '../../ui/Panel.tsx';
 import { formatDateTime } from '../../ui/date-time.ts';
 import { LinePicture, type LinePictureProps, type PictureLine } from '../../ui/picture/LinePicture.tsx';
@@ -23,13 +24,14 @@ interface CheckChartsProps {
 /** How the bench has read since it was calibrated: single errors, and from enough checks on the control charts. */
 export function CheckCharts({ checks, charts }: CheckChartsProps) {
   const errors = errorPoints(checks);
-  const drawn = charts.filter(({ points }) => points.length > 0);
+  // Before that their limits are those of a few checks and nothing is judged by them, so the errors stand by themselves.
+  const drawn = charts.filter(({ points }) => points.length >= BASELINE_CHECKS);
   return (
     <Panel
       title="How it has read"
       lead={
         drawn.length === 0
-          ? `${errorSummary(errors)} Control charts begin with twenty checks; until then each stands for itself.`
+          ? `${errorSummary(errors)} Control charts begin with ${BASELINE_CHECKS} checks; until then each stands for itself.`
           : errorSummary(errors)
       }
     >

@@ -1,4 +1,5 @@
 import type { ControlChart, DailyCheck } from '../../../shared-lib/calibration/daily-check-model.ts';
+import { BASELINE_CHECKS } from '../../../shared-lib/calibration/judge-daily-check.ts';
 import { formatNumber, THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
 import { percentWords, twoDigitDecimals } from '../result/result-figures.ts';
 
@@ -9,8 +10,8 @@ export const chartTitles: Readonly<Record<ControlChart['kind'], string>> = {
 
 /** How the limits come about, for who wants to check them. */
 export const chartRules: Readonly<Record<ControlChart['kind'], string>> = {
-  individuals: `Centre ± 2.66 mean moving ranges (3 divided by d2 = 1.128).`,
-  ewma: 'Weighted mean of all checks so far, the newest with 0.2; limits at 2.9 of its standard deviations.',
+  individuals: `Centre ± 2.66 mean moving ranges (3 divided by d2 = 1.128) of the first ${BASELINE_CHECKS} checks.`,
+  ewma: `Weighted mean of all checks so far, the newest with 0.2; limits at 2.9 of its standard deviations, from the first ${BASELINE_CHECKS} checks.`,
 };
 
 /** A control chart in words: how many points, where the newest lies, which were outside. */

@@ -16,7 +16,7 @@ import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import { operatorWords } from '../calibration-sentences.ts';
 import { LiveCounts } from '../LiveCounts.tsx';
 import { SubPage } from '../SubPage.tsx';
-import { ringingRows, ringingSummary } from './ringing-sentences.ts';
+import { ringingRows, ringingSummary, shownUntilS } from './ringing-sentences.ts';
 import './ringing.css';
 
 /** One tap on the bar shows how the rig rings, and so what of a blow the readings can carry. */
@@ -88,6 +88,7 @@ function Answer({ ringing }: { readonly ringing: Ringing }) {
   const torque = useTorqueDisplay();
   const summary = ringingSummary(ringing, torque.format);
   const { timeS, torqueNm, sentences, refusedMeasures } = ringing;
+  const untilS = shownUntilS(ringing);
   return (
     <Panel
       title="What the rig answered"
@@ -102,10 +103,11 @@ function Answer({ ringing }: { readonly ringing: Ringing }) {
             label: '',
             look: 'solid',
             color: 5,
-            points: timeS.map((time, index) => ({
-              x: time * 1000,
-              y: fromOwnUnit(torqueNm[index] ?? Number.NaN, torque.unit),
-            })),
+            points: timeS.flatMap((time, index) =>
+              time > untilS
+                ? []
+                : [{ x: time * 1000, y: fromOwnUnit(torqueNm[index] ?? Number.NaN, torque.unit) }],
+            ),
           },
         ]}
       />

@@ -50,14 +50,24 @@ function milliseconds(valueS: number): string {
   return `${formatNumber(ms, ms < 100 ? 1 : 0)}${THIN_SPACE}ms`;
 }
 
+/** So many times its decay, the ringing is gone from the picture; and the least that is shown (ours). */
+const SHOWN_DECAYS = 20;
+const LEAST_SHOWN_S = 0.1;
+
+/** Until when the answer is drawn: as long as it rings, all of it where no decay was found. */
+export function shownUntilS({ decayS, timeS }: Pick<Ringing, 'decayS' | 'timeS'>): number {
+  const endS = timeS.at(-1) ?? 0;
+  return decayS === null ? endS : Math.min(endS, Math.max(SHOWN_DECAYS * decayS, LEAST_SHOWN_S));
+}
+
 /** The picture in words. */
 export function ringingSummary(
-  { frequencyHz, dampingRatio, torqueNm, timeS }: Ringing,
+  { frequencyHz, dampingRatio, decayS, torqueNm, timeS }: Ringing,
   formatTorque: (torqueNm: number) => string,
 ): string {
   const highest = torqueNm.reduce((most, value) => Math.max(most, Math.abs(value)), 0);
-  const spanS = (timeS.at(-1) ?? 0) - (timeS[0] ?? 0);
-  const seen = `The answer of the rig to one tap, ${milliseconds(spanS)} of it, up to ${formatTorque(highest)} from rest.`;
+  const untilS = shownUntilS({ decayS, timeS });
+  const seen = `The answer of the rig to one tap, the first ${milliseconds(untilS)} of it, up to ${formatTorque(highest)} from rest.`;
   if (frequencyHz === null) return `${seen} No frequency stands out.`;
   const damping = dampingRatio === null ? '' : `, damping ratio ${formatNumber(dampingRatio, 3)}`;
   return `${seen} It rings at ${hertz(frequencyHz)}${damping}.`;

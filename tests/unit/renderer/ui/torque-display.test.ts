@@ -29,5 +29,8 @@ describe('decimals of a torque', () => {
     if (calibration === null) throw new Error('The scripted bench is calibrated.');
     const found = { ...readyStatus, calibration: { ...calibration, foundUncertaintyPercent: 0.1 } };
     expect([torqueDisplay('Nm', readyStatus).decimals, torqueDisplay('Nm', found).decimals]).toEqual([0, 1]);
+    // Static calibration: blows do not carry more digits than a thousandth of the capacity gives.
+    const finer = { ...readyStatus, calibration: { ...calibration, foundUncertaintyPercent: 0.02 } };
+    expect(torqueDisplay('Nm', finer).decimals).toBe(1);
   });
 });

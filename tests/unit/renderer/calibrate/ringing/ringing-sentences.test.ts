@@ -1,5 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { ringingRows, ringingSummary } from '../../../../../renderer/calibrate/ringing/ringing-sentences.ts';
+import {
+  ringingRows,
+  ringingSummary,
+  shownUntilS,
+} from '../../../../../renderer/calibrate/ringing/ringing-sentences.ts';
 import { demoRinging } from '../../../../helpers/scripted-calibration.ts';
 
 const plain = (text: string): string => text.replaceAll('\u202f', ' ');
@@ -22,9 +26,17 @@ describe('what a tap shows', () => {
     expect(ringingSummary(dull, newtonMetres)).toContain('No frequency stands out.');
   });
 
+  it('is drawn as long as it rings', () => {
+    const timeS = Array.from({ length: 1000 }, (_, index) => index / 1000);
+    expect(shownUntilS({ decayS: 0.007, timeS })).toBeCloseTo(0.14, 12);
+    expect(shownUntilS({ decayS: 0.001, timeS })).toBe(0.1);
+    expect(shownUntilS({ decayS: 0.3, timeS })).toBe(0.999);
+    expect(shownUntilS({ decayS: null, timeS })).toBe(0.999);
+  });
+
   it('is told as a sentence beside the picture', () => {
     expect(plain(ringingSummary(demoRinging, newtonMetres))).toMatch(
-      /^The answer of the rig to one tap, 399 ms of it, up to 2\d N·m from rest\. It rings at 82\.0 Hz, damping ratio 0\.060\.$/,
+      /^The answer of the rig to one tap, the first 379 ms of it, up to 2\d N·m from rest\. It rings at 82\.0 Hz, damping ratio 0\.060\.$/,
     );
   });
 });
