@@ -11,10 +11,15 @@ export type CheckStep =
   | { readonly kind: 'held'; readonly zero: Capture; readonly load: Capture; readonly why: string }
   | { readonly kind: 'done'; readonly check: DailyCheck };
 
+/** A converter that shows its zero without any noise still counts in whole steps. */
+const LEAST_SPREAD_COUNTS = 2;
+
 /** Why a pair of readings should not be judged as it is; null: it may. */
 export function whyHeld(zero: Capture, load: Capture): string | null {
   const deflection = load.meanCounts - zero.meanCounts;
-  if (Math.abs(deflection) <= 2 * Math.max(zero.spreadCounts, load.spreadCounts)) {
+  // While a load is being put on, the reading spreads over as much as it has moved, which is something else than no load.
+  const restSpread = Math.max(2 * zero.spreadCounts, LEAST_SPREAD_COUNTS);
+  if (Math.abs(deflection) <= restSpread && load.spreadCounts <= restSpread) {
     return 'This reading is hardly another than the zero. Is the load on? Put it on and read it again.';
   }
   const isLoadSteady = judgeSteadiness(load.spreadCounts, deflection) === 'steady';

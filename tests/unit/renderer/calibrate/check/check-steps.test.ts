@@ -30,6 +30,8 @@ describe('the steps of a daily check', () => {
   it('do not judge a load that swings, a zero that moved, or a load that is not there', () => {
     expect(whyHeld(capture(1200, 20), capture(33_000, 4000))).toMatch(/^Moving/);
     expect(whyHeld(capture(1200, 900), capture(33_000, 40))).toMatch(/^The zero was not steady/);
+    expect(whyHeld(capture(1200, 20), capture(15_000, 31_000))).toMatch(/^Moving/);
+    expect(whyHeld(capture(1200, 0), capture(1201, 1))).toMatch(/hardly another than the zero/);
     expect(whyHeld(capture(1200, 20), capture(1215, 20))).toMatch(/hardly another than the zero/);
   });
 
