@@ -6,7 +6,7 @@ import { fill, openPlace, photograph, photographPaper } from './photograph.ts';
 /** Some hundred readings, each held still for half a second. */
 const RUN_TIMEOUT_MS = 900_000;
 const REPORT_PAGES = 12;
-const CHECKS = 5;
+const CHECKS = 21;
 /** Until a weight on the simulated bench swings no more. */
 const SWING_MS = 4000;
 
@@ -78,7 +78,7 @@ async function photographPassedCheck(page: Page): Promise<void> {
   await page.getByRole('option', { name: /^Long arm/ }).click();
   await photograph(page, 'calibrate-check-means');
   await press(page, 'Check with this');
-  // Enough for the charts to be drawn; they judge from twenty on.
+  // The control charts begin at twenty.
   for (let number = 1; number <= CHECKS; number += 1) {
     await readCheck(page, number === 1 ? 'calibrate-check-load' : null);
     await page.getByRole('heading', { name: 'Passed' }).waitFor();
