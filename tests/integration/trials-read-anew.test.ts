@@ -74,7 +74,7 @@ describe('a trial that is read by another calibration', () => {
     // The figures from before lie beneath, as they were shown.
     const evaluations = bench.database
       .prepare(
-        'SELECT calibration_id AS id, sustained_torque_nm AS torqueNm FROM trial_evaluation ORDER BY id',
+        'SELECT calibration_id AS id, sustained_torque_nm AS torqueNm FROM trial_evaluation ORDER BY trial_evaluation.id',
       )
       .all();
     expect(evaluations).toEqual([
