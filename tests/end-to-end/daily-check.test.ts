@@ -67,9 +67,11 @@ describe('a daily check in the window', () => {
     await page.getByRole('option', { name: /^Long arm/ }).click();
     await page.getByRole('button', { name: 'Check with this' }).click();
     await check(page);
-    await page.getByRole('heading', { name: 'Passed' }).waitFor();
+    await page.getByRole('heading', { name: 'Passed', exact: true }).waitFor();
     expect(
-      await page.getByRole('heading', { name: 'Passed' }).evaluate((head) => head.matches(':focus')),
+      await page
+        .getByRole('heading', { name: 'Passed', exact: true })
+        .evaluate((head) => head.matches(':focus')),
     ).toBe(true);
     await page.getByText('Calibration True (demo), check passed').waitFor();
 
@@ -83,7 +85,7 @@ describe('a daily check in the window', () => {
     // The means of the last check are offered again, so that nothing has to be chosen.
     await openWay(page, 'Daily check');
     await check(page);
-    await page.getByRole('heading', { name: 'Failed' }).waitFor();
+    await page.getByRole('heading', { name: 'Failed', exact: true }).waitFor();
     const alarm = page.getByRole('alert').filter({ hasText: 'Fault' });
     await alarm.getByText('1 trial is suspect until somebody decides').waitFor();
 
