@@ -16,7 +16,6 @@ import { simulatedPull } from './bench/simulated-bench-target.ts';
 import { createZeroWatch } from './bench/zero-watch.ts';
 import { createCalibrationParts } from './calibration/calibration-parts.ts';
 import { previewCalibration } from './calibration/calibration-service.ts';
-import { loadDistributions } from './calibration/cephes-distributions.ts';
 import { createDiagnosticService } from './diagnostics/diagnostic-service.ts';
 import type { Platform } from './platform/platform.ts';
 import type { EventListener, RequestHandlers, Services } from './services.ts';
@@ -234,7 +233,8 @@ export async function composeServices(platform: Platform): Promise<Services> {
     ringingWatch,
     runClaim,
     calibrationInUse,
-    distributions: loadDistributions,
+    // Its WebAssembly is compiled as it is imported, and the start must not wait for that.
+    distributions: async () => (await import('./calibration/cephes-distributions.ts')).loadDistributions(),
     emit,
     statusChanged,
     trialsChanged,

@@ -43,12 +43,6 @@ const portsTried = 20;
 /** Time for the last answers and the closing handshake. */
 const farewellMs = 500;
 
-/** No request here has a schema, and the compilers for them would take longer to load than the rest of the server. */
-const noSchema = (): never => {
-  throw new Error('This server was built without compilers for schemas');
-};
-const noSchemas = { compilersFactory: { buildValidator: noSchema, buildSerializer: noSchema } };
-
 export async function startLoopbackServer(options: LoopbackServerOptions): Promise<LoopbackServer> {
   const { services, log } = options;
   const token = randomBytes(32).toString('base64url');
@@ -58,12 +52,7 @@ export async function startLoopbackServer(options: LoopbackServerOptions): Promi
   const transport = createWebSocketTransport(dispatcher, services, log);
 
   // The page is read, and everything else goes over the socket: no request has a body.
-  const server = createFastify({
-    bodyLimit: 1024,
-    requestTimeout: 10_000,
-    forceCloseConnections: true,
-    schemaController: noSchemas,
-  });
+  const server = createFastify({ bodyLimit: 1024, requestTimeout: 10_000, forceCloseConnections: true });
   const connections = new Set<Socket>();
   server.server.on('connection', (connection) => {
     connections.add(connection);
