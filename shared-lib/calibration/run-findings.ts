@@ -125,7 +125,7 @@ export function senseFindings(
       find(
         'misses-steps',
         'look',
-        `The ${sense} curve misses the steps by up to ${percent(worst)}, more than they scatter (lack of fit). It stands in the budget as a limit. ${degree < 3 ? 'More steps would let a bent curve be tried.' : 'Look for a step that is wrong.'}`,
+        `The ${sense} curve misses the steps by up to ${percent(worst)}, more than they scatter (lack of fit). It stands in the budget as a limit. ${adviceOnMiss(result)}`,
       ),
     );
   }
@@ -186,6 +186,13 @@ function zeroDriftPercent(series: readonly Series[]): number {
     );
   });
   return (100 * Math.max(0, ...drifts)) / greatest;
+}
+
+function adviceOnMiss({ candidates, degree }: Pick<SenseResult, 'candidates' | 'degree'>): string {
+  if (candidates.some((candidate) => candidate.degree > degree)) {
+    return 'Why no higher degree is taken stands beside the fit.';
+  }
+  return degree < 3 ? 'More steps would let a bent curve be tried.' : 'Look for a step that is wrong.';
 }
 
 function gainFindings({ inUse = null }: RunToEvaluate, result: SenseResult): Finding[] {
