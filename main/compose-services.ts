@@ -17,7 +17,9 @@ import { createZeroWatch } from './bench/zero-watch.ts';
 import { createCalibrationParts } from './calibration/calibration-parts.ts';
 import { previewCalibration } from './calibration/calibration-service.ts';
 import { createDiagnosticService } from './diagnostics/diagnostic-service.ts';
+import { createLogbookParts } from './logbook/logbook-parts.ts';
 import type { Platform } from './platform/platform.ts';
+import { createRunSheetParts } from './run-sheet/run-sheet-parts.ts';
 import type { EventListener, RequestHandlers, Services } from './services.ts';
 import { createSettingsService } from './settings-service.ts';
 import { listAmplifiers } from './storage/amplifier-repository.ts';
@@ -31,7 +33,7 @@ import {
   listTransducers,
   updateTransducer,
 } from './storage/transducer-repository.ts';
-import { getTrial, listTrials } from './storage/trial-repository.ts';
+import { getTrial } from './storage/trial-repository.ts';
 import { createPacker } from './trials/packer.ts';
 import { createRecordingWriter } from './trials/recording-writer.ts';
 import { createTrialRecorder } from './trials/trial-recorder.ts';
@@ -240,6 +242,9 @@ export async function composeServices(platform: Platform): Promise<Services> {
     trialsChanged,
   });
 
+  const logbook = createLogbookParts({ database });
+  const runSheets = createRunSheetParts();
+
   const decide = (trialId: string, decision: 'kept' | 'voided' | 'restored', reason: string) =>
     retryWhenLocked(() => {
       const figures = trials.decide(trialId, decision, reason);
@@ -358,7 +363,9 @@ export async function composeServices(platform: Platform): Promise<Services> {
     voidTrial: ({ trialId, reason }) => decide(trialId, 'voided', reason),
     restoreTrial: ({ trialId, reason }) => decide(trialId, 'restored', reason),
 
-    listTrials: (query) => listTrials(database, query),
+    ...logbook.handlers,
+    ...runSheets.handlers,
+
     getTrial: ({ trialId }) => getTrial(database, trialId),
     getTrialCurve: (request) => trials.curve(request),
     getTrialCounts: ({ trialId }) => trials.counts(trialId),

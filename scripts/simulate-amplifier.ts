@@ -3,7 +3,7 @@ import { PtyAmplifier } from '../main/simulation/pty-amplifier.ts';
 import { AppError } from '../shared-lib/app-error.ts';
 import { createSenderClock } from '../shared-lib/simulation/sender-clock.ts';
 import { createSimulatedLines } from '../shared-lib/simulation/simulated-lines.ts';
-import type { Direction } from '../shared-lib/trial/trial-model.ts';
+import type { Direction } from '../shared-lib/trial/step-model.ts';
 import {
   knownMisbehaviours,
   misbehaviourFor,

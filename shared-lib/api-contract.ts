@@ -9,13 +9,11 @@ import { errorCodes } from './app-error.ts';
 import { benchStatusSchema, liveCurveSchema, soundCueSchema } from './bench-status.ts';
 import { calibrationInputSchema, calibrationVersionSchema } from './calibration/calibration-model.ts';
 import { calibrationEvents, calibrationRequests } from './calibration/calibration-requests.ts';
-import {
-  stepSchema,
-  transducerSchema,
-  trialRecordSchema,
-  trialStateSchema,
-  trialSummarySchema,
-} from './trial/trial-model.ts';
+import { logbookRequests } from './logbook/logbook-requests.ts';
+import { runSheetRequests } from './run-sheet/run-sheet-requests.ts';
+import { qualityGateSchema } from './run-sheet/session-model.ts';
+import { stepSchema } from './trial/step-model.ts';
+import { stopCauseSchema, transducerSchema, trialRecordSchema } from './trial/trial-model.ts';
 import { float64ArraySchema, int32ArraySchema } from './typed-array-schemas.ts';
 
 /**
@@ -43,6 +41,9 @@ export const settingsSchema = z.strictObject({
   /** The transducer on the bench where no amplifier says otherwise; null: the first. */
   activeTransducerId: z.string().nullable(),
   connectAtStart: z.literal(['none', 'serial', 'simulated']),
+  /** The run sheet on the bench; null: trials by `step`. */
+  runSheetId: z.string().nullable(),
+  qualityGate: qualityGateSchema,
 });
 export type Settings = z.infer<typeof settingsSchema>;
 export type TorqueUnit = z.infer<typeof unitSchema>;
@@ -204,24 +205,25 @@ export const requests = {
 
   takeZero: { params: empty, result: empty },
   confirmSafety: { params: empty, result: empty },
-  armTrial: { params: empty, result: empty },
+  /**
+   * `entryId`: of the run sheet as the window shows it; null: no sheet; left out: whatever is next. Refused with 'bench-moved-on' where the bench is
+   * at another entry, with 'invalid-state' before a rest is over unless it is cut.
+   */
+  armTrial: {
+    params: z.strictObject({
+      entryId: z.string().max(64).nullable().optional(),
+      isRestCut: z.boolean().optional(),
+    }),
+    result: empty,
+  },
   /** Ends a trial under way; before onset nothing is kept, after it what was recorded is kept as interrupted. */
   stopTrial: { params: empty, result: empty },
 
-  keepTrial: { params: trialId, result: empty },
+  /** `stopCause`: where the torque ended early. */
+  keepTrial: { params: trialId.extend({ stopCause: stopCauseSchema.nullable().optional() }), result: empty },
   voidTrial: { params: trialId.extend({ reason }), result: empty },
   restoreTrial: { params: trialId.extend({ reason }), result: empty },
 
-  listTrials: {
-    params: z.strictObject({
-      search: z.string().max(200),
-      /** `suspect`: under a mark of a failed check that nobody has decided on; `excluded`: decided so. */
-      state: trialStateSchema.or(z.literal(['voided', 'suspect', 'excluded'])).nullable(),
-      offset: z.int().min(0),
-      limit: z.int().min(1).max(500),
-    }),
-    result: z.strictObject({ total: z.int(), trials: z.array(trialSummarySchema) }),
-  },
   getTrial: { params: trialId, result: trialRecordSchema },
   getTrialCurve: {
     params: trialId.extend({
@@ -232,6 +234,8 @@ export const requests = {
     result: trialCurveSchema,
   },
   getTrialCounts: { params: trialId, result: trialCountsSchema },
+  ...logbookRequests,
+  ...runSheetRequests,
 } as const satisfies Record<string, { params: z.ZodType; result: z.ZodType }>;
 
 export const events = {
@@ -242,6 +246,8 @@ export const events = {
   /** Null: nobody listens any more. */
   listeningChanged: z.strictObject({ listening: listeningSchema.nullable() }),
   trialsChanged: z.strictObject({ trialId: z.string() }),
+  /** A tool, pack, setup, plan or run sheet is another. */
+  runSheetsChanged: empty,
   ...calibrationEvents,
 } as const satisfies Record<string, z.ZodType>;
 

@@ -1,11 +1,11 @@
 import { z } from 'zod';
 import { checkStateSchema } from './calibration/daily-check-model.ts';
+import { sheetOnBenchSchema } from './run-sheet/run-sheet-model.ts';
+import { directionSchema, stepSchema } from './trial/step-model.ts';
 import {
-  directionSchema,
   faultEventSchema,
   interruptionReasonSchema,
   qualitySchema,
-  stepSchema,
   transducerSchema,
   trialFiguresSchema,
 } from './trial/trial-model.ts';
@@ -116,6 +116,9 @@ export const benchStatusSchema = z.strictObject({
       isSafetyConfirmed: z.boolean(),
       keptCount: z.int(),
       voidedCount: z.int(),
+      /** How long tools have pulled, and the vibration points of it as far as they are known. */
+      triggerS: z.number(),
+      exposurePoints: z.number().nullable(),
     })
     .nullable(),
   storage: z.strictObject({
@@ -133,7 +136,10 @@ export const benchStatusSchema = z.strictObject({
       remedy: z.literal(['setup', 'calibrate', 'zero', 'safety', 'sense', 'none']),
     }),
   ),
+  /** The next trial: the current entry of the run sheet, or what the Bench was set to. */
   step: stepSchema,
+  /** Null: trials one by one. */
+  runSheet: sheetOnBenchSchema.nullable(),
   trial: trialViewSchema,
   interruptedTrialIds: z.array(z.string()),
   recentFaults: z.array(faultEventSchema),

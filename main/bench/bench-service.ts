@@ -250,6 +250,11 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
       onsetLevelNm: level.onsetLevelNm,
       softwareVersion: platform.softwareVersion,
       definitionVersion: DEFINITION_VERSION,
+      setup: null,
+      place: null,
+      preparation: null,
+      restedS: null,
+      plannedRestS: null,
     };
     return {
       plan: { trialId: randomUUID(), step, rigUnloading: transducer.rigUnloading },
@@ -302,6 +307,7 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
         storage: tools.disk.status(amplifier.status().nominalRateHz),
         obstacles: obstacles(),
         step: settings.current().step,
+        runSheet: null,
         trial: viewOfTrial(runner.state()),
         interruptedTrialIds: listInterruptedUndecided(database),
         recentFaults,

@@ -36,6 +36,8 @@ export function createBenchSessions(
         startedAt: session.startedAt,
         isSafetyConfirmed: session.safetyConfirmedAt !== null,
         ...countSessionTrials(database, id),
+        triggerS: 0,
+        exposurePoints: null,
       };
     },
     end(transducerId) {

@@ -3,7 +3,8 @@ import { senseForDirection } from '../../shared-lib/calibration/apply-calibratio
 import { formatRate } from '../../shared-lib/format-quantity.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import { MIN_MEASURING_RATE_HZ } from '../../shared-lib/signal/measuring-curve.ts';
-import type { Step, Transducer } from '../../shared-lib/trial/trial-model.ts';
+import type { Step } from '../../shared-lib/trial/step-model.ts';
+import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 
 /** Ours: a rate that drifts or a busy machine is a fault of its own; from a third off on, the wrong rate was entered. */
 const ANOTHER_RATE_SHARE = 1 / 3;

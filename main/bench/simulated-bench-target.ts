@@ -6,7 +6,8 @@ import {
 } from '../../shared-lib/simulation/simulated-transducer.ts';
 import type { SimulatedPull } from '../../shared-lib/simulation/simulated-bench.ts';
 import { simulatedToolNames } from '../../shared-lib/simulation/simulated-tool.ts';
-import type { Step, Transducer } from '../../shared-lib/trial/trial-model.ts';
+import type { Step } from '../../shared-lib/trial/step-model.ts';
+import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 import type { AmplifierTarget } from '../amplifier/amplifier-target.ts';
 
 export const SIMULATED_TRANSDUCER_ID = 'simulated-bench';

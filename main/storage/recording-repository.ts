@@ -2,10 +2,10 @@ import { AppError } from '../../shared-lib/app-error.ts';
 import { amplifierProfileSchema } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { ArrivalMark } from '../../shared-lib/signal/fit-sample-clock.ts';
 import type { SlotRange } from '../../shared-lib/signal/sample-block.ts';
+import type { Step } from '../../shared-lib/trial/step-model.ts';
 import {
   type FaultEvent,
   type InterruptionReason,
-  type Step,
   transducerSchema,
   type TrialConditions,
   type TrialDecision,

@@ -1,4 +1,4 @@
-import type { Step } from '../../shared-lib/trial/trial-model.ts';
+import type { Step } from '../../shared-lib/trial/step-model.ts';
 import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
 
 /** One sitting at the bench with one transducer. */

@@ -16,6 +16,8 @@ const defaults: Settings = {
   amplifier: null,
   activeTransducerId: null,
   connectAtStart: 'none',
+  runSheetId: null,
+  qualityGate: 'goodAndLook',
 };
 
 /** What was never saved has its default. */

@@ -1,5 +1,5 @@
 import { type KeyboardEvent, useState } from 'react';
-import type { Direction, Step } from '../../shared-lib/trial/trial-model.ts';
+import type { Direction, Step } from '../../shared-lib/trial/step-model.ts';
 import { ChoiceField } from '../ui/ChoiceField.tsx';
 import { QuantityField } from '../ui/QuantityField.tsx';
 import { quantityReader, valueOf } from '../ui/read-quantity.ts';

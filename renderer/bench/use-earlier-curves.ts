@@ -1,7 +1,8 @@
 import { useEffect, useMemo, useState } from 'react';
 import type { TrialCurve } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
-import type { Direction, TrialSummary } from '../../shared-lib/trial/trial-model.ts';
+import type { Direction } from '../../shared-lib/trial/step-model.ts';
+import type { TrialSummary } from '../../shared-lib/trial/trial-model.ts';
 import { useConnection, useLinkState } from '../api-client/ConnectionContext.tsx';
 import { useRequest } from '../api-client/use-request.ts';
 import { curveColorIndex } from '../live-curve/curve-style.ts';

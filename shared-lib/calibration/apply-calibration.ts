@@ -1,6 +1,6 @@
 import { AppError } from '../app-error.ts';
 import type { SlotRange } from '../signal/sample-block.ts';
-import type { Direction } from '../trial/trial-model.ts';
+import type { Direction } from '../trial/step-model.ts';
 import type { CalibrationSense, CalibrationVersion } from './calibration-model.ts';
 
 export interface TorqueConversion {

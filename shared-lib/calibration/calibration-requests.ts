@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { directionSchema } from '../trial/trial-model.ts';
+import { directionSchema } from '../trial/step-model.ts';
 import { calibrationVersionSchema } from './calibration-model.ts';
 import {
   checkMeansSchema,

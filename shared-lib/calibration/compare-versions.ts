@@ -1,6 +1,6 @@
 import type { RequestResult } from '../api-contract.ts';
 import { formatNumber, formatTorqueInBothUnits, THIN_SPACE } from '../format-quantity.ts';
-import type { Direction } from '../trial/trial-model.ts';
+import type { Direction } from '../trial/step-model.ts';
 import { createTorqueConverter } from './apply-calibration.ts';
 import type { CalibrationVersion } from './calibration-model.ts';
 import type { CalibrationResult } from './result-model.ts';

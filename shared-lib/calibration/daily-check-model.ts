@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { directionSchema } from '../trial/trial-model.ts';
+import { directionSchema } from '../trial/step-model.ts';
 import { armSchema, siteSchema, weightSchema } from './standards-model.ts';
 
 /** The two-minute check that the bench still reads right: a zero, then a check weight or the amplifier's shunt. */

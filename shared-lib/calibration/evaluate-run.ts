@@ -1,5 +1,5 @@
 import { AppError } from '../app-error.ts';
-import type { Direction } from '../trial/trial-model.ts';
+import type { Direction } from '../trial/step-model.ts';
 import { appliedTorque } from './applied-torque.ts';
 import { type ChosenFit, chooseFit, repeatScatter, scatterOf } from './choose-fit.ts';
 import { classify } from './classify.ts';

@@ -1,4 +1,4 @@
-import type { Direction } from '../trial/trial-model.ts';
+import type { Direction } from '../trial/step-model.ts';
 import type { CalibrationRun, PlannedReading, ReadingStage, RunSetup, TakenReading } from './run-model.ts';
 
 /** Torque of each level in N m, positive and rising: on the arm, and on the short arm where there is one. */

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { directionSchema } from '../trial/trial-model.ts';
+import { directionSchema } from '../trial/step-model.ts';
 
 /** What a run comes to: a fit and its uncertainty for each sense, every choice with its reason. */
 const reasoned = z.strictObject({ sentence: z.string(), isFromMemory: z.boolean() });

@@ -4,7 +4,7 @@ import {
   NEWTON_METRES_PER_FOOT_POUND_FORCE,
   STANDARD_GRAVITY_MPS2,
 } from '../quantities.ts';
-import type { Direction } from '../trial/trial-model.ts';
+import type { Direction } from '../trial/step-model.ts';
 import { ARM_LENGTH } from './applied-torque.ts';
 import type { CalibrationSense } from './calibration-model.ts';
 import type { Distributions } from './distributions.ts';

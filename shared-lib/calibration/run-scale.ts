@@ -1,4 +1,4 @@
-import type { Direction } from '../trial/trial-model.ts';
+import type { Direction } from '../trial/step-model.ts';
 import type { CalibrationSense } from './calibration-model.ts';
 import { newestTaken } from './plan-run.ts';
 import type { CalibrationRun, PlannedReading, TakenReading } from './run-model.ts';

@@ -1,4 +1,4 @@
-import type { Direction } from '../trial/trial-model.ts';
+import type { Direction } from '../trial/step-model.ts';
 import type { PlannedReading, ReadingStage, TakenReading } from './run-model.ts';
 import { signedTorqueNm } from './run-scale.ts';
 

@@ -1,5 +1,5 @@
 import { AppError } from '../app-error.ts';
-import type { Direction } from '../trial/trial-model.ts';
+import type { Direction } from '../trial/step-model.ts';
 import { createHungWeights, type HungWeightsOptions } from './hung-weights.ts';
 import { createImpactCurve, type Blow } from './impact-curve.ts';
 import { createPushCurve } from './push-curve.ts';

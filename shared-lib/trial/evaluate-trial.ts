@@ -19,7 +19,8 @@ import {
   timeToLevelS,
   torqueAtNm,
 } from './measures.ts';
-import type { FaultEvent, Measure, Quality, Step, TrialConditions, TrialFigures } from './trial-model.ts';
+import type { Step } from './step-model.ts';
+import type { FaultEvent, Measure, Quality, TrialConditions, TrialFigures } from './trial-model.ts';
 import {
   directionSign,
   recordedAfterOnsetS,
@@ -83,9 +84,24 @@ export function evaluateTrial(input: TrialEvaluationInput): TrialFigures {
     onsetLevelNm: conditions.onsetLevelNm,
     onsetS: onsetIndex === null ? null : onsetIndex / sampleRateHz,
     ...measures,
+    ...notMeasuredYet,
     quality: judge(input, converter, rawNm, run, measures.sustainedTorqueNm),
   };
 }
+
+const notMeasured = { refused: 'Not measured yet.' };
+const notMeasuredYet = {
+  stillClimbingPercentPerS: notMeasured,
+  levelledOffSinceS: null,
+  impulseNms: notMeasured,
+  riseNmPerS: notMeasured,
+  riseModel: notMeasured,
+  blowRateHz: notMeasured,
+  stallTorqueNm: null,
+  breakaway: null,
+  endurance: null,
+  triggerS: null,
+};
 
 type Measures = Pick<
   TrialFigures,

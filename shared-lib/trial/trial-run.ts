@@ -1,4 +1,4 @@
-import type { Direction } from './trial-model.ts';
+import type { Direction } from './step-model.ts';
 
 /**
  * A recorded trial as the measures see it. Both curves cover the whole record, from before onset into the tail, and

@@ -1,5 +1,6 @@
 import { assertNever } from '../assert-never.ts';
-import type { InterruptionReason, Quality, Step, TrialFigures } from './trial-model.ts';
+import type { Step } from './step-model.ts';
+import type { InterruptionReason, Quality, TrialFigures } from './trial-model.ts';
 
 /** Times of the trial that are the same for every kind; seconds. */
 export const COUNTDOWN_S = 3.5;

@@ -1,7 +1,9 @@
 import type { Settings, TrialCurve } from '../../shared-lib/api-contract.ts';
 import type { BenchStatus, LiveCurve } from '../../shared-lib/bench-status.ts';
-import type { Step, TrialFigures, TrialSummary } from '../../shared-lib/trial/trial-model.ts';
+import type { Step } from '../../shared-lib/trial/step-model.ts';
+import type { TrialFigures, TrialSummary } from '../../shared-lib/trial/trial-model.ts';
 import { noAmplifier } from './amplifier-status.ts';
+import { otherFigures, unmarked } from './trial-defaults.ts';
 
 /** Ready-made states of a bench for tests of the window. Tools and figures are invented. */
 export const demoStep: Step = { toolName: 'Hollin H5', kind: 'tighten', direction: 'forward', plannedS: 5 };
@@ -17,6 +19,8 @@ export const demoSettings: Settings = {
   amplifier: null,
   activeTransducerId: null,
   connectAtStart: 'none',
+  runSheetId: null,
+  qualityGate: 'goodAndLook',
 };
 
 export const readyStatus: BenchStatus = {
@@ -64,10 +68,13 @@ export const readyStatus: BenchStatus = {
     isSafetyConfirmed: true,
     keptCount: 3,
     voidedCount: 1,
+    triggerS: 18,
+    exposurePoints: null,
   },
   storage: { state: 'ok', sentence: null, freeBytes: 4.1e10, hoursLeft: 214 },
   obstacles: [],
   step: demoStep,
+  runSheet: null,
   trial: { phase: 'idle', lastProblem: null },
   interruptedTrialIds: [],
   recentFaults: [],
@@ -106,6 +113,7 @@ export const demoFigures: TrialFigures = {
   ],
   timeTo90PercentS: { value: 2.31 },
   highestReadingNm: { value: 581.3 },
+  ...otherFigures,
   quality: { verdict: 'good', reasons: [] },
 };
 
@@ -189,6 +197,7 @@ export function demoSummary(id: string, change: Partial<TrialSummary> = {}): Tri
     qualityVerdict: 'good',
     sustainedTorqueNm: 512.4,
     suspicion: null,
+    ...unmarked,
     ...change,
   };
 }

@@ -1,7 +1,7 @@
 import { useState } from 'react';
 import type { CheckMeans } from '../../../shared-lib/calibration/daily-check-model.ts';
 import type { Standards } from '../../../shared-lib/calibration/standards-model.ts';
-import type { Direction } from '../../../shared-lib/trial/trial-model.ts';
+import type { Direction } from '../../../shared-lib/trial/step-model.ts';
 import { Button } from '../../ui/Button.tsx';
 import { ChoiceField } from '../../ui/ChoiceField.tsx';
 import { EmptyState } from '../../ui/EmptyState.tsx';

@@ -1,6 +1,6 @@
 import type { CheckMeans } from '../../../shared-lib/calibration/daily-check-model.ts';
 import type { Standards } from '../../../shared-lib/calibration/standards-model.ts';
-import type { Direction } from '../../../shared-lib/trial/trial-model.ts';
+import type { Direction } from '../../../shared-lib/trial/step-model.ts';
 import { formatSignificant } from '../../ui/read-quantity.ts';
 
 /** What is picked from the lists for a check, before it is whole. */

@@ -4,7 +4,7 @@ import type {
   PlannedReading,
   TakenReading,
 } from '../../../shared-lib/calibration/run-model.ts';
-import type { Direction } from '../../../shared-lib/trial/trial-model.ts';
+import type { Direction } from '../../../shared-lib/trial/step-model.ts';
 
 /** A reading at a level as a deflection: its zero taken off. */
 export interface DeflectionPoint {

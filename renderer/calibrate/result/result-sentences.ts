@@ -1,7 +1,7 @@
 import { assertNever } from '../../../shared-lib/assert-never.ts';
 import type { BudgetTerm, Finding, SenseResult } from '../../../shared-lib/calibration/result-model.ts';
 import { formatNumber } from '../../../shared-lib/format-quantity.ts';
-import type { Direction } from '../../../shared-lib/trial/trial-model.ts';
+import type { Direction } from '../../../shared-lib/trial/step-model.ts';
 import { type BudgetTime, budgetShares, type SharePicture } from './budget-shares.ts';
 import type { ResidualPoint } from './residual-points.ts';
 import { percentWords, type ResultTorque } from './result-figures.ts';

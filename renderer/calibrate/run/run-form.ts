@@ -6,7 +6,7 @@ import {
   runWaySchema,
 } from '../../../shared-lib/calibration/run-model.ts';
 import type { Standards, Weight } from '../../../shared-lib/calibration/standards-model.ts';
-import type { Direction } from '../../../shared-lib/trial/trial-model.ts';
+import type { Direction } from '../../../shared-lib/trial/step-model.ts';
 import { quantityReader } from '../../ui/read-quantity.ts';
 import { FormReader, type FormReading, plainNumberReader } from '../form-reader.ts';
 

@@ -1,5 +1,5 @@
 import type { RequestResult } from '../../../shared-lib/api-contract.ts';
-import type { Direction } from '../../../shared-lib/trial/trial-model.ts';
+import type { Direction } from '../../../shared-lib/trial/step-model.ts';
 import { percentWords } from '../result/result-figures.ts';
 
 export type Comparison = RequestResult<'compareCalibrations'>;

@@ -19,6 +19,7 @@ import {
 } from '../../../main/storage/recording-repository.ts';
 import { createSession } from '../../../main/storage/session-repository.ts';
 import { ensureSimulatedTransducer } from '../../../main/storage/transducer-repository.ts';
+import { otherFigures, outsideOfSheet } from '../../helpers/trial-defaults.ts';
 
 /** An invented bench on a real database file; every text in it says so or is plainly made up. */
 export const at = '2026-03-04T05:06:07.000Z';
@@ -103,6 +104,7 @@ export function conditions(transducer: Transducer): TrialConditions {
     onsetLevelNm: 15,
     softwareVersion: '0.1.0',
     definitionVersion: 1,
+    ...outsideOfSheet,
   };
 }
 
@@ -141,6 +143,7 @@ export function figures(sustainedTorqueNm = 321.5): TrialFigures {
     timeToLevel: [{ levelNm: 100, timeS: null }],
     timeTo90PercentS: { value: 1.25 },
     highestReadingNm: { value: 400 },
+    ...otherFigures,
     quality: { verdict: 'good', reasons: [] },
   };
 }

@@ -1,5 +1,6 @@
 import { readyMadeProfiles } from '../../../../shared-lib/amplifier/amplifier-profile.ts';
 import type { TrialFigures, TrialRecord, TrialSummary } from '../../../../shared-lib/trial/trial-model.ts';
+import { otherFigures, outsideOfSheet, unmarked } from '../../../helpers/trial-defaults.ts';
 
 const [, sequenceProfile] = readyMadeProfiles;
 if (sequenceProfile === undefined) throw new Error('There are ready-made profiles.');
@@ -16,6 +17,7 @@ export const demoSummary: TrialSummary = {
   qualityVerdict: 'good',
   sustainedTorqueNm: 412.34,
   suspicion: null,
+  ...unmarked,
 };
 
 export const demoFigures: TrialFigures = {
@@ -37,6 +39,7 @@ export const demoFigures: TrialFigures = {
   ],
   timeTo90PercentS: { value: 0.87 },
   highestReadingNm: { value: 455.5 },
+  ...otherFigures,
   quality: { verdict: 'good', reasons: [] },
 };
 
@@ -64,6 +67,7 @@ export const demoRecord: TrialRecord = {
     onsetLevelNm: 10,
     softwareVersion: '0.1.0',
     definitionVersion: 1,
+    ...outsideOfSheet,
   },
   onsetSlot: 1002,
   slotCount: 7000,
@@ -77,4 +81,7 @@ export const demoRecord: TrialRecord = {
   faults: [],
   decisions: [],
   assignments: [],
+  annotations: [],
+  relabellings: [],
+  evaluations: [],
 };

@@ -6,8 +6,10 @@ import {
   evaluateTrial,
   type TrialEvaluationInput,
 } from '../../../../shared-lib/trial/evaluate-trial.ts';
-import { trialFiguresSchema, type Direction } from '../../../../shared-lib/trial/trial-model.ts';
+import type { Direction } from '../../../../shared-lib/trial/step-model.ts';
+import { trialFiguresSchema } from '../../../../shared-lib/trial/trial-model.ts';
 import { sampleRecord } from './synthetic-run.ts';
+import { outsideOfSheet } from '../../../helpers/trial-defaults.ts';
 
 const GAIN_NM_PER_COUNT = 1e-4;
 const ZERO_COUNTS = 2500;
@@ -78,6 +80,7 @@ function trialOf({
       onsetLevelNm: 5,
       softwareVersion: '0.1.0',
       definitionVersion: DEFINITION_VERSION,
+      ...outsideOfSheet,
     },
     calibration,
     calibrationDoubts: [],

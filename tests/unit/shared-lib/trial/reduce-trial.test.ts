@@ -9,6 +9,7 @@ import {
   type TrialPlan,
   type TrialState,
 } from '../../../../shared-lib/trial/trial-state.ts';
+import { otherFigures } from '../../../helpers/trial-defaults.ts';
 
 const SECOND = 1e6;
 const plan: TrialPlan = {
@@ -35,6 +36,7 @@ const figures: TrialFigures = {
   timeToLevel: [],
   timeTo90PercentS: { value: 1.2 },
   highestReadingNm: { value: 450 },
+  ...otherFigures,
   quality: good,
 };
 
