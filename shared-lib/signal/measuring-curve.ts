@@ -1,13 +1,16 @@
 /** Under this rate no trial is measured: the window of 9 samples would be longer than 250 ms. */
 export const MIN_MEASURING_RATE_HZ = 36;
 
+/** A mean of fewer would follow single blows. */
+const MIN_WINDOW_SAMPLES = 9;
+
 /**
  * Length of the measuring window: max(9, 2 floor(0.05 R) + 1) samples at nominal rate R, about 100 ms from 90 Sa/s up.
- * Null under 36 Sa/s.
+ * Null under 36 Sa/s. `windowS`: another one, for a what-if.
  */
-export function measuringWindowSamples(nominalRateHz: number): number | null {
+export function measuringWindowSamples(nominalRateHz: number, windowS = 0.1): number | null {
   if (!(nominalRateHz >= MIN_MEASURING_RATE_HZ)) return null;
-  return Math.max(9, 2 * Math.floor(0.05 * nominalRateHz) + 1);
+  return Math.max(MIN_WINDOW_SAMPLES, 2 * Math.floor((windowS / 2) * nominalRateHz) + 1);
 }
 
 /**

@@ -47,6 +47,8 @@ export interface TrialEvaluationInput {
   /** Null where zero was not measured after the trial. */
   readonly zeroAfterCounts: number | null;
   readonly faults: readonly FaultEvent[];
+  /** Another length of the measuring curve's window than the definition's, for a what-if. */
+  readonly windowS?: number | undefined;
 }
 
 /**
@@ -67,7 +69,7 @@ export function evaluateTrial(input: TrialEvaluationInput): TrialFigures {
   const rawNm = converter
     .convertBlock(input.counts, input.gaps)
     .map((value) => directionSign(step.direction) * value);
-  const windowSamples = measuringWindowSamples(nominalRateHz);
+  const windowSamples = measuringWindowSamples(nominalRateHz, input.windowS);
   const measuringNm = windowSamples === null ? null : measuringCurve(rawNm, windowSamples);
   const onsetIndex =
     measuringNm === null ? null : findOnset(measuringNm, conditions.onsetLevelNm, nominalRateHz);
