@@ -2,7 +2,7 @@ import { AppError } from '../../shared-lib/app-error.ts';
 import type { logbookRequests } from '../../shared-lib/logbook/logbook-requests.ts';
 import type { RequestHandlers } from '../services.ts';
 import type { WritableDatabase } from '../storage/database.ts';
-import { listTrials } from '../storage/trial-repository.ts';
+import { listTrials } from '../storage/trial-list.ts';
 
 const later = (): never => {
   throw new AppError('internal', 'Not built yet.');

@@ -1,8 +1,6 @@
 import { AppError } from '../../shared-lib/app-error.ts';
 import { amplifierProfileSchema } from '../../shared-lib/amplifier/amplifier-profile.ts';
-import type { RequestParams, RequestResult } from '../../shared-lib/api-contract.ts';
 import { assertNever } from '../../shared-lib/assert-never.ts';
-import type { Suspicion } from '../../shared-lib/trial/suspicion.ts';
 import {
   type FaultEvent,
   faultEventSchema,
@@ -16,94 +14,14 @@ import {
   type TrialRecord,
   trialRecordSchema,
   type TrialSummary,
-  trialSummarySchema,
 } from '../../shared-lib/trial/trial-model.ts';
 import { listAssignments } from './assignment-repository.ts';
 import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
 import { fromJsonColumn } from './json-column.ts';
 import { trialNotFound } from './recording-repository.ts';
-import { foldForSearch } from './search-folding.ts';
-import {
-  createSuspicionLookup,
-  excludedTrials,
-  type TrialInTime,
-  undecidedTrials,
-} from './suspicion-repository.ts';
+import { createSuspicionLookup } from './suspicion-repository.ts';
 import { appendDecision, appendEvaluation } from './trial-history.ts';
-
-interface SummaryRow {
-  id: string;
-  session_id: string;
-  started_at: string;
-  tool_name: string;
-  kind: string;
-  direction: string;
-  planned_s: number;
-  is_simulated: number;
-  calibration_id: string;
-  state: string;
-  is_voided: number;
-  quality_verdict: string | null;
-  shown_sustained_torque_nm: number | null;
-}
-
-/** Torque is shown of trials that have once been kept: whoever sees it before could pick results by it. */
-const hasBeenKept = `EXISTS (SELECT 1 FROM trial_decision WHERE trial_id = trial.id AND decision = 'kept')`;
-
-const selectSummaries = `
-SELECT id, session_id, started_at, tool_name, kind, direction, planned_s, is_simulated, calibration_id, state,
-  is_voided,
-  (SELECT quality_verdict FROM trial_evaluation WHERE trial_id = trial.id ORDER BY id DESC LIMIT 1) AS quality_verdict,
-  CASE WHEN ${hasBeenKept} THEN
-    (SELECT sustained_torque_nm FROM trial_evaluation WHERE trial_id = trial.id ORDER BY id DESC LIMIT 1)
-  END AS shown_sustained_torque_nm
-FROM trial`;
-
-/**
- * A page of the trials whose tool's name contains the text, newest first. A voided trial is in state 'voided' here,
- * whatever it was before.
- */
-export function listTrials(
-  database: ReadableDatabase,
-  { search, state, offset, limit }: RequestParams<'listTrials'>,
-): RequestResult<'listTrials'> {
-  const { where, values } = listCondition(search, state);
-  return reading(() => {
-    const total = database
-      .prepare<unknown[], number>(`SELECT count(*) FROM trial ${where}`)
-      .pluck()
-      .get(...values);
-    const rows = database
-      .prepare<unknown[], SummaryRow>(
-        `${selectSummaries} ${where} ORDER BY started_at DESC, id DESC LIMIT ? OFFSET ?`,
-      )
-      .all(...values, limit, offset);
-    const suspicionOf = createSuspicionLookup(database);
-    return { total: total ?? 0, trials: rows.map((row) => toSummary(row, suspicionOf(inTime(row)))) };
-  });
-}
-
-/** Only what was asked for, so that the planner sees a plain condition. */
-function listCondition(
-  search: string,
-  state: RequestParams<'listTrials'>['state'],
-): { readonly where: string; readonly values: readonly string[] } {
-  const folded = foldForSearch(search.trim());
-  const conditions: string[] = [];
-  const values: string[] = [];
-  if (folded !== '') {
-    conditions.push('instr(tool_name_folded, ?) > 0');
-    values.push(folded);
-  }
-  if (state === 'voided') conditions.push('is_voided = 1');
-  else if (state === 'suspect') conditions.push('is_voided = 0', `id IN (${undecidedTrials})`);
-  else if (state === 'excluded') conditions.push('is_voided = 0', `id IN (${excludedTrials})`);
-  else if (state !== null) {
-    conditions.push('is_voided = 0', 'state = ?');
-    values.push(state);
-  }
-  return { where: conditions.length === 0 ? '' : `WHERE ${conditions.join(' AND ')}`, values };
-}
+import { hasBeenKept, inTime, selectSummaries, type SummaryRow, toSummary } from './trial-summary.ts';
 
 /** Trials that were cut short and wait for the operator to keep or void them, oldest first. */
 export function listInterruptedUndecided(database: ReadableDatabase): string[] {
@@ -298,29 +216,5 @@ function toConditions(row: RecordRow): TrialConditions {
     onsetLevelNm: row.onset_level_nm,
     softwareVersion: row.software_version,
     definitionVersion: row.definition_version,
-  });
-}
-
-function inTime(row: SummaryRow): TrialInTime {
-  return { id: row.id, calibrationId: row.calibration_id, startedAt: row.started_at };
-}
-
-function toSummary(row: SummaryRow, suspicion: Suspicion | null): TrialSummary {
-  return trialSummarySchema.parse({
-    id: row.id,
-    sessionId: row.session_id,
-    startedAt: row.started_at,
-    step: {
-      toolName: row.tool_name,
-      kind: row.kind,
-      direction: row.direction,
-      plannedS: row.planned_s,
-    },
-    state: row.state,
-    isVoided: row.is_voided === 1,
-    isSimulated: row.is_simulated === 1,
-    qualityVerdict: row.quality_verdict,
-    sustainedTorqueNm: row.shown_sustained_torque_nm,
-    suspicion,
   });
 }

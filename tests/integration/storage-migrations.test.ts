@@ -13,7 +13,8 @@ import { allMigrations, type Migration } from '../../main/storage/migrations/all
 import { listOwnProfiles } from '../../main/storage/profile-repository.ts';
 import { readRecording } from '../../main/storage/recording-repository.ts';
 import { loadSettings } from '../../main/storage/settings-repository.ts';
-import { getTrial, listTrials } from '../../main/storage/trial-repository.ts';
+import { listTrials } from '../../main/storage/trial-list.ts';
+import { getTrial } from '../../main/storage/trial-repository.ts';
 import { dumpSchema } from '../../scripts/dump-schema.ts';
 import {
   at,

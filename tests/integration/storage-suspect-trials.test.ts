@@ -6,7 +6,8 @@ import { calibrationDoubts, countTrialsMadeWith } from '../../main/storage/calib
 import { insertCheck, insertOverload, readCheckStanding } from '../../main/storage/check-repository.ts';
 import type { WritableDatabase } from '../../main/storage/database.ts';
 import { decideSuspects, listSuspectTrialIds } from '../../main/storage/suspicion-repository.ts';
-import { getTrial, listTrials, recordDecision } from '../../main/storage/trial-repository.ts';
+import { listTrials } from '../../main/storage/trial-list.ts';
+import { getTrial, recordDecision } from '../../main/storage/trial-repository.ts';
 import {
   calibration,
   calibrationId,

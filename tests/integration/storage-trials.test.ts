@@ -2,10 +2,10 @@ import { describe, expect, it } from 'vitest';
 import type { WritableDatabase } from '../../main/storage/database.ts';
 import { beginTrial } from '../../main/storage/recording-repository.ts';
 import { countSessionTrials } from '../../main/storage/session-repository.ts';
+import { listTrials } from '../../main/storage/trial-list.ts';
 import {
   getTrial,
   listInterruptedUndecided,
-  listTrials,
   newestFigures,
   recordDecision,
   saveEvaluation,
