@@ -4,7 +4,14 @@ import { BenchPage } from './bench/BenchPage.tsx';
 import { Frame } from './frame/Frame.tsx';
 import { PlaceErrorBoundary } from './frame/PlaceErrorBoundary.tsx';
 import { LiveFeedProvider } from './live-curve/LiveFeedContext.tsx';
-import { CalibratePage, LogbookPage, ReassignPage, SetupPage, TrialPage } from './later-places.ts';
+import {
+  CalibratePage,
+  LogbookPage,
+  ReassignPage,
+  RunSheetPlace,
+  SetupPage,
+  TrialPage,
+} from './later-places.ts';
 
 /** The places at their addresses; anything else leads to the Bench. Stands inside a ConnectionProvider. */
 export function App() {
@@ -17,6 +24,9 @@ export function App() {
             <Switch>
               <Route path="/bench">
                 <BenchPage />
+              </Route>
+              <Route path="/bench/*">
+                <RunSheetPlace />
               </Route>
               <Route path="/calibrate/*?">
                 <CalibratePage />

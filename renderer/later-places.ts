@@ -7,16 +7,18 @@ import { lazy } from 'react';
 const calibrate = () => import('./calibrate/CalibratePage.tsx');
 const logbook = () => import('./logbook/LogbookPage.tsx');
 const reassign = () => import('./logbook/reassign/ReassignPage.tsx');
+const runSheets = () => import('./run-sheet/RunSheetPlace.tsx');
 const setup = () => import('./setup/SetupPage.tsx');
 const trial = () => import('./logbook/TrialPage.tsx');
 
 export const CalibratePage = lazy(async () => ({ default: (await calibrate()).CalibratePage }));
 export const LogbookPage = lazy(async () => ({ default: (await logbook()).LogbookPage }));
 export const ReassignPage = lazy(async () => ({ default: (await reassign()).ReassignPage }));
+export const RunSheetPlace = lazy(async () => ({ default: (await runSheets()).RunSheetPlace }));
 export const SetupPage = lazy(async () => ({ default: (await setup()).SetupPage }));
 export const TrialPage = lazy(async () => ({ default: (await trial()).TrialPage }));
 
 export function fetchLaterPlaces(): void {
   // A place that could not be fetched is asked for again when it is opened, and then says so.
-  void Promise.allSettled([calibrate(), logbook(), reassign(), setup(), trial()]);
+  void Promise.allSettled([calibrate(), logbook(), reassign(), runSheets(), setup(), trial()]);
 }

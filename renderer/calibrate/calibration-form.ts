@@ -5,7 +5,7 @@ import { formatNumber } from '../../shared-lib/format-quantity.ts';
 import { STANDARD_GRAVITY_MPS2 } from '../../shared-lib/quantities.ts';
 import type { QuantityReading } from '../ui/QuantityField.tsx';
 import { quantityReader } from '../ui/read-quantity.ts';
-import { FormReader, plainNumberReader } from './form-reader.ts';
+import { FormReader, plainNumberReader } from '../ui/form-reader.ts';
 
 export type Method = CalibrationInput['method'];
 

@@ -1,7 +1,7 @@
 import type { RequestParams } from '../../../shared-lib/api-contract.ts';
 import type { RunWay } from '../../../shared-lib/calibration/run-model.ts';
 import { wholeNumberReader } from '../../ui/read-whole-number.ts';
-import { FormReader, type FormReading } from '../form-reader.ts';
+import { FormReader, type FormReading } from '../../ui/form-reader.ts';
 import { monthsLater } from '../local-day.ts';
 
 /** Validity that is offered (ours): what comes first ends it. */

@@ -8,7 +8,7 @@ import {
 import type { Standards, Weight } from '../../../shared-lib/calibration/standards-model.ts';
 import type { Direction } from '../../../shared-lib/trial/step-model.ts';
 import { quantityReader } from '../../ui/read-quantity.ts';
-import { FormReader, type FormReading, plainNumberReader } from '../form-reader.ts';
+import { FormReader, type FormReading, plainNumberReader } from '../../ui/form-reader.ts';
 
 export const senseOrderSchema = z.literal(['both', 'reverseFirst', 'forward', 'reverse']);
 export type SenseOrder = z.infer<typeof senseOrderSchema>;

@@ -4,7 +4,7 @@ import { useAction } from '../../api-client/use-action.ts';
 import { Button } from '../../ui/Button.tsx';
 import { Dialog } from '../../ui/Dialog.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
-import type { FormReading } from '../form-reader.ts';
+import type { FormReading } from '../../ui/form-reader.ts';
 
 export interface StandardDialogProps<Form> {
   readonly title: string;

@@ -4,7 +4,7 @@ import type { GravityInput } from '../../../shared-lib/calibration/calibration-m
 import type { UnitId } from '../../../shared-lib/format-quantity.ts';
 import { unitLabel } from '../../../shared-lib/format-quantity.ts';
 import { quantityReader } from '../../ui/read-quantity.ts';
-import { FormReader, type FormReading } from '../form-reader.ts';
+import { FormReader, type FormReading } from '../../ui/form-reader.ts';
 import {
   emptyStatedUncertainty,
   readStatedUncertainty,

@@ -1,6 +1,6 @@
 import type { StatedUncertainty } from '../../../shared-lib/calibration/standards-model.ts';
 import type { QuantityReading } from '../../ui/QuantityField.tsx';
-import { type FormReader, plainNumberReader } from '../form-reader.ts';
+import { type FormReader, plainNumberReader } from '../../ui/form-reader.ts';
 
 /** How well a value is known, as typed. Both kinds are kept, so that changing between them loses nothing. */
 export interface StatedUncertaintyForm {

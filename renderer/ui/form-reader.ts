@@ -1,5 +1,5 @@
-import type { QuantityReading } from '../ui/QuantityField.tsx';
-import { valueOf } from '../ui/read-quantity.ts';
+import type { QuantityReading } from './QuantityField.tsx';
+import { valueOf } from './read-quantity.ts';
 
 /** Reads the fields of a form one after the other and gathers the names of those that are still needed. */
 export class FormReader {

@@ -1,0 +1,73 @@
+import { Button } from '../../ui/Button.tsx';
+import { ActionRow, Panel } from '../../ui/Panel.tsx';
+
+export interface ItemRow {
+  readonly id: string;
+  readonly name: string;
+  readonly facts: string;
+  readonly isArchived: boolean;
+  readonly onChange: () => void;
+  /** Takes it off the list, or puts it back. */
+  readonly onArchive: () => void;
+}
+
+interface ItemListProps {
+  readonly title: string;
+  readonly lead: string;
+  readonly emptyWords: string;
+  readonly addLabel: string;
+  readonly rows: readonly ItemRow[];
+  readonly onAdd: () => void;
+  readonly isAddDisabled?: boolean;
+}
+
+export function ItemList({
+  title,
+  lead,
+  emptyWords,
+  addLabel,
+  rows,
+  onAdd,
+  isAddDisabled = false,
+}: ItemListProps) {
+  return (
+    <Panel
+      title={title}
+      lead={lead}
+      actions={
+        <Button onPress={onAdd} isDisabled={isAddDisabled}>
+          {addLabel}
+        </Button>
+      }
+    >
+      {rows.length === 0 ? (
+        <p className="sheet-missing">{emptyWords}</p>
+      ) : (
+        <ul className="sheet-list" aria-label={title}>
+          {rows.map((row) => (
+            <li key={row.id} className="sheet-row">
+              <div className="sheet-row-text">
+                <strong>{row.name}</strong>
+                <span className="sheet-soft">{row.isArchived ? 'no longer listed' : row.facts}</span>
+              </div>
+              <ActionRow>
+                {row.isArchived ? null : (
+                  <Button look="quiet" aria-label={`Change ${row.name}`} onPress={row.onChange}>
+                    Change
+                  </Button>
+                )}
+                <Button
+                  look="quiet"
+                  aria-label={`${row.isArchived ? 'Put back' : 'Take off'} ${row.name}`}
+                  onPress={row.onArchive}
+                >
+                  {row.isArchived ? 'Put back' : 'Take off the list'}
+                </Button>
+              </ActionRow>
+            </li>
+          ))}
+        </ul>
+      )}
+    </Panel>
+  );
+}
