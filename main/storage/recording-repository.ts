@@ -1,5 +1,7 @@
 import { AppError } from '../../shared-lib/app-error.ts';
 import { amplifierProfileSchema } from '../../shared-lib/amplifier/amplifier-profile.ts';
+import { placeInSheetSchema } from '../../shared-lib/run-sheet/run-sheet-model.ts';
+import { preparationSchema, setupAsTestedSchema } from '../../shared-lib/run-sheet/setup-model.ts';
 import type { ArrivalMark } from '../../shared-lib/signal/fit-sample-clock.ts';
 import type { SlotRange } from '../../shared-lib/signal/sample-block.ts';
 import type { Step } from '../../shared-lib/trial/step-model.ts';
@@ -75,8 +77,9 @@ export function beginTrial(
       database,
       `INSERT INTO trial (id, session_id, started_at, tool_name, tool_name_folded, kind, direction, planned_s,
            is_simulated, transducer_id, transducer_json, calibration_id, amplifier_id, amplifier_name, profile_json,
-           clock_source, zero_counts, noise_nm, onset_level_nm, software_version, definition_version, state, onset_slot)
-         VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 'recording', ?)`,
+           clock_source, zero_counts, noise_nm, onset_level_nm, software_version, definition_version, preload_nm,
+           setup_json, run_sheet_id, entry_id, place_json, preparation_json, rested_s, planned_rest_s, state, onset_slot)
+         VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 'recording', ?)`,
     ).run(
       trial.id,
       trial.sessionId,
@@ -99,6 +102,14 @@ export function beginTrial(
       conditions.onsetLevelNm,
       conditions.softwareVersion,
       conditions.definitionVersion,
+      step.preloadNm ?? null,
+      conditions.setup && toJsonColumn(setupAsTestedSchema, conditions.setup),
+      conditions.place?.runSheetId ?? null,
+      conditions.place?.entryId ?? null,
+      conditions.place && toJsonColumn(placeInSheetSchema, conditions.place),
+      conditions.preparation && toJsonColumn(preparationSchema, conditions.preparation),
+      conditions.restedS,
+      conditions.plannedRestS,
       trial.onsetSlot,
     );
     for (const block of firstBlocks) insertBlock(database, trial.id, block);

@@ -29,13 +29,15 @@ export function appendEvaluation(
 export function appendDecision(database: WritableDatabase, trialId: string, decision: TrialDecision): void {
   database
     .prepare(
-      'INSERT INTO trial_decision (trial_id, decision, reason, figures_shown, operator, at) VALUES (?, ?, ?, ?, ?, ?)',
+      `INSERT INTO trial_decision (trial_id, decision, reason, figures_shown, stop_cause, operator, at)
+       VALUES (?, ?, ?, ?, ?, ?, ?)`,
     )
     .run(
       trialId,
       decision.decision,
       decision.reason,
       Number(decision.figuresShown),
+      decision.stopCause ?? null,
       decision.operator,
       decision.at,
     );

@@ -1,6 +1,7 @@
 import { AppError } from '../../shared-lib/app-error.ts';
 import { amplifierProfileSchema } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { assertNever } from '../../shared-lib/assert-never.ts';
+import { preparationSchema } from '../../shared-lib/run-sheet/setup-model.ts';
 import {
   type FaultEvent,
   faultEventSchema,
@@ -21,7 +22,15 @@ import { fromJsonColumn } from './json-column.ts';
 import { trialNotFound } from './recording-repository.ts';
 import { createSuspicionLookup } from './suspicion-repository.ts';
 import { appendDecision, appendEvaluation } from './trial-history.ts';
-import { hasBeenKept, inTime, selectSummaries, type SummaryRow, toSummary } from './trial-summary.ts';
+import {
+  hasBeenKept,
+  inTime,
+  placeOf,
+  selectSummaries,
+  setupOf,
+  type SummaryRow,
+  toSummary,
+} from './trial-summary.ts';
 
 /** Trials that were cut short and wait for the operator to keep or void them, oldest first. */
 export function listInterruptedUndecided(database: ReadableDatabase): string[] {
@@ -52,6 +61,9 @@ interface RecordRow extends SummaryRow {
   rate_residual_us: number | null;
   rate_standard_error_hz: number | null;
   zero_after_counts: number | null;
+  preparation_json: string | null;
+  rested_s: number | null;
+  planned_rest_s: number | null;
   has_been_kept: number;
 }
 
@@ -62,7 +74,8 @@ export function getTrial(database: ReadableDatabase, trialId: string): TrialReco
       .prepare<[string], RecordRow>(
         `SELECT summary.*, transducer_json, amplifier_id, amplifier_name, profile_json, clock_source,
            zero_counts, noise_nm, onset_level_nm, software_version, definition_version, interruption, onset_slot,
-           sample_rate_hz, rate_residual_us, rate_standard_error_hz, zero_after_counts, ${hasBeenKept} AS has_been_kept
+           sample_rate_hz, rate_residual_us, rate_standard_error_hz, zero_after_counts, preparation_json, rested_s,
+           planned_rest_s, ${hasBeenKept} AS has_been_kept
          FROM (${selectSummaries} WHERE id = ?) AS summary JOIN trial USING (id)`,
       )
       .get(trialId);
@@ -123,7 +136,8 @@ function listFaults(database: ReadableDatabase, trialId: string): FaultEvent[] {
 function listDecisions(database: ReadableDatabase, trialId: string): TrialDecision[] {
   return database
     .prepare<[string], Omit<TrialDecision, 'figuresShown'> & { figures_shown: number }>(
-      'SELECT decision, reason, figures_shown, operator, at FROM trial_decision WHERE trial_id = ? ORDER BY id',
+      `SELECT decision, reason, figures_shown, stop_cause AS stopCause, operator, at FROM trial_decision
+       WHERE trial_id = ? ORDER BY id`,
     )
     .all(trialId)
     .map(({ figures_shown, ...row }) =>
@@ -216,5 +230,13 @@ function toConditions(row: RecordRow): TrialConditions {
     onsetLevelNm: row.onset_level_nm,
     softwareVersion: row.software_version,
     definitionVersion: row.definition_version,
+    setup: setupOf(row),
+    place: placeOf(row),
+    preparation:
+      row.preparation_json === null
+        ? null
+        : fromJsonColumn(preparationSchema, row.preparation_json, `preparation of trial ${row.id}`),
+    restedS: row.rested_s,
+    plannedRestS: row.planned_rest_s,
   });
 }

@@ -121,7 +121,8 @@ CREATE TABLE trial (
   sample_rate_hz REAL CHECK (sample_rate_hz > 0),
   rate_residual_us REAL CHECK (rate_residual_us >= 0),
   -- Null where the rest after unloading was not seen.
-  zero_after_counts REAL, amplifier_id TEXT REFERENCES amplifier (id), amplifier_name TEXT, rate_standard_error_hz REAL CHECK (rate_standard_error_hz >= 0),
+  zero_after_counts REAL, amplifier_id TEXT REFERENCES amplifier (id), amplifier_name TEXT, rate_standard_error_hz REAL CHECK (rate_standard_error_hz >= 0), preload_nm REAL CHECK (preload_nm > 0), setup_json TEXT CHECK (json_valid(setup_json)), setup_id TEXT
+  GENERATED ALWAYS AS (json_extract(setup_json, '$.setupId')) VIRTUAL, run_sheet_id TEXT REFERENCES run_sheet (id), entry_id TEXT REFERENCES run_sheet_entry (id), place_json TEXT CHECK (json_valid(place_json)), preparation_json TEXT CHECK (json_valid(preparation_json)), rested_s REAL CHECK (rested_s >= 0), planned_rest_s REAL CHECK (planned_rest_s >= 0),
 
   FOREIGN KEY (calibration_id, transducer_id) REFERENCES calibration (id, transducer_id),
   CHECK (state <> 'interrupted' OR interruption IS NOT NULL),
@@ -217,7 +218,7 @@ CREATE TABLE trial_decision (
   -- Whether the figures had been shown by then: a void after seeing them is another thing than one before.
   figures_shown INTEGER NOT NULL CHECK (figures_shown IN (0, 1)),
   operator TEXT NOT NULL,
-  at TEXT NOT NULL,
+  at TEXT NOT NULL, stop_cause TEXT,
   CHECK (decision NOT IN ('voided', 'restored') OR length(trim(reason)) > 0)
 ) STRICT;
 
@@ -288,15 +289,6 @@ CREATE TABLE amplifier (
 CREATE TRIGGER amplifier_is_never_deleted BEFORE DELETE ON amplifier
 BEGIN
   SELECT RAISE(ABORT, 'an amplifier is never deleted, only forgotten');
-END;
-
-CREATE TRIGGER trial_conditions_are_fixed
-BEFORE UPDATE OF id, session_id, started_at, tool_name, tool_name_folded, kind, direction, planned_s, is_simulated,
-  transducer_id, transducer_json, calibration_id, amplifier_id, amplifier_name, profile_json, clock_source, zero_counts,
-  noise_nm, onset_level_nm, software_version, definition_version
-ON trial
-BEGIN
-  SELECT RAISE(ABORT, 'what a trial was made with is never edited');
 END;
 
 CREATE TABLE standard (
@@ -598,4 +590,161 @@ END;
 CREATE TRIGGER rig_ringing_is_never_deleted BEFORE DELETE ON rig_ringing
 BEGIN
   SELECT RAISE(ABORT, 'rig_ringing only grows');
+END;
+
+CREATE TABLE tool (
+  -- Trials and run sheets keep copies, so a row may be changed; it is archived rather than removed.
+  id TEXT PRIMARY KEY,
+  name TEXT NOT NULL CHECK (length(name) BETWEEN 1 AND 80),
+  -- Compatibility-normalised and in lower case, since SQLite folds ASCII only.
+  name_folded TEXT NOT NULL,
+  supply TEXT NOT NULL,
+  -- As the maker declares it; null: not known.
+  declared_vibration_mps2 REAL CHECK (declared_vibration_mps2 > 0),
+  declared_noise_dba REAL CHECK (declared_noise_dba > 0),
+  is_archived INTEGER NOT NULL CHECK (is_archived IN (0, 1))
+) STRICT;
+
+CREATE UNIQUE INDEX tool_by_name ON tool (name_folded) WHERE is_archived = 0;
+
+CREATE TABLE pack (
+  id TEXT PRIMARY KEY,
+  name TEXT NOT NULL CHECK (length(name) BETWEEN 1 AND 80),
+  name_folded TEXT NOT NULL,
+  nominal_v REAL CHECK (nominal_v > 0),
+  capacity_ah REAL CHECK (capacity_ah > 0),
+  is_archived INTEGER NOT NULL CHECK (is_archived IN (0, 1))
+) STRICT;
+
+CREATE UNIQUE INDEX pack_by_name ON pack (name_folded) WHERE is_archived = 0;
+
+CREATE TABLE setup (
+  id TEXT PRIMARY KEY,
+  tool_id TEXT NOT NULL REFERENCES tool (id),
+  pack_id TEXT REFERENCES pack (id),
+  -- Speed step, mode or clutch setting; empty: the tool has none.
+  setting TEXT NOT NULL,
+  socket_json TEXT CHECK (json_valid(socket_json)),
+  is_archived INTEGER NOT NULL CHECK (is_archived IN (0, 1))
+) STRICT;
+
+CREATE INDEX setup_by_tool ON setup (tool_id);
+
+CREATE TABLE plan (
+  -- Those of the user; run sheets keep copies, so a row may be changed and removed.
+  id TEXT PRIMARY KEY,
+  name_folded TEXT NOT NULL UNIQUE,
+  plan_json TEXT NOT NULL CHECK (json_valid(plan_json))
+) STRICT, WITHOUT ROWID;
+
+CREATE TRIGGER tool_is_never_deleted BEFORE DELETE ON tool
+BEGIN
+  SELECT RAISE(ABORT, 'tool is never deleted from');
+END;
+
+CREATE TRIGGER pack_is_never_deleted BEFORE DELETE ON pack
+BEGIN
+  SELECT RAISE(ABORT, 'pack is never deleted from');
+END;
+
+CREATE TRIGGER setup_is_never_deleted BEFORE DELETE ON setup
+BEGIN
+  SELECT RAISE(ABORT, 'setup is never deleted from');
+END;
+
+CREATE TABLE run_sheet (
+  id TEXT PRIMARY KEY,
+  name TEXT NOT NULL CHECK (length(name) BETWEEN 1 AND 80),
+  created_at TEXT NOT NULL,
+  operator TEXT NOT NULL,
+  plan_json TEXT NOT NULL CHECK (json_valid(plan_json)),
+  pull_order TEXT NOT NULL,
+  seed INTEGER NOT NULL CHECK (seed BETWEEN 0 AND 4294967295),
+  reference_setup_id TEXT REFERENCES setup (id)
+) STRICT;
+
+CREATE INDEX run_sheet_by_time ON run_sheet (created_at DESC, id);
+
+CREATE TABLE run_sheet_entry (
+  -- One pull that is asked for. Whether it is done follows from its trials, whether it is skipped from the events.
+  id TEXT PRIMARY KEY,
+  run_sheet_id TEXT NOT NULL REFERENCES run_sheet (id),
+  -- In this order they are pulled. Numbers may be left out; only this column ever changes.
+  position INTEGER NOT NULL CHECK (position >= 0),
+  setup_json TEXT NOT NULL CHECK (json_valid(setup_json)),
+  step_json TEXT NOT NULL CHECK (json_valid(step_json)),
+  role TEXT NOT NULL CHECK (role IN ('counted', 'conditioning', 'reference')),
+  round INTEGER NOT NULL CHECK (round >= 0),
+  repeat INTEGER NOT NULL CHECK (repeat >= 1),
+  rest_s REAL NOT NULL CHECK (rest_s >= 0)
+) STRICT;
+
+CREATE INDEX run_sheet_entry_by_position ON run_sheet_entry (run_sheet_id, position);
+
+CREATE TRIGGER run_sheet_entry_only_moves
+BEFORE UPDATE OF id, run_sheet_id, setup_json, step_json, role, round, repeat, rest_s ON run_sheet_entry
+BEGIN
+  SELECT RAISE(ABORT, 'an entry of a run sheet is never edited, only moved');
+END;
+
+CREATE TABLE run_sheet_event (
+  -- What was decided about a sheet and its entries: 'skipped', 'skipTakenBack', 'moved', 'setupConfirmed', 'closed'.
+  id INTEGER PRIMARY KEY,
+  run_sheet_id TEXT NOT NULL REFERENCES run_sheet (id),
+  entry_id TEXT REFERENCES run_sheet_entry (id),
+  kind TEXT NOT NULL,
+  reason TEXT NOT NULL,
+  -- Of a move the entry it was put before; of a confirmation the session, the round and what was found.
+  detail_json TEXT CHECK (json_valid(detail_json)),
+  setup_id TEXT GENERATED ALWAYS AS (json_extract(detail_json, '$.confirmed.setupId')) VIRTUAL,
+  operator TEXT NOT NULL,
+  at TEXT NOT NULL,
+  CHECK (kind <> 'skipped' OR length(trim(reason)) > 0)
+) STRICT;
+
+CREATE INDEX run_sheet_event_by_sheet ON run_sheet_event (run_sheet_id, kind, id);
+
+CREATE INDEX run_sheet_event_by_entry ON run_sheet_event (entry_id, id);
+
+CREATE INDEX setup_confirmation ON run_sheet_event (setup_id, id) WHERE kind = 'setupConfirmed';
+
+CREATE TRIGGER run_sheet_is_never_edited BEFORE UPDATE ON run_sheet
+BEGIN
+  SELECT RAISE(ABORT, 'run_sheet is never edited');
+END;
+
+CREATE TRIGGER run_sheet_event_is_never_edited BEFORE UPDATE ON run_sheet_event
+BEGIN
+  SELECT RAISE(ABORT, 'run_sheet_event is never edited');
+END;
+
+CREATE TRIGGER run_sheet_is_never_deleted BEFORE DELETE ON run_sheet
+BEGIN
+  SELECT RAISE(ABORT, 'run_sheet is never deleted from');
+END;
+
+CREATE TRIGGER run_sheet_entry_is_never_deleted BEFORE DELETE ON run_sheet_entry
+BEGIN
+  SELECT RAISE(ABORT, 'run_sheet_entry is never deleted from');
+END;
+
+CREATE TRIGGER run_sheet_event_is_never_deleted BEFORE DELETE ON run_sheet_event
+BEGIN
+  SELECT RAISE(ABORT, 'run_sheet_event is never deleted from');
+END;
+
+CREATE INDEX trial_by_entry ON trial (entry_id, started_at, id, state, is_voided) WHERE entry_id IS NOT NULL;
+
+CREATE INDEX trial_by_run_sheet ON trial (run_sheet_id, started_at, id) WHERE run_sheet_id IS NOT NULL;
+
+CREATE INDEX trial_by_session_and_setup ON trial (session_id, setup_id, started_at) WHERE setup_id IS NOT NULL;
+
+CREATE TRIGGER trial_conditions_are_fixed
+BEFORE UPDATE OF id, session_id, started_at, tool_name, tool_name_folded, kind, direction, planned_s, preload_nm,
+  is_simulated, transducer_id, transducer_json, calibration_id, amplifier_id, amplifier_name, profile_json,
+  clock_source, zero_counts, noise_nm, onset_level_nm, software_version, definition_version, setup_json, run_sheet_id,
+  entry_id, place_json, preparation_json, rested_s, planned_rest_s
+ON trial
+BEGIN
+  SELECT RAISE(ABORT, 'what a trial was made with is never edited');
 END;

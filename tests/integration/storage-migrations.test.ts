@@ -15,7 +15,9 @@ import { readRecording } from '../../main/storage/recording-repository.ts';
 import { loadSettings } from '../../main/storage/settings-repository.ts';
 import { listTrials } from '../../main/storage/trial-list.ts';
 import { getTrial } from '../../main/storage/trial-repository.ts';
+import { trialFiguresSchema } from '../../shared-lib/trial/trial-model.ts';
 import { dumpSchema } from '../../scripts/dump-schema.ts';
+import { otherFigures } from '../helpers/trial-defaults.ts';
 import {
   at,
   calibration,
@@ -33,6 +35,11 @@ const fixtures = new URL('../fixtures/databases/', import.meta.url);
 const newest = allMigrations.at(-1)?.version ?? 0;
 
 const backupName = `form-${String(newest).padStart(4, '0')}-20260304T050607000Z.sqlite`;
+
+/** Without the measures that came later. */
+const figuresOfFirstDefinition = trialFiguresSchema.parse(
+  Object.fromEntries(Object.entries(figures()).filter(([name]) => !Object.hasOwn(otherFigures, name))),
+);
 
 /** One step more than the program has. */
 function withStep(up: Migration['up']): readonly Migration[] {
@@ -107,7 +114,7 @@ describe('a database of an older form', () => {
       ]);
       expect(getTrial(database, 'trial-1')).toMatchObject({
         conditions: { calibrationId, zeroCounts: 100.25, softwareVersion: '0.1.0' },
-        figures: figures(),
+        figures: figuresOfFirstDefinition,
         slotCount: 3000,
         lostSlots: 5,
       });
@@ -179,6 +186,27 @@ describe('a database of an older form', () => {
       conditions: { amplifierId: amplifier?.id, amplifierName: 'Demo amplifier' },
       rateStandardErrorHz: ended('kept').rateStandardErrorHz,
     });
+    database.close();
+  });
+
+  it('from before run sheets has trials without setup and place, and fixes both from then on', () => {
+    const folder = temporaryFolder();
+    copyFileSync(new URL('form-0040.sqlite', fixtures), databasePath(folder));
+    const database = open(folder);
+    expect(getTrial(database, 'trial-1')).toMatchObject({
+      summary: { setup: null, place: null },
+      conditions: { setup: null, place: null, preparation: null, restedS: null, plannedRestS: null },
+    });
+    for (const column of [
+      'setup_json',
+      'place_json',
+      'preparation_json',
+      'entry_id',
+      'preload_nm',
+      'tool_name',
+    ]) {
+      expect(() => database.exec(`UPDATE trial SET ${column} = NULL`)).toThrow('never edited');
+    }
     database.close();
   });
 

@@ -155,6 +155,7 @@ export function decision(
   return {
     decision: what,
     reason: `${what} in a test`,
+    stopCause: null,
     figuresShown: false,
     operator: 'Demo operator',
     at,
