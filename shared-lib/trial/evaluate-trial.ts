@@ -1,15 +1,12 @@
-import {
-  createTorqueConverter,
-  senseForDirection,
-  type TorqueConverter,
-} from '../calibration/apply-calibration.ts';
+import { createTorqueConverter } from '../calibration/apply-calibration.ts';
 import type { CalibrationVersion } from '../calibration/calibration-model.ts';
 import { formatRate } from '../format-quantity.ts';
 import { measuringCurve, measuringWindowSamples, MIN_MEASURING_RATE_HZ } from '../signal/measuring-curve.ts';
 import type { SlotRange } from '../signal/sample-block.ts';
-import { assessQuality, overloadLimitNm } from './assess-quality.ts';
-import { findEarlyStopS } from './find-early-stop.ts';
-import { findOnset } from './find-onset.ts';
+import { findEarlyStopOfStep } from './find-early-stop.ts';
+import { findOnsetOfStep } from './find-onset.ts';
+import { judgeTrial } from './judge-trial.ts';
+import { kindMeasures } from './kind-measures.ts';
 import {
   CHECKPOINTS_S,
   finalTorqueNm,
@@ -20,17 +17,17 @@ import {
   torqueAtNm,
 } from './measures.ts';
 import type { Step } from './step-model.ts';
-import type { FaultEvent, Measure, Quality, TrialConditions, TrialFigures } from './trial-model.ts';
-import {
-  directionSign,
-  recordedAfterOnsetS,
-  runIndices,
-  type IndexRange,
-  type TrialRun,
-} from './trial-run.ts';
+import type { FaultEvent, Measure, TrialConditions, TrialFigures } from './trial-model.ts';
+import { directionSign, recordedAfterOnsetS, type TrialRun } from './trial-run.ts';
 
-/** Version of the definitions of all measures and curves; stored with every set of figures. */
-export const DEFINITION_VERSION = 1;
+/**
+ * Version of the definitions of all measures and curves; stored with every set of figures.
+ *
+ * 1: onset, sustained, final and highest torque, torque at times, times to levels. 2: these as they were; new are still
+ * climbing, impulse, rise, rise model, blow rate, the time the tool pulled, standard errors, and what only stall, breakaway
+ * and endurance have. A breakaway has an onset of its own.
+ */
+export const DEFINITION_VERSION = 2;
 
 export interface TrialEvaluationInput {
   /** The whole record: from about 1 s before onset to about 1 s after the planned time. Slots named by a gap hold 0. */
@@ -72,22 +69,35 @@ export function evaluateTrial(input: TrialEvaluationInput): TrialFigures {
   const windowSamples = measuringWindowSamples(nominalRateHz, input.windowS);
   const measuringNm = windowSamples === null ? null : measuringCurve(rawNm, windowSamples);
   const onsetIndex =
-    measuringNm === null ? null : findOnset(measuringNm, conditions.onsetLevelNm, nominalRateHz);
+    measuringNm === null ? null : findOnsetOfStep(measuringNm, step, conditions.onsetLevelNm, nominalRateHz);
   const run =
     measuringNm === null || onsetIndex === null
       ? null
       : { rawNm, measuringNm, onsetIndex, plannedS: step.plannedS, nominalRateHz, sampleRateHz };
   const measures = run === null ? refuseAll(input) : measureRun(run, input);
+  const { sustainedTorqueNm: sustained } = measures;
+  const earlyStopS = run === null ? null : findEarlyStopOfStep(run, step, sustained);
+  const { onsetLevelNm } = conditions;
   return {
     definitionVersion: DEFINITION_VERSION,
     calibrationId: input.calibration.id,
     sampleRateHz,
     windowS: windowSamples === null ? 0 : windowSamples / nominalRateHz,
-    onsetLevelNm: conditions.onsetLevelNm,
+    onsetLevelNm,
     onsetS: onsetIndex === null ? null : onsetIndex / sampleRateHz,
     ...measures,
     ...notMeasuredYet,
-    quality: judge(input, converter, rawNm, run, measures.sustainedTorqueNm),
+    ...kindMeasures(run, step, {
+      rawNm,
+      measuringNm,
+      nominalRateHz,
+      sampleRateHz,
+      onsetLevelNm,
+      sustained,
+      earlyStopS,
+    }),
+    triggerS: run === null ? null : (earlyStopS ?? Math.min(step.plannedS, recordedAfterOnsetS(run))),
+    quality: judgeTrial(input, { converter, rawNm, run, earlyStopS }),
   };
 }
 
@@ -99,10 +109,6 @@ const notMeasuredYet = {
   riseNmPerS: notMeasured,
   riseModel: notMeasured,
   blowRateHz: notMeasured,
-  stallTorqueNm: null,
-  breakaway: null,
-  endurance: null,
-  triggerS: null,
 };
 
 type Measures = Pick<
@@ -141,83 +147,4 @@ function refuseAll({ conditions, step, levelsNm }: TrialEvaluationInput): Measur
 
 function plannedCheckpointsS(plannedS: number): number[] {
   return CHECKPOINTS_S.filter((atS) => atS <= plannedS);
-}
-
-function judge(
-  input: TrialEvaluationInput,
-  converter: TorqueConverter,
-  rawNm: Float64Array,
-  run: TrialRun | null,
-  sustained: Measure,
-): Quality {
-  const { calibration, conditions, step, zeroAfterCounts } = input;
-  const { transducer, profile } = conditions;
-  const record = { first: 0, end: rawNm.length };
-  const runRange = run === null ? record : runIndices(run);
-  const readings = extremes(rawNm, record);
-  const runReadings = extremes(rawNm, runRange);
-
-  return assessQuality({
-    nominalRateHz: profile.nominalRateHz,
-    sampleRateHz: input.sampleRateHz,
-    onsetLevelNm: conditions.onsetLevelNm,
-    hasOnset: run !== null,
-    plannedS: step.plannedS,
-    recordedS: run === null ? 0 : recordedAfterOnsetS(run),
-    slotsInRun: runRange.end - runRange.first,
-    lostSlotsInRun: countLost(rawNm, runRange),
-    railSamples: countAtRails(input.counts, profile.converterBits),
-    zeroShiftNm: zeroAfterCounts === null ? null : Math.abs(converter.toTorqueNm(zeroAfterCounts)),
-    capacityNm: transducer.capacityNm,
-    overloadLimitNm: overloadLimitNm(transducer),
-    largestReadingNm: Math.max(-readings.least, readings.greatest),
-    beyondCalibrationNm: farthestOutside(runReadings, converter, directionSign(step.direction)),
-    calibrationDoubts: input.calibrationDoubts,
-    isSenseCalibrated: calibration[senseForDirection(step.direction, transducer.senseSign)] !== null,
-    earlyStopS: run === null || 'refused' in sustained ? null : findEarlyStopS(run, sustained.value),
-    // What happened while the transducer was unloaded says nothing of the samples.
-    faults: input.faults.filter(({ atS }) => atS === null || atS <= rawNm.length / input.sampleRateHz),
-  });
-}
-
-interface Extremes {
-  readonly least: number;
-  readonly greatest: number;
-}
-
-/** Of the two extremes the one of larger magnitude that lies outside the calibrated range; null where both lie inside. */
-function farthestOutside(
-  { least, greatest }: Extremes,
-  converter: TorqueConverter,
-  sign: 1 | -1,
-): number | null {
-  const outside = [least, greatest].filter((value) => converter.isOutsideRange(sign * value));
-  return outside.toSorted((a, b) => Math.abs(b) - Math.abs(a))[0] ?? null;
-}
-
-/** Least and greatest value of a range, NaN left out; 0 for both where it has none. */
-function extremes(values: Float64Array, { first, end }: IndexRange): Extremes {
-  let least = Number.POSITIVE_INFINITY;
-  let greatest = Number.NEGATIVE_INFINITY;
-  for (let i = first; i < end; i += 1) {
-    const value = values[i] ?? Number.NaN;
-    if (value < least) least = value;
-    if (value > greatest) greatest = value;
-  }
-  return least > greatest ? { least: 0, greatest: 0 } : { least, greatest };
-}
-
-function countLost(rawNm: Float64Array, { first, end }: IndexRange): number {
-  let lost = 0;
-  for (let i = first; i < end; i += 1) if (Number.isNaN(rawNm[i])) lost += 1;
-  return lost;
-}
-
-/** A two's complement converter of N bits ends at -2^(N-1) and 2^(N-1) - 1. */
-function countAtRails(counts: Int32Array, converterBits: number): number {
-  const upperRail = 2 ** (converterBits - 1) - 1;
-  const lowerRail = -upperRail - 1;
-  let atRails = 0;
-  for (const count of counts) if (count >= upperRail || count <= lowerRail) atRails += 1;
-  return atRails;
 }

@@ -1,3 +1,5 @@
+import type { Step } from './step-model.ts';
+import type { Measure } from './trial-model.ts';
 import { runIndices, type TrialRun } from './trial-run.ts';
 
 /** Torque counts as gone under this share of the sustained torque (ours). */
@@ -22,4 +24,9 @@ export function findEarlyStopS(run: TrialRun, sustainedNm: number): number | nul
     }
   }
   return null;
+}
+
+/** The early stop of a pull as its step has it; null too where no torque was sustained. */
+export function findEarlyStopOfStep(run: TrialRun, _step: Step, sustained: Measure): number | null {
+  return 'refused' in sustained ? null : findEarlyStopS(run, sustained.value);
 }

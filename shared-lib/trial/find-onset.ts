@@ -1,4 +1,5 @@
 import { createHeldCrossing, crossingHoldSamples } from './held-crossing.ts';
+import type { Step } from './step-model.ts';
 
 /**
  * Onset: the first instant at which the measuring curve exceeds the level and holds it for max(100 ms, 5 samples),
@@ -23,4 +24,14 @@ export function findOnset(measuringNm: Float64Array, levelNm: number, nominalRat
 /** The level of onset: 1 % of the transducer's capacity, or five times the noise of the measuring curve where that is more. */
 export function onsetLevelNm(capacityNm: number, noiseNm: number): number {
   return Math.max(0.01 * capacityNm, 5 * noiseNm);
+}
+
+/** Onset of a pull as its step has it. */
+export function findOnsetOfStep(
+  measuringNm: Float64Array,
+  _step: Step,
+  levelNm: number,
+  nominalRateHz: number,
+): number | null {
+  return findOnset(measuringNm, levelNm, nominalRateHz);
 }

@@ -1,0 +1,99 @@
+import { senseForDirection, type TorqueConverter } from '../calibration/apply-calibration.ts';
+import { assessQuality, overloadLimitNm } from './assess-quality.ts';
+import type { TrialEvaluationInput } from './evaluate-trial.ts';
+import type { Quality } from './trial-model.ts';
+import {
+  directionSign,
+  recordedAfterOnsetS,
+  runIndices,
+  type IndexRange,
+  type TrialRun,
+} from './trial-run.ts';
+
+/** What was found in a trial's record, for judging it. */
+export interface JudgedRecord {
+  readonly converter: TorqueConverter;
+  /** Positive in the direction of the step; NaN: lost. */
+  readonly rawNm: Float64Array;
+  /** Null without an onset. */
+  readonly run: TrialRun | null;
+  /** After onset; null where the torque stayed. */
+  readonly earlyStopS: number | null;
+}
+
+/** The quality of a trial, by what its record and its conditions say. */
+export function judgeTrial(
+  input: TrialEvaluationInput,
+  { converter, rawNm, run, earlyStopS }: JudgedRecord,
+): Quality {
+  const { calibration, conditions, step, zeroAfterCounts } = input;
+  const { transducer, profile } = conditions;
+  const record = { first: 0, end: rawNm.length };
+  const runRange = run === null ? record : runIndices(run);
+  const readings = extremes(rawNm, record);
+  const runReadings = extremes(rawNm, runRange);
+
+  return assessQuality({
+    nominalRateHz: profile.nominalRateHz,
+    sampleRateHz: input.sampleRateHz,
+    onsetLevelNm: conditions.onsetLevelNm,
+    hasOnset: run !== null,
+    plannedS: step.plannedS,
+    recordedS: run === null ? 0 : recordedAfterOnsetS(run),
+    slotsInRun: runRange.end - runRange.first,
+    lostSlotsInRun: countLost(rawNm, runRange),
+    railSamples: countAtRails(input.counts, profile.converterBits),
+    zeroShiftNm: zeroAfterCounts === null ? null : Math.abs(converter.toTorqueNm(zeroAfterCounts)),
+    capacityNm: transducer.capacityNm,
+    overloadLimitNm: overloadLimitNm(transducer),
+    largestReadingNm: Math.max(-readings.least, readings.greatest),
+    beyondCalibrationNm: farthestOutside(runReadings, converter, directionSign(step.direction)),
+    calibrationDoubts: input.calibrationDoubts,
+    isSenseCalibrated: calibration[senseForDirection(step.direction, transducer.senseSign)] !== null,
+    earlyStopS,
+    // What happened while the transducer was unloaded says nothing of the samples.
+    faults: input.faults.filter(({ atS }) => atS === null || atS <= rawNm.length / input.sampleRateHz),
+  });
+}
+
+interface Extremes {
+  readonly least: number;
+  readonly greatest: number;
+}
+
+/** Of the two extremes the one of larger magnitude that lies outside the calibrated range; null where both lie inside. */
+function farthestOutside(
+  { least, greatest }: Extremes,
+  converter: TorqueConverter,
+  sign: 1 | -1,
+): number | null {
+  const outside = [least, greatest].filter((value) => converter.isOutsideRange(sign * value));
+  return outside.toSorted((a, b) => Math.abs(b) - Math.abs(a))[0] ?? null;
+}
+
+/** Least and greatest value of a range, NaN left out; 0 for both where it has none. */
+function extremes(values: Float64Array, { first, end }: IndexRange): Extremes {
+  let least = Number.POSITIVE_INFINITY;
+  let greatest = Number.NEGATIVE_INFINITY;
+  for (let i = first; i < end; i += 1) {
+    const value = values[i] ?? Number.NaN;
+    if (value < least) least = value;
+    if (value > greatest) greatest = value;
+  }
+  return least > greatest ? { least: 0, greatest: 0 } : { least, greatest };
+}
+
+function countLost(rawNm: Float64Array, { first, end }: IndexRange): number {
+  let lost = 0;
+  for (let i = first; i < end; i += 1) if (Number.isNaN(rawNm[i])) lost += 1;
+  return lost;
+}
+
+/** A two's complement converter of N bits ends at -2^(N-1) and 2^(N-1) - 1. */
+function countAtRails(counts: Int32Array, converterBits: number): number {
+  const upperRail = 2 ** (converterBits - 1) - 1;
+  const lowerRail = -upperRail - 1;
+  let atRails = 0;
+  for (const count of counts) if (count >= upperRail || count <= lowerRail) atRails += 1;
+  return atRails;
+}
