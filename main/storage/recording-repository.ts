@@ -20,6 +20,7 @@ import { joinRuns } from './recorded-runs.ts';
 import { prepared } from './recording-statements.ts';
 import { foldForSearch } from './search-folding.ts';
 import { appendDecision, appendEvaluation } from './trial-history.ts';
+import { refreshListing } from './trial-listing.ts';
 
 /** The states that a recording can end in. */
 type EndState = 'reviewing' | 'kept' | 'interrupted';
@@ -112,6 +113,7 @@ export function beginTrial(
       conditions.plannedRestS,
       trial.onsetSlot,
     );
+    refreshListing(database, trial.id);
     for (const block of firstBlocks) insertBlock(database, trial.id, block);
   });
 }

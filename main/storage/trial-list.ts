@@ -1,51 +1,89 @@
 import type { RequestParams, RequestResult } from '../../shared-lib/api-contract.ts';
+import type { TrialSort } from '../../shared-lib/logbook/logbook-requests.ts';
 import { type ReadableDatabase, reading } from './database.ts';
-import { foldForSearch } from './search-folding.ts';
+import { foldForSearch, searchWords } from './search-folding.ts';
 import { createSuspicionLookup, excludedTrials, undecidedTrials } from './suspicion-repository.ts';
 import { inTime, selectSummaries, type SummaryRow, toSummary } from './trial-summary.ts';
 
+/** What is asked of the list, with days turned into instants: a day ends at the midnight of whoever asks. */
+export interface TrialListQuery extends Omit<RequestParams<'listTrials'>, 'fromDay' | 'toDay'> {
+  readonly startedFrom?: string | null;
+  /** Not included. */
+  readonly startedBefore?: string | null;
+}
+
+/** What has no torque comes last either way. Ties are in the order of time, so that pages do not overlap. */
+const orders = {
+  newest: 'started_at DESC, id DESC',
+  oldest: 'started_at, id',
+  strongest: 'shown_sustained_nm IS NULL, shown_sustained_nm DESC, started_at DESC, id DESC',
+  weakest: 'shown_sustained_nm IS NULL, shown_sustained_nm, started_at DESC, id DESC',
+  tool: 'shown_tool_name_folded, started_at DESC, id DESC',
+} as const satisfies Record<TrialSort, string>;
+
 /**
- * A page of the trials whose tool's name contains the text, newest first. A voided trial is in state 'voided' here,
+ * A page of the trials that match all that is asked for, and how many there are. A voided trial is in state 'voided' here,
  * whatever it was before.
+ *
+ * Matches are found, counted and put in order in the index `trial_by_start`, which holds all of that; the wide rows are
+ * read for the page only.
  */
-export function listTrials(
-  database: ReadableDatabase,
-  { search, state, offset, limit }: RequestParams<'listTrials'>,
-): RequestResult<'listTrials'> {
-  const { where, values } = listCondition(search, state);
+export function listTrials(database: ReadableDatabase, query: TrialListQuery): RequestResult<'listTrials'> {
+  const { where, values } = listCondition(query);
   return reading(() => {
     const total = database
       .prepare<unknown[], number>(`SELECT count(*) FROM trial ${where}`)
       .pluck()
       .get(...values);
-    const rows = database
-      .prepare<unknown[], SummaryRow>(
-        `${selectSummaries} ${where} ORDER BY started_at DESC, id DESC LIMIT ? OFFSET ?`,
+    const ids = database
+      .prepare<unknown[], string>(
+        `SELECT id FROM trial ${where} ORDER BY ${orders[query.sort ?? 'newest']} LIMIT ? OFFSET ?`,
       )
-      .all(...values, limit, offset);
+      .pluck()
+      .all(...values, query.limit, query.offset);
+    const rows = database
+      .prepare<[string], SummaryRow>(`${selectSummaries} WHERE id IN (SELECT value FROM json_each(?))`)
+      .all(JSON.stringify(ids));
+    const place = new Map(ids.map((id, index) => [id, index]));
+    const placeOf = ({ id }: SummaryRow): number => place.get(id) ?? 0;
     const suspicionOf = createSuspicionLookup(database);
-    return { total: total ?? 0, trials: rows.map((row) => toSummary(row, suspicionOf(inTime(row)))) };
+    return {
+      total: total ?? 0,
+      trials: rows
+        .toSorted((a, b) => placeOf(a) - placeOf(b))
+        .map((row) => toSummary(row, suspicionOf(inTime(row)))),
+    };
   });
 }
 
 /** Only what was asked for, so that the planner sees a plain condition. */
-function listCondition(
-  search: string,
-  state: RequestParams<'listTrials'>['state'],
-): { readonly where: string; readonly values: readonly string[] } {
-  const folded = foldForSearch(search.trim());
+function listCondition(query: TrialListQuery): {
+  readonly where: string;
+  readonly values: readonly string[];
+} {
   const conditions: string[] = [];
   const values: string[] = [];
-  if (folded !== '') {
-    conditions.push('instr(tool_name_folded, ?) > 0');
-    values.push(folded);
-  }
-  if (state === 'voided') conditions.push('is_voided = 1');
-  else if (state === 'suspect') conditions.push('is_voided = 0', `id IN (${undecidedTrials})`);
-  else if (state === 'excluded') conditions.push('is_voided = 0', `id IN (${excludedTrials})`);
-  else if (state !== null) {
-    conditions.push('is_voided = 0', 'state = ?');
-    values.push(state);
-  }
+  const require = (condition: string, value: string | null | undefined): void => {
+    if (value === null || value === undefined) return;
+    conditions.push(condition);
+    values.push(value);
+  };
+  require('started_at >= ?', query.startedFrom);
+  require('started_at < ?', query.startedBefore);
+  const { state } = query;
+  if (state !== null) conditions.push(`is_voided = ${Number(state === 'voided')}`);
+  if (state === 'suspect') conditions.push(`id IN (${undecidedTrials})`);
+  else if (state === 'excluded') conditions.push(`id IN (${excludedTrials})`);
+  else if (state !== 'voided') require('state = ?', state);
+  require('kind = ?', query.kind);
+  require('direction = ?', query.direction);
+  require('newest_verdict = ?', query.verdict);
+  require('role = ?', query.role);
+  require('session_id = ?', query.sessionId);
+  require('run_sheet_id = ?', query.runSheetId);
+  require('shown_setup_id = ?', query.setupId);
+  require('id IN (SELECT trial_id FROM trial_tag WHERE tag_folded = ?)', query.tag &&
+    foldForSearch(query.tag));
+  for (const word of searchWords(query.search)) require('instr(search_text, ?) > 0', word);
   return { where: conditions.length === 0 ? '' : `WHERE ${conditions.join(' AND ')}`, values };
 }

@@ -22,15 +22,8 @@ import { fromJsonColumn } from './json-column.ts';
 import { trialNotFound } from './recording-repository.ts';
 import { createSuspicionLookup } from './suspicion-repository.ts';
 import { appendDecision, appendEvaluation } from './trial-history.ts';
-import {
-  hasBeenKept,
-  inTime,
-  placeOf,
-  selectSummaries,
-  setupOf,
-  type SummaryRow,
-  toSummary,
-} from './trial-summary.ts';
+import { inTime, placeOf, selectSummaries, setupIn, type SummaryRow, toSummary } from './trial-summary.ts';
+import { listAnnotations, listEvaluations, listRelabellings } from './trial-trail.ts';
 
 /** Trials that were cut short and wait for the operator to keep or void them, oldest first. */
 export function listInterruptedUndecided(database: ReadableDatabase): string[] {
@@ -61,6 +54,8 @@ interface RecordRow extends SummaryRow {
   rate_residual_us: number | null;
   rate_standard_error_hz: number | null;
   zero_after_counts: number | null;
+  /** As it was when the trial began. */
+  setup_json: string | null;
   preparation_json: string | null;
   rested_s: number | null;
   planned_rest_s: number | null;
@@ -75,7 +70,7 @@ export function getTrial(database: ReadableDatabase, trialId: string): TrialReco
         `SELECT summary.*, transducer_json, amplifier_id, amplifier_name, profile_json, clock_source,
            zero_counts, noise_nm, onset_level_nm, software_version, definition_version, interruption, onset_slot,
            sample_rate_hz, rate_residual_us, rate_standard_error_hz, zero_after_counts, preparation_json, rested_s,
-           planned_rest_s, ${hasBeenKept} AS has_been_kept
+           setup_json, planned_rest_s, has_been_kept
          FROM (${selectSummaries} WHERE id = ?) AS summary JOIN trial USING (id)`,
       )
       .get(trialId);
@@ -94,6 +89,9 @@ export function getTrial(database: ReadableDatabase, trialId: string): TrialReco
       faults: listFaults(database, trialId),
       decisions: listDecisions(database, trialId),
       assignments: listAssignments(database, trialId),
+      annotations: listAnnotations(database, trialId),
+      relabellings: listRelabellings(database, trialId),
+      evaluations: row.has_been_kept === 1 ? listEvaluations(database, trialId) : [],
     });
   });
 }
@@ -230,7 +228,7 @@ function toConditions(row: RecordRow): TrialConditions {
     onsetLevelNm: row.onset_level_nm,
     softwareVersion: row.software_version,
     definitionVersion: row.definition_version,
-    setup: setupOf(row),
+    setup: setupIn(row.setup_json, row.id),
     place: placeOf(row),
     preparation:
       row.preparation_json === null

@@ -1,7 +1,9 @@
+import { z } from 'zod';
 import { type PlaceInSheet, placeInSheetSchema } from '../../shared-lib/run-sheet/run-sheet-model.ts';
 import { type SetupAsTested, setupAsTestedSchema } from '../../shared-lib/run-sheet/setup-model.ts';
 import type { Suspicion } from '../../shared-lib/trial/suspicion.ts';
 import { type TrialSummary, trialSummarySchema } from '../../shared-lib/trial/trial-model.ts';
+import { tagSchema } from '../../shared-lib/trial/trial-trail.ts';
 import { fromJsonColumn } from './json-column.ts';
 import type { TrialInTime } from './suspicion-repository.ts';
 
@@ -10,7 +12,6 @@ export interface SummaryRow {
   id: string;
   session_id: string;
   started_at: string;
-  tool_name: string;
   kind: string;
   direction: string;
   planned_s: number;
@@ -19,23 +20,20 @@ export interface SummaryRow {
   calibration_id: string;
   state: string;
   is_voided: number;
-  quality_verdict: string | null;
-  shown_sustained_torque_nm: number | null;
-  /** As they were when the trial began. */
-  setup_json: string | null;
   place_json: string | null;
+  /** Tool and setup as they are known now. */
+  shown_tool_name: string;
+  shown_setup_json: string | null;
+  has_note: number;
+  tags_json: string;
+  newest_verdict: string | null;
+  /** Of trials that have once been kept. */
+  shown_sustained_nm: number | null;
 }
 
-/** Torque is shown of trials that have once been kept: whoever sees it before could pick results by it. */
-export const hasBeenKept = `EXISTS (SELECT 1 FROM trial_decision WHERE trial_id = trial.id AND decision = 'kept')`;
-
 export const selectSummaries = `
-SELECT id, session_id, started_at, tool_name, kind, direction, planned_s, preload_nm, is_simulated, calibration_id,
-  state, is_voided, setup_json, place_json,
-  (SELECT quality_verdict FROM trial_evaluation WHERE trial_id = trial.id ORDER BY id DESC LIMIT 1) AS quality_verdict,
-  CASE WHEN ${hasBeenKept} THEN
-    (SELECT sustained_torque_nm FROM trial_evaluation WHERE trial_id = trial.id ORDER BY id DESC LIMIT 1)
-  END AS shown_sustained_torque_nm
+SELECT id, session_id, started_at, kind, direction, planned_s, preload_nm, is_simulated, calibration_id, state,
+  is_voided, place_json, shown_tool_name, shown_setup_json, has_note, tags_json, newest_verdict, shown_sustained_nm
 FROM trial`;
 
 export function inTime(row: SummaryRow): TrialInTime {
@@ -48,7 +46,7 @@ export function toSummary(row: SummaryRow, suspicion: Suspicion | null): TrialSu
     sessionId: row.session_id,
     startedAt: row.started_at,
     step: {
-      toolName: row.tool_name,
+      toolName: row.shown_tool_name,
       kind: row.kind,
       direction: row.direction,
       plannedS: row.planned_s,
@@ -57,18 +55,22 @@ export function toSummary(row: SummaryRow, suspicion: Suspicion | null): TrialSu
     state: row.state,
     isVoided: row.is_voided === 1,
     isSimulated: row.is_simulated === 1,
-    qualityVerdict: row.quality_verdict,
-    sustainedTorqueNm: row.shown_sustained_torque_nm,
+    qualityVerdict: row.newest_verdict,
+    sustainedTorqueNm: row.shown_sustained_nm,
     suspicion,
-    setup: setupOf(row),
+    setup: setupIn(row.shown_setup_json, row.id),
     place: placeOf(row),
+    hasNote: row.has_note === 1,
+    tags: fromJsonColumn(z.array(tagSchema), row.tags_json, `tags of trial ${row.id}`),
   });
 }
 
-export function setupOf({ id, setup_json }: SummaryRow): SetupAsTested | null {
-  return setup_json === null ? null : fromJsonColumn(setupAsTestedSchema, setup_json, `setup of trial ${id}`);
+export function setupIn(setupJson: string | null, trialId: string): SetupAsTested | null {
+  return setupJson === null
+    ? null
+    : fromJsonColumn(setupAsTestedSchema, setupJson, `setup of trial ${trialId}`);
 }
 
-export function placeOf({ id, place_json }: SummaryRow): PlaceInSheet | null {
+export function placeOf({ id, place_json }: Pick<SummaryRow, 'id' | 'place_json'>): PlaceInSheet | null {
   return place_json === null ? null : fromJsonColumn(placeInSheetSchema, place_json, `place of trial ${id}`);
 }

@@ -63,7 +63,7 @@ CREATE TABLE session (
   operator TEXT NOT NULL,
   -- When the safety list was confirmed; null: not yet, or the simulated bench, which does not ask.
   safety_confirmed_at TEXT
-) STRICT;
+, ended_at TEXT, rig_note TEXT NOT NULL DEFAULT '', ambient_c REAL, relative_humidity_percent REAL CHECK (relative_humidity_percent BETWEEN 0 AND 100), air_pressure_hpa REAL CHECK (air_pressure_hpa > 0)) STRICT;
 
 CREATE TABLE session_step_level (
   -- The onset level of a step, fixed at its first arming in a session.
@@ -122,18 +122,13 @@ CREATE TABLE trial (
   rate_residual_us REAL CHECK (rate_residual_us >= 0),
   -- Null where the rest after unloading was not seen.
   zero_after_counts REAL, amplifier_id TEXT REFERENCES amplifier (id), amplifier_name TEXT, rate_standard_error_hz REAL CHECK (rate_standard_error_hz >= 0), preload_nm REAL CHECK (preload_nm > 0), setup_json TEXT CHECK (json_valid(setup_json)), setup_id TEXT
-  GENERATED ALWAYS AS (json_extract(setup_json, '$.setupId')) VIRTUAL, run_sheet_id TEXT REFERENCES run_sheet (id), entry_id TEXT REFERENCES run_sheet_entry (id), place_json TEXT CHECK (json_valid(place_json)), preparation_json TEXT CHECK (json_valid(preparation_json)), rested_s REAL CHECK (rested_s >= 0), planned_rest_s REAL CHECK (planned_rest_s >= 0),
+  GENERATED ALWAYS AS (json_extract(setup_json, '$.setupId')) VIRTUAL, run_sheet_id TEXT REFERENCES run_sheet (id), entry_id TEXT REFERENCES run_sheet_entry (id), place_json TEXT CHECK (json_valid(place_json)), preparation_json TEXT CHECK (json_valid(preparation_json)), rested_s REAL CHECK (rested_s >= 0), planned_rest_s REAL CHECK (planned_rest_s >= 0), shown_tool_name TEXT NOT NULL DEFAULT '', shown_tool_name_folded TEXT NOT NULL DEFAULT '', shown_setup_json TEXT CHECK (json_valid(shown_setup_json)), shown_setup_id TEXT, role TEXT, has_note INTEGER NOT NULL DEFAULT 0 CHECK (has_note IN (0, 1)), tags_json TEXT NOT NULL DEFAULT '[]' CHECK (json_valid(tags_json)), search_text TEXT NOT NULL DEFAULT '', newest_definition INTEGER, newest_verdict TEXT, newest_sustained_nm REAL, has_been_kept INTEGER NOT NULL DEFAULT 0 CHECK (has_been_kept IN (0, 1)), shown_sustained_nm REAL,
 
   FOREIGN KEY (calibration_id, transducer_id) REFERENCES calibration (id, transducer_id),
   CHECK (state <> 'interrupted' OR interruption IS NOT NULL),
   CHECK (state NOT IN ('recording', 'reviewing') OR interruption IS NULL),
   CHECK (state <> 'recording' OR is_voided = 0)
 ) STRICT;
-
-CREATE INDEX trial_by_start ON trial (
-  -- All that finding and counting a page of the list needs, so that the wide rows are read for one page only.
-  started_at DESC, id DESC, tool_name_folded, state, is_voided
-);
 
 CREATE INDEX trial_by_session ON trial (session_id, state, is_voided);
 
@@ -747,4 +742,92 @@ BEFORE UPDATE OF id, session_id, started_at, tool_name, tool_name_folded, kind, 
 ON trial
 BEGIN
   SELECT RAISE(ABORT, 'what a trial was made with is never edited');
+END;
+
+CREATE TABLE trial_annotation (
+  -- Note and tags of a trial, whole each time. The newest row counts.
+  id INTEGER PRIMARY KEY,
+  trial_id TEXT NOT NULL REFERENCES trial (id),
+  note TEXT NOT NULL,
+  tags_json TEXT NOT NULL CHECK (json_valid(tags_json)),
+  operator TEXT NOT NULL,
+  at TEXT NOT NULL
+) STRICT;
+
+CREATE INDEX trial_annotation_by_trial ON trial_annotation (trial_id, id);
+
+CREATE TABLE relabelling (
+  -- Tool and setup put right on a trial that has ended; what it was made with stays in its own row. The newest row counts.
+  id INTEGER PRIMARY KEY,
+  trial_id TEXT NOT NULL REFERENCES trial (id),
+  tool_name TEXT NOT NULL CHECK (length(tool_name) BETWEEN 1 AND 80),
+  setup_json TEXT CHECK (json_valid(setup_json)),
+  reason TEXT NOT NULL CHECK (length(trim(reason)) > 0),
+  operator TEXT NOT NULL,
+  at TEXT NOT NULL
+) STRICT;
+
+CREATE INDEX relabelling_by_trial ON relabelling (trial_id, id);
+
+CREATE TRIGGER relabelling_waits_for_the_end BEFORE INSERT ON relabelling
+WHEN (SELECT state FROM trial WHERE id = NEW.trial_id) = 'recording'
+BEGIN
+  SELECT RAISE(ABORT, 'a trial is relabelled when it has ended');
+END;
+
+CREATE TRIGGER trial_annotation_is_never_edited BEFORE UPDATE ON trial_annotation
+BEGIN
+  SELECT RAISE(ABORT, 'trial_annotation only grows');
+END;
+
+CREATE TRIGGER trial_annotation_is_never_deleted BEFORE DELETE ON trial_annotation
+BEGIN
+  SELECT RAISE(ABORT, 'trial_annotation only grows');
+END;
+
+CREATE TRIGGER relabelling_is_never_edited BEFORE UPDATE ON relabelling
+BEGIN
+  SELECT RAISE(ABORT, 'relabelling only grows');
+END;
+
+CREATE TRIGGER relabelling_is_never_deleted BEFORE DELETE ON relabelling
+BEGIN
+  SELECT RAISE(ABORT, 'relabelling only grows');
+END;
+
+CREATE TABLE trial_tag (
+  -- The tags of the newest annotation, for finding and counting.
+  tag_folded TEXT NOT NULL,
+  trial_id TEXT NOT NULL REFERENCES trial (id),
+  tag TEXT NOT NULL,
+  PRIMARY KEY (tag_folded, trial_id)
+) STRICT, WITHOUT ROWID;
+
+CREATE INDEX trial_tag_by_trial ON trial_tag (trial_id);
+
+CREATE INDEX trial_by_start ON trial (
+  started_at DESC, id DESC, state, is_voided, kind, direction, newest_verdict, role, session_id, run_sheet_id,
+  shown_setup_id, shown_sustained_nm, shown_tool_name_folded, search_text
+);
+
+CREATE INDEX trial_by_definition ON trial (newest_definition) WHERE newest_definition IS NOT NULL;
+
+CREATE TRIGGER evaluation_is_listed AFTER INSERT ON trial_evaluation
+BEGIN
+  UPDATE trial SET newest_definition = NEW.definition_version, newest_verdict = NEW.quality_verdict,
+    newest_sustained_nm = NEW.sustained_torque_nm,
+    shown_sustained_nm = CASE WHEN has_been_kept = 1 THEN NEW.sustained_torque_nm END
+  WHERE id = NEW.trial_id;
+END;
+
+CREATE TRIGGER keeping_is_listed AFTER INSERT ON trial_decision WHEN NEW.decision = 'kept'
+BEGIN
+  UPDATE trial SET has_been_kept = 1, shown_sustained_nm = newest_sustained_nm WHERE id = NEW.trial_id;
+END;
+
+CREATE INDEX session_by_start ON session (started_at DESC, id DESC);
+
+CREATE TRIGGER session_that_has_ended_stays BEFORE UPDATE ON session WHEN OLD.ended_at IS NOT NULL
+BEGIN
+  SELECT RAISE(ABORT, 'a session that has ended is not changed');
 END;

@@ -264,24 +264,21 @@ describe('the list of trials', () => {
 
   it.each<Partial<RequestParams<'listTrials'>>>([
     {},
-    { search: 'h5' },
+    { search: 'h5 cold' },
     { state: 'kept' },
-    { search: 'h5', state: 'voided' },
+    { search: 'h5', state: 'voided', sort: 'oldest' },
+    { kind: 'tighten', direction: 'forward', verdict: 'good', role: 'counted' },
   ])('is read from its index, in order and without the wide rows of other pages: %o', (request) => {
     const { database } = openBench();
     const plans = plansOf(database, (watched) => listTrials(watched, { ...everything, ...request }));
-    const [counting, page, ...suspicions] = plans;
+    const [counting, page, rows, ...suspicions] = plans;
     expect(counting).toEqual([expect.stringMatching(/^SCAN trial USING COVERING INDEX/)]);
-    expect(page?.[0]).toBe('SCAN trial USING INDEX trial_by_start');
+    expect(page).toEqual(['SCAN trial USING COVERING INDEX trial_by_start']);
+    expect(rows?.[0]).toMatch(/^SEARCH trial USING INDEX sqlite_autoindex/);
     expect(plans.flat().join()).not.toContain('TEMP B-TREE');
     // Failed checks are looked up by calibration, and a trial's own mark by its id.
     expect(suspicions.flat().join()).toContain('INDEX daily_check_failed');
     for (const detail of suspicions.flat()) expect(detail).not.toMatch(/^SCAN (?!mark)/);
-    for (const detail of page?.slice(1) ?? []) {
-      expect(detail).toMatch(
-        /^(SEARCH .* INDEX trial_(evaluation|decision)_by_trial|CORRELATED SCALAR SUBQUERY)/,
-      );
-    }
     database.close();
   });
 });
