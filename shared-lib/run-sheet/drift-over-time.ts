@@ -91,7 +91,7 @@ function sentenceOf(drift: Omit<Drift, 'sentence'>, { what, unit, decimals }: Dr
   const signed = (value: number): string => (value > 0 ? `+${amount(value)}` : amount(value));
   const found = `${signed(perHour)} per hour (95${THIN_SPACE}%: ${signed(lowPerHour)} to ${signed(highPerHour)}, from ${pointCount} values)`;
   if (isFlagged) {
-    return `${what} drifted: ${found}, more than chance makes likely. Results of different times of the day are not alike; compare within rounds, and look for the cause.`;
+    return `${what} drifted: ${found}, more than chance makes likely. Look for the cause, and compare setups within rounds rather than across the day.`;
   }
   const hidden = Math.max(Math.abs(lowPerHour), Math.abs(highPerHour));
   return `${what} shows no drift that could not be chance: ${found}. One of up to ${amount(hidden)} per hour could still hide in the scatter.`;

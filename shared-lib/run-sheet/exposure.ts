@@ -22,7 +22,7 @@ export interface ExposedPull {
  * What the operator's hands and ears took in over some pulls.
  *
  * Vibration: points = 2 a^2 t (t in hours), which add up; A(8) = sqrt(sum a^2 t / 8) = 2.5 sqrt(points / 100) in m/s2
- * (Directive 2002/44/EC, annex A). Noise: L_EX,8h = 10 lg(sum t 10^(L / 10) / 8), levels of equal energy (Directive
+ * (Directive 2002/44/EC). Noise: L_EX,8h = 10 lg(sum t 10^(L / 10) / 8), levels of equal energy (Directive
  * 2003/10/EC and ISO 1999, from memory). Tools without a declared value are left out of the sum, and it is said.
  */
 export function exposureOf(pulls: readonly ExposedPull[]): Exposure {
