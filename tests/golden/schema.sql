@@ -683,15 +683,17 @@ BEGIN
 END;
 
 CREATE TABLE run_sheet_event (
-  -- What was decided about a sheet and its entries: 'skipped', 'skipTakenBack', 'moved', 'setupConfirmed', 'closed'.
+  -- What was decided about a sheet and its entries: 'opened' on the bench, 'setupConfirmed', 'skipped', 'skipTakenBack',
+  -- 'moved', 'closed'.
   id INTEGER PRIMARY KEY,
   run_sheet_id TEXT NOT NULL REFERENCES run_sheet (id),
   entry_id TEXT REFERENCES run_sheet_entry (id),
+  -- At the bench at that time; null: none.
+  session_id TEXT REFERENCES session (id),
   kind TEXT NOT NULL,
   reason TEXT NOT NULL,
-  -- Of a move the entry it was put before; of a confirmation the session, the round and what was found.
+  -- Of a move the entry it was put before; of a confirmation the setup, the round and what was found.
   detail_json TEXT CHECK (json_valid(detail_json)),
-  setup_id TEXT GENERATED ALWAYS AS (json_extract(detail_json, '$.confirmed.setupId')) VIRTUAL,
   operator TEXT NOT NULL,
   at TEXT NOT NULL,
   CHECK (kind <> 'skipped' OR length(trim(reason)) > 0)
@@ -699,9 +701,11 @@ CREATE TABLE run_sheet_event (
 
 CREATE INDEX run_sheet_event_by_sheet ON run_sheet_event (run_sheet_id, kind, id);
 
-CREATE INDEX run_sheet_event_by_entry ON run_sheet_event (entry_id, id);
+CREATE INDEX run_sheet_event_by_entry ON run_sheet_event (entry_id, id, kind);
 
-CREATE INDEX setup_confirmation ON run_sheet_event (setup_id, id) WHERE kind = 'setupConfirmed';
+CREATE INDEX setup_in_hand ON run_sheet_event (id) WHERE kind IN ('opened', 'setupConfirmed');
+
+CREATE INDEX setup_confirmation ON run_sheet_event (id) WHERE kind = 'setupConfirmed';
 
 CREATE TRIGGER run_sheet_is_never_edited BEFORE UPDATE ON run_sheet
 BEGIN
@@ -730,7 +734,8 @@ END;
 
 CREATE INDEX trial_by_entry ON trial (entry_id, started_at, id, state, is_voided) WHERE entry_id IS NOT NULL;
 
-CREATE INDEX trial_by_run_sheet ON trial (run_sheet_id, started_at, id) WHERE run_sheet_id IS NOT NULL;
+CREATE INDEX trial_by_run_sheet ON trial (run_sheet_id, started_at, id, entry_id, state, is_voided)
+  WHERE run_sheet_id IS NOT NULL;
 
 CREATE INDEX trial_by_session_and_setup ON trial (session_id, setup_id, started_at) WHERE setup_id IS NOT NULL;
 
@@ -810,7 +815,8 @@ CREATE INDEX trial_by_start ON trial (
   shown_setup_id, shown_sustained_nm, shown_tool_name_folded, search_text
 );
 
-CREATE INDEX trial_by_definition ON trial (newest_definition) WHERE newest_definition IS NOT NULL;
+CREATE INDEX trial_by_definition ON trial (newest_definition, started_at DESC, id, state)
+WHERE newest_definition IS NOT NULL;
 
 CREATE TRIGGER evaluation_is_listed AFTER INSERT ON trial_evaluation
 BEGIN

@@ -89,22 +89,25 @@ BEGIN
 END;
 
 CREATE TABLE run_sheet_event (
-  -- What was decided about a sheet and its entries: 'skipped', 'skipTakenBack', 'moved', 'setupConfirmed', 'closed'.
+  -- What was decided about a sheet and its entries: 'opened' on the bench, 'setupConfirmed', 'skipped', 'skipTakenBack',
+  -- 'moved', 'closed'.
   id INTEGER PRIMARY KEY,
   run_sheet_id TEXT NOT NULL REFERENCES run_sheet (id),
   entry_id TEXT REFERENCES run_sheet_entry (id),
+  -- At the bench at that time; null: none.
+  session_id TEXT REFERENCES session (id),
   kind TEXT NOT NULL,
   reason TEXT NOT NULL,
-  -- Of a move the entry it was put before; of a confirmation the session, the round and what was found.
+  -- Of a move the entry it was put before; of a confirmation the setup, the round and what was found.
   detail_json TEXT CHECK (json_valid(detail_json)),
-  setup_id TEXT GENERATED ALWAYS AS (json_extract(detail_json, '$.confirmed.setupId')) VIRTUAL,
   operator TEXT NOT NULL,
   at TEXT NOT NULL,
   CHECK (kind <> 'skipped' OR length(trim(reason)) > 0)
 ) STRICT;
 CREATE INDEX run_sheet_event_by_sheet ON run_sheet_event (run_sheet_id, kind, id);
-CREATE INDEX run_sheet_event_by_entry ON run_sheet_event (entry_id, id);
-CREATE INDEX setup_confirmation ON run_sheet_event (setup_id, id) WHERE kind = 'setupConfirmed';
+CREATE INDEX run_sheet_event_by_entry ON run_sheet_event (entry_id, id, kind);
+CREATE INDEX setup_in_hand ON run_sheet_event (id) WHERE kind IN ('opened', 'setupConfirmed');
+CREATE INDEX setup_confirmation ON run_sheet_event (id) WHERE kind = 'setupConfirmed';
 ${refuseEditing('run_sheet')}${refuseEditing('run_sheet_event')}
 ${['run_sheet', 'run_sheet_entry', 'run_sheet_event'].map(refuseDeleting).join('')}`;
 
@@ -125,7 +128,8 @@ ALTER TABLE trial ADD COLUMN rested_s REAL CHECK (rested_s >= 0);
 ALTER TABLE trial ADD COLUMN planned_rest_s REAL CHECK (planned_rest_s >= 0);
 
 CREATE INDEX trial_by_entry ON trial (entry_id, started_at, id, state, is_voided) WHERE entry_id IS NOT NULL;
-CREATE INDEX trial_by_run_sheet ON trial (run_sheet_id, started_at, id) WHERE run_sheet_id IS NOT NULL;
+CREATE INDEX trial_by_run_sheet ON trial (run_sheet_id, started_at, id, entry_id, state, is_voided)
+  WHERE run_sheet_id IS NOT NULL;
 CREATE INDEX trial_by_session_and_setup ON trial (session_id, setup_id, started_at) WHERE setup_id IS NOT NULL;
 
 DROP TRIGGER trial_conditions_are_fixed;
