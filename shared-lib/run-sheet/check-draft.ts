@@ -1,7 +1,7 @@
-import { formatDuration } from '../format-quantity.ts';
+import { formatDuration, formatNumber } from '../format-quantity.ts';
 import { describeSetup } from './describe-entry.ts';
-import { expandRunSheet } from './expand-run-sheet.ts';
-import type { Plan, PlanStep } from './plan-model.ts';
+import { countPulls, expandRunSheet, isSamePull } from './expand-run-sheet.ts';
+import type { Plan } from './plan-model.ts';
 import type { RunSheetDraft } from './run-sheet-model.ts';
 import type { SheetFinding } from './run-sheet-requests.ts';
 import { setupAsTested, type BenchItems } from './setup-as-tested.ts';
@@ -32,7 +32,7 @@ export function checkPlan(plan: Plan): SheetFinding[] {
       'A preload belongs to a breakaway step only; in the other kinds torque builds from zero. Make the step a breakaway step, or take the preload out.',
     );
   }
-  if (new Set(steps.map(stepKey)).size < steps.length) {
+  if (steps.some((step, index) => steps.slice(0, index).some((earlier) => isSamePull(step, earlier)))) {
     findings.caution(
       'step-twice',
       'The same step stands in the plan twice. Its pulls are numbered as repeats; one step with more repeats says the same more plainly.',
@@ -91,7 +91,7 @@ export function checkPlan(plan: Plan): SheetFinding[] {
 
 /** What speaks against making a run sheet of a draft; with a `stop` among it, it is not made. The worst comes first. */
 export function checkDraft(draft: RunSheetDraft, items: BenchItems): SheetFinding[] {
-  const { plan, referenceSetupId, order, setupIds } = draft;
+  const { plan, referenceSetupId, setupIds } = draft;
   const findings = createFindings(checkPlan(plan));
   const find = (setupId: string): Setup | undefined => items.setups.find(({ id }) => id === setupId);
   for (const setupId of new Set(setupIds)) checkSetup(find(setupId), items, findings);
@@ -127,20 +127,25 @@ export function checkDraft(draft: RunSheetDraft, items: BenchItems): SheetFindin
   }
   checkOrder(draft, findings);
 
+  const pullCount = countPulls(
+    draft,
+    setupIds.length,
+    referenceSetupId === null ? 'none' : setupIds.includes(referenceSetupId) ? 'tested' : 'apart',
+  );
+  if (pullCount > MOST_PULLS) {
+    findings.stop(
+      'too-many-pulls',
+      `The sheet would have ${formatNumber(pullCount, 0)} pulls, more than the ${MOST_PULLS} that one sheet takes. Take fewer rounds, repeats or setups, or make several sheets.`,
+    );
+  }
+
   const known = setupIds.map((setupId) => asTested(find(setupId), items));
   const setups = known.filter((setup) => setup !== null);
   if (setups.length < setupIds.length) return findings.all();
-  const reference = referenceSetupId === null ? null : asTested(find(referenceSetupId), items);
   checkSupplies(plan, setups, findings);
-
-  const entries = expandRunSheet({ plan, setupIds, order, seed: draft.seed }, setups, reference);
-  if (entries.length > MOST_PULLS) {
-    findings.stop(
-      'too-many-pulls',
-      `The sheet would have ${entries.length} pulls, more than the ${MOST_PULLS} that one sheet takes. Take fewer rounds, repeats or setups, or make several sheets.`,
-    );
-  }
-  const durationS = sheetDurationS(entries);
+  if (pullCount > MOST_PULLS) return findings.all();
+  const reference = referenceSetupId === null ? null : asTested(find(referenceSetupId), items);
+  const durationS = sheetDurationS(expandRunSheet(draft, setups, reference));
   if (durationS > WORKING_DAY_S) {
     findings.caution(
       'longer-than-a-day',
@@ -242,10 +247,6 @@ function asTested(setup: Setup | undefined, items: BenchItems): SetupAsTested | 
 
 function pullsReference({ reference }: Plan): boolean {
   return reference !== null && reference.atStart + reference.perRound + reference.atEnd > 0;
-}
-
-function stepKey({ kind, direction, plannedS, preloadNm }: PlanStep): string {
-  return JSON.stringify([kind, direction, plannedS, preloadNm]);
 }
 
 function countOf(count: number, noun: string): string {

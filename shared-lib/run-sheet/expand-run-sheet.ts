@@ -36,7 +36,7 @@ export function expandRunSheet(
   const made = new Map<string, number>();
   const pull = (setup: SetupAsTested, step: PlanStep, role: Role, round: number): void => {
     const { kind, direction, plannedS, preloadNm } = step;
-    const key = JSON.stringify([setup.setupId, role, round, kind, direction, plannedS, preloadNm]);
+    const key = `${role} ${round} ${plan.steps.findIndex((other) => isSamePull(step, other))} ${setup.setupId}`;
     const repeat = (made.get(key) ?? 0) + 1;
     made.set(key, repeat);
     entries.push({
@@ -96,6 +96,31 @@ export function expandRunSheet(
   }
   pullReference(plan.reference?.atEnd ?? 0, 0);
   return entries;
+}
+
+/** How many pulls expandRunSheet makes of it, without making them. */
+export function countPulls(
+  { plan, order }: Pick<RunSheetDraft, 'plan' | 'order'>,
+  setupCount: number,
+  reference: 'none' | 'tested' | 'apart',
+): number {
+  const { steps, rounds, conditioningPulls } = plan;
+  const counted = setupCount * rounds * steps.reduce((sum, { repeats }) => sum + repeats, 0);
+  const { atStart, perRound, atEnd } = plan.reference ?? { atStart: 0, perRound: 0, atEnd: 0 };
+  const referencePulls =
+    reference === 'none' ? 0 : atStart + atEnd + perRound * (order === 'blocks' ? setupCount - 1 : rounds);
+  const conditioned = setupCount + (reference === 'apart' && referencePulls > 0 ? 1 : 0);
+  return counted + referencePulls + conditioned * conditioningPulls;
+}
+
+/** Whether two steps of a plan are pulled alike, so that their pulls are numbered on. */
+export function isSamePull(a: PlanStep, b: PlanStep): boolean {
+  return (
+    a.kind === b.kind &&
+    a.direction === b.direction &&
+    a.plannedS === b.plannedS &&
+    a.preloadNm === b.preloadNm
+  );
 }
 
 /** What the chosen order protects against, and what not, in plain words. */

@@ -2,11 +2,11 @@ import type { z } from 'zod';
 import type { Distributions } from '../calibration/distributions.ts';
 import { formatDuration, formatNumber, THIN_SPACE } from '../format-quantity.ts';
 import { MOST_PULLS } from './check-draft.ts';
-import { expandRunSheet } from './expand-run-sheet.ts';
+import { countPulls, expandRunSheet } from './expand-run-sheet.ts';
 import { planSchema, type Plan } from './plan-model.ts';
 import type { runSheetRequests } from './run-sheet-requests.ts';
 import type { SetupAsTested } from './setup-model.ts';
-import { sheetDurationS } from './sheet-duration.ts';
+import { sheetDurationS, BESIDE_THE_PULL_S } from './sheet-duration.ts';
 
 export type RoundsQuestion = z.infer<(typeof runSheetRequests)['planRounds']['params']>;
 export type RoundsAnswer = z.infer<(typeof runSheetRequests)['planRounds']['result']>;
@@ -79,14 +79,21 @@ export function planRounds(question: RoundsQuestion, distributions: Distribution
     { setupCount, scatter, difference, power: POWER, most: MOST_ROUNDS },
     distributions,
   );
-  const timeOf = timesOf(plan, setupCount, hasReference);
-  const roundsThatFit = mostThatFit((rounds) => timeOf(rounds) <= 60 * minutesAtHand);
+  const timeOf = (rounds: number): number => sheetDurationS(sheetOf(plan, setupCount, hasReference, rounds));
+  const pullsIn = (rounds: number): number =>
+    countPulls({ plan: { ...plan, rounds }, order: 'rounds' }, setupCount, hasReference ? 'apart' : 'none');
+  const shortestPullS = BESIDE_THE_PULL_S + Math.min(...plan.steps.map(({ plannedS }) => plannedS));
+  // Sheets of a hundred thousand pulls are not laid out to see that they do not fit.
+  const roundsThatFit = mostThatFit(
+    (rounds) => pullsIn(rounds) * shortestPullS <= 60 * minutesAtHand && timeOf(rounds) <= 60 * minutesAtHand,
+  );
   // Two rounds on, since the border between two rounds may cost a rest.
   const roundS = (timeOf(3) - timeOf(1)) / 2;
   const leastPercentAt = (rounds: number): number =>
     100 * Math.expm1(leastDifference({ setupCount, rounds, scatter, power: POWER }, distributions));
 
-  const percent = (value: number): string => `${formatNumber(value, value < 10 ? 1 : 0)}${THIN_SPACE}%`;
+  const percent = (value: number): string =>
+    `${formatNumber(value, Number.isInteger(value) ? 0 : value < 1 ? 2 : 1)}${THIN_SPACE}%`;
   const margin = percent(marginPercent);
   const sentences = [
     roundsNeeded === null
@@ -106,7 +113,7 @@ export function planRounds(question: RoundsQuestion, distributions: Distribution
       `The plan wants ${plan.roundsToPublish} rounds for a published result, whatever the margin takes.`,
     );
   }
-  if (roundsNeeded !== null && pullsIn(plan, setupCount, hasReference, roundsNeeded) > MOST_PULLS) {
+  if (roundsNeeded !== null && pullsIn(roundsNeeded) > MOST_PULLS) {
     sentences.push(`One sheet takes ${MOST_PULLS} pulls; so many rounds need several sheets.`);
   }
   return { roundsNeeded, roundsThatFit, roundS, sentences };
@@ -141,15 +148,7 @@ function mostThatFit(fits: (rounds: number) => boolean): number {
   return most;
 }
 
-/** By rounds, of the sheet that would be made. Which seed it has moves a rest or two. */
-function timesOf(plan: Plan, setupCount: number, hasReference: boolean): (rounds: number) => number {
-  return (rounds) => sheetDurationS(sheetOf(plan, setupCount, hasReference, rounds));
-}
-
-function pullsIn(plan: Plan, setupCount: number, hasReference: boolean, rounds: number): number {
-  return sheetOf(plan, setupCount, hasReference, rounds).length;
-}
-
+/** The sheet that would be made. Which seed it has moves a rest or two. */
 function sheetOf(plan: Plan, setupCount: number, hasReference: boolean, rounds: number) {
   const setups = Array.from({ length: setupCount }, (_, index) => anySetup(`setup ${index + 1}`));
   return expandRunSheet(
