@@ -16,6 +16,8 @@ import { orderLabels } from './run-sheet-sentences.ts';
 
 const orders = orderSchema.def.values.map((order) => ({ key: order, label: orderLabels[order] }));
 
+const NO_REFERENCE = 'none';
+
 interface DraftFieldsProps {
   readonly form: DraftForm;
   readonly items: BenchItems;
@@ -81,9 +83,12 @@ export function DraftFields({ form, items, plans, onChange, onPlan, onDrawSeed }
           {form.plan.reference === null ? null : (
             <SelectField
               label="Reference tool"
-              options={setups.map((setup) => ({ key: setup.id, label: setupName(setup, items) }))}
-              selected={form.referenceSetupId}
-              onSelect={(referenceSetupId) => onChange({ referenceSetupId })}
+              options={[
+                { key: NO_REFERENCE, label: 'None' },
+                ...setups.map((setup) => ({ key: setup.id, label: setupName(setup, items) })),
+              ]}
+              selected={form.referenceSetupId ?? NO_REFERENCE}
+              onSelect={(key) => onChange({ referenceSetupId: key === NO_REFERENCE ? null : key })}
               help="Pulled at the start, in each round and at the end; its drift is shown"
             />
           )}

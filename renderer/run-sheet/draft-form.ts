@@ -45,9 +45,6 @@ export function draftOf(form: DraftForm): FormReading<RunSheetDraft> {
   if (form.setupIds.length === 0) reader.missing.push('a setup');
   const rounds = reader.needed('the rounds', form.rounds, planReaders.rounds);
   const name = reader.text('the name', form.name);
-  if (form.plan.reference !== null && form.referenceSetupId === null) {
-    reader.missing.push('the reference tool');
-  }
   if (reader.missing.length > 0) return { missing: reader.missing };
   return {
     value: {

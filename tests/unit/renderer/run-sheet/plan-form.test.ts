@@ -61,7 +61,9 @@ describe('the draft of a run sheet', () => {
   const draft = newDraftForm(plan, '2026-03-04', 7);
 
   it('names what it still needs', () => {
-    expect(draftOf(draft)).toEqual({ missing: ['a setup', 'the reference tool'] });
+    expect(draftOf({ ...draft, rounds: '0', name: ' ' })).toEqual({
+      missing: ['a setup', 'the rounds', 'the name'],
+    });
   });
 
   it('takes the rounds that were typed instead of the plan’s', () => {
