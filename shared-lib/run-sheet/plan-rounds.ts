@@ -27,7 +27,7 @@ const TWO_SIDED_95 = 0.975;
  *
  * where nu itself hangs on R: the iteration of NIST/SEMATECH e-Handbook 7.2.2.2, from memory. It takes the t beyond the
  * difference for a central one; against the exact power by the noncentral t it gave the same R for 2 to 10 setups and
- * s / delta from 0.1 to 2.
+ * s / delta from 0.1 to 2 (worked out once with scipy).
  */
 export function roundsToFind(
   question: {
@@ -99,7 +99,7 @@ export function planRounds(question: RoundsQuestion, distributions: Distribution
     roundsNeeded === null
       ? `More than ${MOST_ROUNDS} rounds would be needed to find a true difference of ${margin} in four of five cases when pulls scatter by ${percent(scatterPercent)}. Take a larger margin, or find out first why the pulls scatter so much.`
       : `${roundsNeeded} rounds of ${setupCount} setups find a true difference of ${margin} in four of five cases when pulls scatter by ${percent(scatterPercent)} (two-sided 95${THIN_SPACE}% test).`,
-    `A round takes about ${formatDuration(roundS, 0)} with rests and changing tools${hasReference ? ' and its reference pulls' : ''}.`,
+    `A round takes about ${formatDuration(roundS, 0)} with rests and changing tools${hasReference && plan.reference !== null ? ' and its reference pulls' : ''}.`,
     fitSentence(roundsThatFit, minutesAtHand, leastPercentAt, percent, timeOf(1)),
   ];
   const enough = roundsNeeded ?? MOST_ROUNDS;
