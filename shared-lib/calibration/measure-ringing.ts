@@ -1,4 +1,5 @@
 import { powerSpectrum } from '../signal/power-spectrum.ts';
+import { peakShift } from '../signal/spectral-peak.ts';
 
 /** What followed a tap or a released weight, about the rest that it came to in the end. */
 export interface FreeResponse {
@@ -195,15 +196,6 @@ function whileAlive({ torqueNm, sampleRateHz, noiseNm }: FreeResponse): Float64A
   const floor = Math.max(ALIVE_NOISES * noiseNm, ALIVE_SHARE * highest);
   const last = blocks.findLastIndex((value) => value > floor);
   return torqueNm.slice(0, Math.ceil(1.25 * (last + 1) * block));
-}
-
-/** From the middle of a bin to the top of the parabola through the logarithms of it and its neighbours, in bins. */
-function peakShift(power: Float64Array, bin: number): number {
-  const [left, middle, right] = [bin - 1, bin, bin + 1].map((index) => Math.log(power[index] ?? 0));
-  if (left === undefined || middle === undefined || right === undefined) return 0;
-  const curvature = left - 2 * middle + right;
-  const shift = (left - right) / (2 * curvature);
-  return curvature < 0 ? shift : 0;
 }
 
 function stepsOf(values: Float64Array): Float64Array {

@@ -1,24 +1,11 @@
 import { createTorqueConverter } from '../calibration/apply-calibration.ts';
 import type { CalibrationVersion } from '../calibration/calibration-model.ts';
-import { formatRate } from '../format-quantity.ts';
-import { measuringCurve, measuringWindowSamples, MIN_MEASURING_RATE_HZ } from '../signal/measuring-curve.ts';
 import type { SlotRange } from '../signal/sample-block.ts';
-import { findEarlyStopOfStep } from './find-early-stop.ts';
-import { findOnsetOfStep } from './find-onset.ts';
+import { evaluateCurve } from './evaluate-curve.ts';
 import { judgeTrial } from './judge-trial.ts';
-import { kindMeasures } from './kind-measures.ts';
-import {
-  CHECKPOINTS_S,
-  finalTorqueNm,
-  highestReadingNm,
-  sustainedTorqueNm,
-  timeTo90PercentS,
-  timeToLevelS,
-  torqueAtNm,
-} from './measures.ts';
 import type { Step } from './step-model.ts';
-import type { FaultEvent, Measure, TrialConditions, TrialFigures } from './trial-model.ts';
-import { directionSign, recordedAfterOnsetS, type TrialRun } from './trial-run.ts';
+import type { FaultEvent, TrialConditions, TrialFigures } from './trial-model.ts';
+import { directionSign } from './trial-run.ts';
 
 /**
  * Version of the definitions of all measures and curves; stored with every set of figures.
@@ -56,7 +43,6 @@ export interface TrialEvaluationInput {
  */
 export function evaluateTrial(input: TrialEvaluationInput): TrialFigures {
   const { conditions, step, sampleRateHz } = input;
-  const { nominalRateHz } = conditions.profile;
   if (!(sampleRateHz > 0)) throw new RangeError(`A record has no times at ${sampleRateHz} Sa/s.`);
   const converter = createTorqueConverter({
     calibration: input.calibration,
@@ -66,85 +52,20 @@ export function evaluateTrial(input: TrialEvaluationInput): TrialFigures {
   const rawNm = converter
     .convertBlock(input.counts, input.gaps)
     .map((value) => directionSign(step.direction) * value);
-  const windowSamples = measuringWindowSamples(nominalRateHz, input.windowS);
-  const measuringNm = windowSamples === null ? null : measuringCurve(rawNm, windowSamples);
-  const onsetIndex =
-    measuringNm === null ? null : findOnsetOfStep(measuringNm, step, conditions.onsetLevelNm, nominalRateHz);
-  const run =
-    measuringNm === null || onsetIndex === null
-      ? null
-      : { rawNm, measuringNm, onsetIndex, plannedS: step.plannedS, nominalRateHz, sampleRateHz };
-  const measures = run === null ? refuseAll(input) : measureRun(run, input);
-  const { sustainedTorqueNm: sustained } = measures;
-  const earlyStopS = run === null ? null : findEarlyStopOfStep(run, step, sustained);
-  const { onsetLevelNm } = conditions;
+  const { run, earlyStopS, figures } = evaluateCurve({
+    rawNm,
+    nominalRateHz: conditions.profile.nominalRateHz,
+    sampleRateHz,
+    step,
+    onsetLevelNm: conditions.onsetLevelNm,
+    levelsNm: input.levelsNm,
+    antiAliasBandwidthHz: conditions.profile.antiAliasBandwidthHz,
+    windowS: input.windowS,
+  });
   return {
     definitionVersion: DEFINITION_VERSION,
     calibrationId: input.calibration.id,
-    sampleRateHz,
-    windowS: windowSamples === null ? 0 : windowSamples / nominalRateHz,
-    onsetLevelNm,
-    onsetS: onsetIndex === null ? null : onsetIndex / sampleRateHz,
-    ...measures,
-    ...notMeasuredYet,
-    ...kindMeasures(run, step, {
-      rawNm,
-      measuringNm,
-      nominalRateHz,
-      sampleRateHz,
-      onsetLevelNm,
-      sustained,
-      earlyStopS,
-    }),
-    triggerS: run === null ? null : (earlyStopS ?? Math.min(step.plannedS, recordedAfterOnsetS(run))),
+    ...figures,
     quality: judgeTrial(input, { converter, rawNm, run, earlyStopS }),
   };
-}
-
-const notMeasured = { refused: 'Not measured yet.' };
-const notMeasuredYet = {
-  stillClimbingPercentPerS: notMeasured,
-  levelledOffSinceS: null,
-  impulseNms: notMeasured,
-  riseNmPerS: notMeasured,
-  riseModel: notMeasured,
-  blowRateHz: notMeasured,
-};
-
-type Measures = Pick<
-  TrialFigures,
-  'sustainedTorqueNm' | 'finalTorqueNm' | 'torqueAt' | 'timeToLevel' | 'timeTo90PercentS' | 'highestReadingNm'
->;
-
-function measureRun(run: TrialRun, { levelsNm }: TrialEvaluationInput): Measures {
-  const sustained = sustainedTorqueNm(run);
-  return {
-    sustainedTorqueNm: sustained,
-    finalTorqueNm: finalTorqueNm(run),
-    torqueAt: plannedCheckpointsS(run.plannedS).map((atS) => ({ atS, torqueNm: torqueAtNm(run, atS) })),
-    timeToLevel: levelsNm.map((levelNm) => ({ levelNm, timeS: timeToLevelS(run, levelNm) })),
-    timeTo90PercentS: timeTo90PercentS(run, sustained),
-    highestReadingNm: highestReadingNm(run),
-  };
-}
-
-function refuseAll({ conditions, step, levelsNm }: TrialEvaluationInput): Measures {
-  const { nominalRateHz } = conditions.profile;
-  const refusal: Measure = {
-    refused: !(nominalRateHz >= MIN_MEASURING_RATE_HZ)
-      ? `There is no measuring curve under ${formatRate(MIN_MEASURING_RATE_HZ)}; this trial has ${formatRate(nominalRateHz)}.`
-      : 'No onset was found, so there is no time to measure from.',
-  };
-  return {
-    sustainedTorqueNm: refusal,
-    finalTorqueNm: refusal,
-    torqueAt: plannedCheckpointsS(step.plannedS).map((atS) => ({ atS, torqueNm: refusal })),
-    timeToLevel: levelsNm.map((levelNm) => ({ levelNm, timeS: null })),
-    timeTo90PercentS: refusal,
-    highestReadingNm: refusal,
-  };
-}
-
-function plannedCheckpointsS(plannedS: number): number[] {
-  return CHECKPOINTS_S.filter((atS) => atS <= plannedS);
 }

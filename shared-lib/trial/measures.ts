@@ -1,5 +1,7 @@
-import { formatDuration, formatQuantity, formatRate } from '../format-quantity.ts';
+import { formatDuration } from '../format-quantity.ts';
+import { measuringNmAt } from './curve-instants.ts';
 import { createHeldCrossing, crossingHoldSamples } from './held-crossing.ts';
+import { MIN_WINDOW_SAMPLES, refusedForRate, refusedForRecord } from './refuse-measure.ts';
 import type { Measure } from './trial-model.ts';
 import { indicesBetween, recordedAfterOnsetS, runIndices, type TrialRun } from './trial-run.ts';
 
@@ -9,14 +11,15 @@ import { indicesBetween, recordedAfterOnsetS, runIndices, type TrialRun } from '
  */
 const SUSTAINED_HOLD_S = 0.25;
 const FINAL_WINDOW_S = 0.5;
-/** Every window or hold, other than those of onset and time to level, takes at least this many samples. */
-const MIN_WINDOW_SAMPLES = 10;
+/** Final torque's standard error rests on so many tenths of a second. */
+const FINAL_BATCHES = 5;
 
 export const CHECKPOINTS_S: readonly number[] = [1, 2, 3, 5, 10, 15];
 
 /**
  * Sustained torque, the headline: the highest level that the measuring curve held for 250 ms within the run window. That
  * is the greatest, over all stretches of round(0.25 R) consecutive values without a NaN, of the stretch's least value.
+ * N m. No standard error: the greatest of least values has none that a single run could show; the spread between runs is it.
  */
 export function sustainedTorqueNm(run: TrialRun): Measure {
   const holdSamples = Math.round(SUSTAINED_HOLD_S * run.nominalRateHz);
@@ -29,38 +32,46 @@ export function sustainedTorqueNm(run: TrialRun): Measure {
   };
 }
 
-/** Final torque: the mean of the raw calibrated samples in the last half second of the planned time, lost ones left out. */
+/**
+ * Final torque: the mean of the raw calibrated samples in the last half second of the planned time, lost ones left out. N m.
+ *
+ * Its standard error is by batch means: neighbouring samples are not independent, since blows and the rig's ringing go
+ * through many of them, so the half second is cut into five tenths, and the scatter of their means about a straight line
+ * (three degrees of freedom; a torque that still climbs is no chance) over the root of five is it. Left out where a tenth has
+ * no sample.
+ */
 export function finalTorqueNm(run: TrialRun): Measure {
   if (FINAL_WINDOW_S * run.nominalRateHz < MIN_WINDOW_SAMPLES) {
     return refusedForRate('Final torque', FINAL_WINDOW_S, run);
   }
-  if (recordedAfterOnsetS(run) < run.plannedS) return refusedForLength('Final torque', run);
+  if (recordedAfterOnsetS(run) < run.plannedS) return refusedForRecord('Final torque', run);
   const { first, end } = indicesBetween(run, run.plannedS - FINAL_WINDOW_S, run.plannedS);
-  let sumNm = 0;
-  let sampleCount = 0;
+  const batches = Array.from({ length: FINAL_BATCHES }, () => ({ sumNm: 0, sampleCount: 0 }));
   for (let i = first; i < end; i += 1) {
     const torqueNm = run.rawNm[i] ?? Number.NaN;
-    if (Number.isNaN(torqueNm)) continue;
-    sumNm += torqueNm;
-    sampleCount += 1;
+    const batch = batches[Math.floor((FINAL_BATCHES * (i - first)) / (end - first))];
+    if (Number.isNaN(torqueNm) || batch === undefined) continue;
+    batch.sumNm += torqueNm;
+    batch.sampleCount += 1;
   }
+  const sampleCount = batches.reduce((sum, batch) => sum + batch.sampleCount, 0);
   if (sampleCount < MIN_WINDOW_SAMPLES) {
     return {
       refused: `Final torque needs at least ${MIN_WINDOW_SAMPLES} samples in the last half second; ${sampleCount} arrived.`,
     };
   }
-  return { value: sumNm / sampleCount };
+  const value = batches.reduce((sum, batch) => sum + batch.sumNm, 0) / sampleCount;
+  if (batches.some((batch) => batch.sampleCount === 0)) return { value };
+  return { value, standardError: errorOfBatchMeans(batches.map((batch) => batch.sumNm / batch.sampleCount)) };
 }
 
-/** Torque at a time after onset: the measuring curve there, on the straight line between the two samples around it. */
+/**
+ * Torque at a time after onset: the measuring curve there, on the straight line between the two samples around it. N m. No
+ * standard error: one window of samples that blows tie to each other does not show one.
+ */
 export function torqueAtNm(run: TrialRun, atS: number): Measure {
-  if (recordedAfterOnsetS(run) < atS) return refusedForLength(`Torque at ${formatDuration(atS, 0)}`, run);
-  const position = run.onsetIndex + atS * run.sampleRateHz;
-  const index = Math.floor(position);
-  const share = position - index;
-  const before = run.measuringNm[index] ?? Number.NaN;
-  const after = share === 0 ? before : (run.measuringNm[index + 1] ?? Number.NaN);
-  const value = before + share * (after - before);
+  if (recordedAfterOnsetS(run) < atS) return refusedForRecord(`Torque at ${formatDuration(atS, 0)}`, run);
+  const value = measuringNmAt(run, atS);
   if (!Number.isNaN(value)) return { value };
   return {
     refused: `At ${formatDuration(atS, 0)} less than half of the samples of the measuring window are there.`,
@@ -109,6 +120,21 @@ export function highestReadingNm(run: TrialRun): Measure {
   return Number.isNaN(value) ? { refused: 'No sample of the run arrived.' } : { value };
 }
 
+/** Standard error of a mean from the means of consecutive batches, about their straight line. */
+function errorOfBatchMeans(means: readonly number[]): number {
+  const n = means.length;
+  const mean = means.reduce((sum, value) => sum + value, 0) / n;
+  const places = means.map((_, index) => index - (n - 1) / 2);
+  const slope =
+    places.reduce((sum, place, index) => sum + place * (means[index] ?? 0), 0) /
+    places.reduce((sum, place) => sum + place ** 2, 0);
+  const squares = means.reduce(
+    (sum, value, index) => sum + (value - mean - slope * (places[index] ?? 0)) ** 2,
+    0,
+  );
+  return Math.sqrt(squares / (n - 2) / n);
+}
+
 /**
  * The greatest least value over all stretches of `holdSamples` values without a NaN, or null where there is none.
  * A queue of candidates, rising from front to back, gives the least value of each stretch at a constant cost per sample.
@@ -139,19 +165,4 @@ function greatestHeldLevel(
       greatest = Math.max(greatest, values[candidates[front] ?? 0] ?? Number.NaN);
   }
   return greatest === Number.NEGATIVE_INFINITY ? null : greatest;
-}
-
-function refusedForRate(what: string, windowS: number, run: TrialRun): Measure {
-  const neededRateHz = MIN_WINDOW_SAMPLES / windowS;
-  return {
-    refused:
-      `${what} needs at least ${MIN_WINDOW_SAMPLES} samples in ${formatQuantity(windowS, 'ms', 0)}, ` +
-      `so ${formatRate(neededRateHz)}; this trial has ${formatRate(run.nominalRateHz)}.`,
-  };
-}
-
-function refusedForLength(what: string, run: TrialRun): Measure {
-  return {
-    refused: `${what} was not recorded: the record ends ${formatDuration(recordedAfterOnsetS(run), 2)} after onset.`,
-  };
 }

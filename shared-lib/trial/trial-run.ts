@@ -8,6 +8,8 @@ export interface TrialRun {
   /** Raw calibrated samples. */
   readonly rawNm: Float64Array;
   readonly measuringNm: Float64Array;
+  /** Length of the measuring curve's window. */
+  readonly windowSamples: number;
   /** Position of onset in samples from the record's first one, with fractions. */
   readonly onsetIndex: number;
   readonly plannedS: number;

@@ -25,6 +25,7 @@ export function synthesise(run: SyntheticRun): TrialRun {
   return {
     rawNm,
     measuringNm: measuringCurve(rawNm, windowSamples),
+    windowSamples,
     onsetIndex: (onsetS + 1) * rateHz,
     plannedS,
     nominalRateHz: rateHz,
