@@ -6,7 +6,7 @@ import type { TrialRecord } from '../../shared-lib/trial/trial-model.ts';
 import { getCalibration } from '../storage/calibration-repository.ts';
 import { getTrial } from '../storage/trial-repository.ts';
 import type { CalibrationTools } from './calibration-tools.ts';
-import { countsSign } from './counts-sign.ts';
+import { whyNotReadable } from './why-not-readable.ts';
 
 /** Ours: how long to wait before looking again whether the trial under way is over. */
 const BUSY_PAUSE_MS = 250;
@@ -74,21 +74,13 @@ function requireReadable(
       details,
     );
   }
-  const refuse = (why: string): never => {
-    throw new AppError('invalid-state', `${why} None of the trials was changed; choose others.`, details);
-  };
-  if (calibration.transducerId !== conditions.transducer.id) {
-    refuse('One of these trials was made on another transducer, whose counts mean other torques.');
-  }
-  const { amplifierId } = calibration;
-  if (amplifierId !== null && conditions.amplifierId !== null && amplifierId !== conditions.amplifierId) {
-    refuse('One of these trials was made with another amplifier, whose counts mean other torques.');
-  }
-  if (countsSign(calibration) !== countsSign(madeWith)) {
-    refuse(
-      'One of these trials was made when the counts ran the other way: its torque would change its sign.',
-    );
-  }
+  const why = whyNotReadable({ conditions }, calibration, madeWith);
+  if (why === null) return;
+  throw new AppError(
+    'invalid-state',
+    `One of these trials ${why}. None of the trials was changed; choose others.`,
+    details,
+  );
 }
 
 function midway(cause: unknown, changedCount: number): unknown {

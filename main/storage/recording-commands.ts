@@ -4,6 +4,7 @@ import type { FaultEvent, TrialFigures } from '../../shared-lib/trial/trial-mode
 import type { RecordingOutcome } from '../../shared-lib/trial/trial-state.ts';
 import { assignCalibration } from './assignment-repository.ts';
 import { type WritableDatabase, writing } from './database.ts';
+import { type Assumptions, evaluateNext, measureAnew } from './measure-anew.ts';
 import { evaluateRecording, fitRate } from './recording-evaluation.ts';
 import {
   appendBlock,
@@ -16,7 +17,7 @@ import {
   type StoredBlock,
 } from './recording-repository.ts';
 import { listUnpacked, repackNextRun } from './repack-trial.ts';
-import { getTrial, newestFigures } from './trial-repository.ts';
+import { getTrial } from './trial-repository.ts';
 
 export interface RecordEnding {
   readonly outcome: RecordingOutcome;
@@ -63,6 +64,10 @@ export type RecordingCommand =
       readonly levelsNm: readonly number[];
     }
   | { readonly type: 'packNext'; readonly except: readonly string[] }
+  /** Measures a trial whose figures follow an older definition. */
+  | { readonly type: 'evaluateNext'; readonly except: readonly string[]; readonly at: string }
+  /** Figures under other assumptions; nothing is stored. */
+  | { readonly type: 'whatIf'; readonly trialId: string; readonly assumed: Assumptions }
   | { readonly type: 'close' };
 
 /** `figures`: null where the recording was cut short; such a trial is measured when somebody keeps it. */
@@ -74,6 +79,9 @@ export interface RecordingResults {
   assign: null;
   /** The trial of which a piece was packed or could not be, and null when nothing is left to pack. */
   packNext: { readonly trialId: string; readonly problem: string | null } | null;
+  /** Likewise, of measuring. */
+  evaluateNext: { readonly trialId: string; readonly problem: string | null } | null;
+  whatIf: { readonly figures: TrialFigures };
   close: null;
 }
 
@@ -104,6 +112,10 @@ export function performRecordingCommand(
       return null;
     case 'packNext':
       return packNext(database, command.except);
+    case 'evaluateNext':
+      return evaluateNext(database, command.except, command.at);
+    case 'whatIf':
+      return { figures: measureAnew(database, command.trialId, [], command.assumed) };
     case 'close':
       database.close();
       return null;
@@ -164,16 +176,7 @@ function finish(database: WritableDatabase, trialId: string, ending: RecordEndin
 
 /** Here rather than in main: two minutes at a high rate take a second to measure. */
 function assign(database: WritableDatabase, { trialId, assigned, levelsNm }: CommandOf<'assign'>): void {
-  const record = getTrial(database, trialId);
-  const recording = readRecording(database, trialId);
-  const before = newestFigures(database, trialId);
-  const figures = evaluateRecording(database, record, recording, {
-    sampleRateHz:
-      record.sampleRateHz ?? fitRate(recording, record.conditions.profile.nominalRateHz).sampleRateHz,
-    zeroAfterCounts: record.zeroAfterCounts,
-    levelsNm: before?.timeToLevel.map(({ levelNm }) => levelNm) ?? levelsNm,
-    calibrationId: assigned.calibrationId,
-  });
+  const figures = measureAnew(database, trialId, levelsNm, { calibrationId: assigned.calibrationId });
   assignCalibration(database, trialId, assigned, figures);
 }
 

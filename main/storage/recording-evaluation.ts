@@ -23,7 +23,7 @@ export function fitRate(recording: Recording, otherwiseHz: number): FittedRate {
 
 /**
  * The figures of a stored trial from its own counts, under the calibration it is read by: the one it was made with unless
- * it was assigned to another, or `calibrationId`.
+ * it was assigned to another, or `calibrationId`. Onset level and window are those of the trial unless others are given.
  */
 export function evaluateRecording(
   database: ReadableDatabase,
@@ -33,7 +33,9 @@ export function evaluateRecording(
     readonly sampleRateHz: number;
     readonly zeroAfterCounts: number | null;
     readonly levelsNm: readonly number[];
-    readonly calibrationId?: string;
+    readonly calibrationId?: string | undefined;
+    readonly onsetLevelNm?: number | undefined;
+    readonly windowS?: number | undefined;
   },
 ): TrialFigures {
   const calibration = getCalibration(database, at.calibrationId ?? readingCalibrationId(record));
@@ -41,12 +43,16 @@ export function evaluateRecording(
     counts: recording.counts,
     gaps: recording.gaps,
     sampleRateHz: at.sampleRateHz,
-    conditions: record.conditions,
+    conditions: {
+      ...record.conditions,
+      onsetLevelNm: at.onsetLevelNm ?? record.conditions.onsetLevelNm,
+    },
     calibration,
     calibrationDoubts: calibrationDoubts(database, calibration, record.summary.startedAt),
     step: record.summary.step,
     levelsNm: at.levelsNm,
     zeroAfterCounts: at.zeroAfterCounts,
     faults: record.faults,
+    windowS: at.windowS,
   });
 }

@@ -7,9 +7,9 @@ import { inTime, selectSummaries, type SummaryRow, toSummary } from './trial-sum
 
 /** What is asked of the list, with days turned into instants: a day ends at the midnight of whoever asks. */
 export interface TrialListQuery extends Omit<RequestParams<'listTrials'>, 'fromDay' | 'toDay'> {
-  readonly startedFrom?: string | null;
+  readonly startedFrom?: string | null | undefined;
   /** Not included. */
-  readonly startedBefore?: string | null;
+  readonly startedBefore?: string | null | undefined;
 }
 
 /** What has no torque comes last either way. Ties are in the order of time, so that pages do not overlap. */

@@ -811,7 +811,7 @@ CREATE TABLE trial_tag (
 CREATE INDEX trial_tag_by_trial ON trial_tag (trial_id);
 
 CREATE INDEX trial_by_start ON trial (
-  started_at DESC, id DESC, state, is_voided, kind, direction, newest_verdict, role, session_id, run_sheet_id,
+  started_at, id, state, is_voided, kind, direction, newest_verdict, role, session_id, run_sheet_id,
   shown_setup_id, shown_sustained_nm, shown_tool_name_folded, search_text
 );
 
