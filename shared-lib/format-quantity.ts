@@ -1,5 +1,6 @@
 import type { TorqueUnit } from './api-contract.ts';
 import {
+  HECTOPASCALS_PER_PSI,
   KILOGRAMS_PER_POUND,
   METRES_PER_FOOT,
   METRES_PER_INCH,
@@ -99,6 +100,8 @@ const units = {
   K: { kind: 'temperatureSpan', label: 'K', names: ['k', '°c', 'kelvin'] },
   hPa: { kind: 'pressure', label: 'hPa', names: ['hpa', 'mbar'] },
   kPa: { kind: 'pressure', label: 'kPa', factor: 10, names: ['kpa'] },
+  bar: { kind: 'pressure', label: 'bar', factor: 1000, names: ['bar', 'bars'] },
+  psi: { kind: 'pressure', label: 'psi', factor: HECTOPASCALS_PER_PSI, names: ['psi', 'lbf/in2', 'lbf/in²'] },
   ohm: { kind: 'resistance', label: 'Ω', names: ['ω', 'ohm', 'ohms'] },
   kOhm: { kind: 'resistance', label: 'kΩ', factor: 1000, names: ['kω', 'kohm', 'kohms'] },
   mVPerV: { kind: 'bridgeOutput', label: 'mV/V', names: ['mv/v'] },

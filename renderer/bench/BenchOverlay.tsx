@@ -1,13 +1,26 @@
 import { useConnection } from '../api-client/ConnectionContext.tsx';
-import { usualCutOffReasons, usualRestoreReasons, usualVoidReasons } from './decision-reasons.ts';
+import {
+  usualCutOffReasons,
+  usualEndReasons,
+  usualRestoreReasons,
+  usualSkipReasons,
+  usualVoidReasons,
+} from './decision-reasons.ts';
 import { ReasonDialog } from './ReasonDialog.tsx';
 import { SafetyDialog } from './SafetyDialog.tsx';
 import { SenseDialog } from './SenseDialog.tsx';
 
 /** What lies over the Bench, one at a time. */
 export type Overlay =
-  | { readonly shows: 'safety' | 'sense' }
-  | { readonly shows: 'void' | 'voidCutOff' | 'restore'; readonly trialId: string };
+  | { readonly shows: 'safety' | 'sense' | 'sheet' }
+  | DecisionOverlay
+  | { readonly shows: 'skip'; readonly entryId: string; readonly entryName: string }
+  | { readonly shows: 'endEarly'; readonly runSheetId: string };
+
+interface DecisionOverlay {
+  readonly shows: 'void' | 'voidCutOff' | 'restore';
+  readonly trialId: string;
+}
 
 const voiding = {
   request: 'voidTrial',
@@ -31,9 +44,12 @@ const decisions = {
 export interface BenchOverlayProps {
   readonly overlay: Overlay | null;
   readonly onClose: () => void;
+  /** The sheet was ended before it was through. */
+  readonly onEnded: () => void;
 }
 
-export function BenchOverlay({ overlay, onClose }: BenchOverlayProps) {
+/** All of them but the list of what is left, which needs the sheet: SheetDialog.tsx. */
+export function BenchOverlay({ overlay, onClose, onEnded }: BenchOverlayProps) {
   return (
     <>
       <SafetyDialog isOpen={overlay?.shows === 'safety'} onClose={onClose} />
@@ -41,6 +57,12 @@ export function BenchOverlay({ overlay, onClose }: BenchOverlayProps) {
       {overlay === null || !('trialId' in overlay) ? null : (
         <DecisionDialog decision={overlay.shows} trialId={overlay.trialId} onClose={onClose} />
       )}
+      {overlay?.shows === 'skip' ? (
+        <SkipDialog entryId={overlay.entryId} entryName={overlay.entryName} onClose={onClose} />
+      ) : null}
+      {overlay?.shows === 'endEarly' ? (
+        <EndEarlyDialog runSheetId={overlay.runSheetId} onEnded={onEnded} onClose={onClose} />
+      ) : null}
     </>
   );
 }
@@ -59,6 +81,49 @@ export function DecisionDialog({ decision, trialId, onClose }: DecisionDialogPro
     <ReasonDialog
       {...dialog}
       onDecide={(reason) => connection.request(request, { trialId, reason })}
+      onClose={onClose}
+    />
+  );
+}
+
+interface SkipDialogProps {
+  readonly entryId: string;
+  readonly entryName: string;
+  readonly onClose: () => void;
+}
+
+function SkipDialog({ entryId, entryName, onClose }: SkipDialogProps) {
+  const connection = useConnection();
+  return (
+    <ReasonDialog
+      title="Skip this pull"
+      lead={`${entryName}. It stays in the sheet as skipped, with this reason, and can be taken back.`}
+      usualReasons={usualSkipReasons}
+      ownWordsHelp="At least three characters. It is stored with the sheet and stands in the summary."
+      actionLabel="Skip it"
+      onDecide={(reason) => connection.request('skipEntry', { entryId, reason })}
+      onClose={onClose}
+    />
+  );
+}
+
+interface EndEarlyDialogProps extends Pick<BenchOverlayProps, 'onEnded' | 'onClose'> {
+  readonly runSheetId: string;
+}
+
+function EndEarlyDialog({ runSheetId, onEnded, onClose }: EndEarlyDialogProps) {
+  const connection = useConnection();
+  return (
+    <ReasonDialog
+      title="End the day early"
+      lead="The sheet is closed as it stands; nothing of it is deleted. To go on another day, take it off the bench instead."
+      usualReasons={usualEndReasons}
+      ownWordsHelp="At least three characters. It is stored with the sheet."
+      actionLabel="End the day"
+      onDecide={async (reason) => {
+        await connection.request('closeRunSheet', { runSheetId, reason });
+        onEnded();
+      }}
       onClose={onClose}
     />
   );

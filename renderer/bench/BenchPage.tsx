@@ -1,45 +1,25 @@
-import { type CSSProperties, useState, useSyncExternalStore } from 'react';
-import { useLocation } from 'wouter';
-import type { BenchStatus, TrialView } from '../../shared-lib/bench-status.ts';
-import {
-  useConnection,
-  useLinkState,
-  useServiceProblem,
-  useSettings,
-  useStatus,
-} from '../api-client/ConnectionContext.tsx';
-import { useAction } from '../api-client/use-action.ts';
-import { useLetterKeys } from '../frame/use-letter-keys.ts';
-import { Button } from '../ui/Button.tsx';
-import { Notice } from '../ui/Notice.tsx';
+import { type CSSProperties, useSyncExternalStore } from 'react';
+import type { BenchStatus } from '../../shared-lib/bench-status.ts';
+import { useLinkState, useServiceProblem, useSettings, useStatus } from '../api-client/ConnectionContext.tsx';
 import { usePageTitle } from '../ui/use-page-title.ts';
-import { BenchOverlay, type Overlay } from './BenchOverlay.tsx';
-import { BigFigure } from './BigFigure.tsx';
-import { performPrimaryAction } from './bench-actions.ts';
-import {
-  type BenchSentences,
-  CANNOT_STOP_TOOL,
-  describeBench,
-  type PrimaryAction,
-} from './bench-sentences.ts';
+import { describeBench } from './bench-sentences.ts';
 import { type BenchSizes, benchSizes } from './bench-sizes.ts';
-import { CurvePane } from './CurvePane.tsx';
 import { CutOffNotice } from './CutOffNotice.tsx';
 import { NothingConnected } from './NothingConnected.tsx';
 import { NextStep } from './NextStep.tsx';
-import { PrimaryControl } from './PrimaryControl.tsx';
-import { ResultPanel } from './ResultPanel.tsx';
-import { ReviewPanel } from './ReviewPanel.tsx';
-import { StepEditor } from './StepEditor.tsx';
+import { RunningBench } from './RunningBench.tsx';
+import { useRestLeft } from './use-rest-left.ts';
+import { needsAwakeScreen, useScreenWake } from './use-screen-wake.ts';
 import './bench.css';
 
 /** Where trials are pulled: read from three metres, run with one key. */
 export function BenchPage() {
   usePageTitle('Bench');
-  const status = useStatus();
+  const status = useStatusOfNow();
   const linkState = useLinkState();
   const sentences = describeBench(status, linkState, useServiceProblem());
   const sizes = useBenchSizes();
+  useScreenWake(needsAwakeScreen(status));
   if (status === null) {
     return (
       <div className="bench" style={sizeProperties(sizes)}>
@@ -76,118 +56,13 @@ function cutOffElsewhere({ trial, interruptedTrialIds }: BenchStatus): string[] 
   return interruptedTrialIds.filter((trialId) => trialId !== inSight);
 }
 
-interface RunningBenchProps {
-  readonly status: BenchStatus;
-  /** False: the status is the last that came, and nothing here is live. */
-  readonly isReached: boolean;
-  readonly sentences: BenchSentences;
-  readonly axisPx: number;
-}
-
-function RunningBench({ status, isReached, sentences, axisPx }: RunningBenchProps) {
-  const connection = useConnection();
-  const [, navigate] = useLocation();
-  const [overlay, setOverlay] = useState<Overlay | null>(null);
-  const action = useAction();
-  const { trial } = status;
-
-  const act = (primary: PrimaryAction): void => {
-    void action.run(() =>
-      performPrimaryAction(primary, connection, {
-        goTo: (address) => navigate(address),
-        showSafetyList: () => setOverlay({ shows: 'safety' }),
-        showSenseCheck: () => setOverlay({ shows: 'sense' }),
-        askVoidReason: (trialId) => setOverlay({ shows: 'void', trialId }),
-      }),
-    );
-  };
-  const takeZero = (): void => void action.run(() => connection.request('takeZero', {}));
-  const canTakeZero = isReached && !sentences.isUnderWay && status.amplifier.link === 'connected';
-  useLetterKeys({
-    z: () => {
-      if (canTakeZero) takeZero();
-    },
-  });
-
-  return (
-    <>
-      <div className="bench-head">
-        <BigFigure status={status} isReached={isReached} />
-        <NextStep sentences={sentences} trial={isReached ? trial : null} />
-      </div>
-      <div className="bench-middle">
-        <CurvePane status={status} isReached={isReached} axisPx={axisPx} />
-        {trial.phase === 'kept' ? <ResultPanel trial={trial} calibration={status.calibration} /> : null}
-        {trial.phase === 'reviewing' ? <ReviewPanel trial={trial} /> : null}
-      </div>
-      {action.error === null ? null : (
-        <Notice
-          kind="fault"
-          live="alert"
-          actions={
-            <Button look="quiet" onPress={action.clearError}>
-              Close
-            </Button>
-          }
-        >
-          {action.error.message}
-        </Notice>
-      )}
-      <div className="bench-foot">
-        {sentences.isUnderWay ? (
-          <p className="bench-warning">{CANNOT_STOP_TOOL}</p>
-        ) : (
-          <>
-            <StepEditor
-              step={status.step}
-              onChange={(step) => void action.run(() => connection.request('updateSettings', { step }))}
-              isDisabled={!isReached}
-            />
-            <DecisionButtons trial={trial} primary={sentences.primary} onAct={act} onOpen={setOverlay} />
-            <Button size="bench" isDisabled={!canTakeZero} onPress={takeZero}>
-              Zero now
-            </Button>
-          </>
-        )}
-        <PrimaryControl action={sentences.primary} isBusy={action.isBusy} onAct={act} />
-      </div>
-      <BenchOverlay overlay={overlay} onClose={() => setOverlay(null)} />
-    </>
-  );
-}
-
-interface DecisionButtonsProps {
-  readonly trial: TrialView;
-  readonly primary: PrimaryAction;
-  readonly onAct: (action: PrimaryAction) => void;
-  readonly onOpen: (overlay: Overlay) => void;
-}
-
-/** What can be decided about the trial in sight, besides what the primary control does. */
-function DecisionButtons({ trial, primary, onAct, onOpen }: DecisionButtonsProps) {
-  if (trial.phase !== 'kept' && trial.phase !== 'reviewing' && trial.phase !== 'interrupted') return null;
-  const { trialId } = trial;
-  const isVoided = trial.phase === 'kept' && trial.isVoided;
-  const isKeepOffered = !isVoided && (trial.phase === 'interrupted' || primary.does === 'askVoidReason');
-  const openVoiding = (): void => {
-    if (isVoided) onOpen({ shows: 'restore', trialId });
-    else onOpen({ shows: trial.phase === 'interrupted' ? 'voidCutOff' : 'void', trialId });
-  };
-  return (
-    <>
-      {isKeepOffered ? (
-        <Button size="bench" onPress={() => onAct({ does: 'keep', label: 'Keep', trialId })}>
-          Keep
-        </Button>
-      ) : null}
-      {/* One button for both ways, so that the focus is still there when the dialog gives it back. */}
-      {primary.does === 'askVoidReason' ? null : (
-        <Button key="voiding" size="bench" onPress={openVoiding}>
-          {isVoided ? 'Undo the void' : 'Void'}
-        </Button>
-      )}
-    </>
-  );
+/** The newest status, with its rest counted down until the next one comes. */
+function useStatusOfNow(): BenchStatus | null {
+  const status = useStatus();
+  const runSheet = status?.runSheet ?? null;
+  const leftS = useRestLeft(runSheet?.restLeftS ?? null);
+  if (status === null || runSheet === null || leftS === null) return status;
+  return { ...status, runSheet: { ...runSheet, restLeftS: leftS > 0 ? leftS : null } };
 }
 
 function useBenchSizes(): BenchSizes {

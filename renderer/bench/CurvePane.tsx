@@ -1,4 +1,4 @@
-import { useCallback, useState } from 'react';
+import { type ReactNode, useCallback, useState } from 'react';
 import type { BenchStatus, TrialView } from '../../shared-lib/bench-status.ts';
 import { FreshFaults } from '../faults/FreshFaults.tsx';
 import { LiveCurve } from '../live-curve/LiveCurve.tsx';
@@ -19,10 +19,15 @@ export function CurvePane({
   status,
   isReached,
   axisPx,
+  areFaultsShown = true,
+  children,
 }: {
   readonly status: BenchStatus;
   readonly isReached: boolean;
   readonly axisPx: number;
+  readonly areFaultsShown?: boolean;
+  /** Stands in the corner under the curve. */
+  readonly children?: ReactNode;
 }) {
   const display = useTorqueDisplay();
   const view = useCurveView(status, display.unit, axisPx);
@@ -34,7 +39,7 @@ export function CurvePane({
   );
   return (
     <div className="curve-pane">
-      <FreshFaults status={isReached ? status : null} />
+      {areFaultsShown ? <FreshFaults status={isReached ? status : null} /> : null}
       <LiveCurve view={view} summary={summariseCurve(view, status.trial, display)} onPlotArea={onPlotArea} />
       <div className="curve-pane-band">
         {view.window.kind === 'run' && isReached && isTimed(status.trial.phase) ? (
@@ -46,6 +51,7 @@ export function CurvePane({
           />
         ) : null}
       </div>
+      {children === undefined ? null : <div className="curve-pane-corner">{children}</div>}
     </div>
   );
 }

@@ -1,6 +1,6 @@
 import { useRef } from 'react';
 import { Button } from '../ui/Button.tsx';
-import { pressMeaning, type PrimaryAction } from './bench-sentences.ts';
+import { pressMeaning, type PrimaryAction } from './primary-action.ts';
 import { usePrimaryPress } from './use-primary-press.ts';
 import './primary-control.css';
 
@@ -9,6 +9,9 @@ export interface PrimaryControlProps {
   readonly isBusy: boolean;
   readonly onAct: (action: PrimaryAction) => void;
 }
+
+/** Beyond this the label takes two lines in smaller type, and the control keeps its width. */
+const LONG_LABEL = 18;
 
 /** The one control that always does the next right thing, by click, key or pedal. A stop must be held. */
 export function PrimaryControl({ action, isBusy, onAct }: PrimaryControlProps) {
@@ -37,7 +40,11 @@ export function PrimaryControl({ action, isBusy, onAct }: PrimaryControlProps) {
           style={{ transform: `scaleX(${press.holdFraction})` }}
           aria-hidden="true"
         />
-        <span className="primary-control-label">{action.label}</span>
+        <span
+          className={`primary-control-label${action.label.length > LONG_LABEL ? ' primary-control-long' : ''}`}
+        >
+          {action.label}
+        </span>
         <KeyHint meaning={pressMeaning(action)} />
       </Button>
     </div>

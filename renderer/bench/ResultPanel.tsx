@@ -1,13 +1,13 @@
-import type { ReactNode } from 'react';
 import { Link } from 'wouter';
 import type { BenchStatus, TrialView } from '../../shared-lib/bench-status.ts';
 import { formatDuration, formatNumber, formatRate, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
-import type { Measure } from '../../shared-lib/trial/trial-model.ts';
 import { DataList, DataRow } from '../ui/DataRow.tsx';
 import { levelWords } from '../ui/level-words.ts';
 import { type TorqueDisplay, useTorqueDisplay } from '../ui/torque-display.ts';
-import { describeStep, STATIC_CALIBRATION } from './bench-sentences.ts';
+import { STATIC_CALIBRATION } from './bench-sentences.ts';
+import { type FigureRow, highlights, kindRows, measureRow, percentPerS } from './kind-figures.ts';
 import { QualityMark } from './QualityMark.tsx';
+import { describeStep } from './step-words.ts';
 import './result-panel.css';
 
 export interface ResultPanelProps {
@@ -19,9 +19,17 @@ export interface ResultPanelProps {
 export function ResultPanel({ trial, calibration }: ResultPanelProps) {
   const display = useTorqueDisplay();
   const { figures, isVoided } = trial;
+  const said = isVoided ? [] : highlights(trial.step, figures, display);
   return (
     <section className="result-panel" aria-label="Result">
       <QualityMark quality={figures.quality} isVoided={isVoided} />
+      {said.length === 0 ? null : (
+        <ul className="result-panel-highlights">
+          {said.map((sentence) => (
+            <li key={sentence}>{sentence}</li>
+          ))}
+        </ul>
+      )}
       <p className="result-panel-note">
         <strong>
           {describeStep(trial.step)}, {isVoided ? 'voided' : 'kept'}.
@@ -30,66 +38,49 @@ export function ResultPanel({ trial, calibration }: ResultPanelProps) {
         <Link href={`/logbook/${trial.trialId}`}>Open in the Logbook</Link>
       </p>
       <DataList label="Figures">
-        <MeasureRow name="Final torque" measure={figures.finalTorqueNm} format={display.format} />
-        {figures.torqueAt.map(({ atS, torqueNm }) => (
-          <MeasureRow
-            key={atS}
-            name={`Torque at ${formatNumber(atS, 0)}${THIN_SPACE}s`}
-            measure={torqueNm}
-            format={display.format}
-          />
+        {rowsOf(trial, display).map((row) => (
+          <FigureRowView key={row.name} row={row} />
         ))}
-        <TimeRows trial={trial} display={display} />
-        <MeasureRow
-          name="Highest reading"
-          measure={figures.highestReadingNm}
-          format={display.format}
-          note={`at ${formatRate(figures.sampleRateHz)}, not for comparison`}
-        />
       </DataList>
     </section>
   );
 }
 
-function TimeRows({
-  trial: { figures },
-  display,
-}: Pick<ResultPanelProps, 'trial'> & { readonly display: TorqueDisplay }) {
-  return (
-    <>
-      {figures.timeToLevel.map(({ levelNm, timeS }) => (
-        <DataRow key={levelNm} name={`Time to ${levelWords(levelNm, display.unit)}`} kind="figure">
-          {timeS === null ? 'not reached' : formatDuration(timeS, 2)}
-        </DataRow>
-      ))}
-      <MeasureRow
-        name={`Time to 90${THIN_SPACE}% of sustained`}
-        measure={figures.timeTo90PercentS}
-        format={(timeS) => formatDuration(timeS, 2)}
-      />
-    </>
-  );
+function rowsOf({ step, figures }: ResultPanelProps['trial'], display: TorqueDisplay): FigureRow[] {
+  const seconds = (timeS: number): string => formatDuration(timeS, 2);
+  // Of a torque that is let go, how it rises and what it ends with say nothing.
+  if (step.kind === 'breakaway') return [...kindRows(step, figures, display), highestRow(figures, display)];
+  return [
+    ...kindRows(step, figures, display),
+    measureRow('Final torque', figures.finalTorqueNm, display.format),
+    measureRow('Still climbing', figures.stillClimbingPercentPerS, percentPerS),
+    ...figures.torqueAt.map(({ atS, torqueNm }) =>
+      measureRow(`Torque at ${formatNumber(atS, 0)}${THIN_SPACE}s`, torqueNm, display.format),
+    ),
+    ...figures.timeToLevel.map(({ levelNm, timeS }) => ({
+      name: `Time to ${levelWords(levelNm, display.unit)}`,
+      value: timeS === null ? 'not reached' : seconds(timeS),
+      note: null,
+    })),
+    measureRow(`Time to 90${THIN_SPACE}% of sustained`, figures.timeTo90PercentS, seconds),
+    measureRow('Blow rate', figures.blowRateHz, (rateHz) => `${formatNumber(rateHz, 1)}${THIN_SPACE}Hz`),
+    highestRow(figures, display),
+  ];
 }
 
-interface MeasureRowProps {
-  readonly name: string;
-  readonly measure: Measure;
-  readonly format: (value: number) => string;
-  readonly note?: ReactNode;
+function highestRow(
+  { highestReadingNm, sampleRateHz }: ResultPanelProps['trial']['figures'],
+  display: TorqueDisplay,
+): FigureRow {
+  const row = measureRow('Highest reading', highestReadingNm, display.format);
+  return row.value === null ? row : { ...row, note: `at ${formatRate(sampleRateHz)}, not for comparison` };
 }
 
 /** A measure that the curve cannot carry says why. */
-function MeasureRow({ name, measure, format, note }: MeasureRowProps) {
-  if ('refused' in measure) {
-    return (
-      <DataRow name={name} note={measure.refused}>
-        no figure
-      </DataRow>
-    );
-  }
+function FigureRowView({ row: { name, value, note } }: { readonly row: FigureRow }) {
   return (
-    <DataRow name={name} kind="figure" {...(note === undefined ? {} : { note })}>
-      {format(measure.value)}
+    <DataRow name={name} {...(value === null ? {} : { kind: 'figure' })} {...(note === null ? {} : { note })}>
+      {value ?? 'no figure'}
     </DataRow>
   );
 }

@@ -1,9 +1,14 @@
 import { type KeyboardEvent, useState } from 'react';
-import type { Direction, Step } from '../../shared-lib/trial/step-model.ts';
+import { formatTorque } from '../../shared-lib/format-quantity.ts';
+import { type Direction, type Kind, kindSchema, type Step } from '../../shared-lib/trial/step-model.ts';
 import { ChoiceField } from '../ui/ChoiceField.tsx';
 import { QuantityField } from '../ui/QuantityField.tsx';
 import { quantityReader, valueOf } from '../ui/read-quantity.ts';
+import { SelectField } from '../ui/SelectField.tsx';
 import { TextField } from '../ui/TextField.tsx';
+import { useTorqueDisplay } from '../ui/torque-display.ts';
+import { usualTimesS, withKind } from './step-kinds.ts';
+import { describeTime, kindNames } from './step-words.ts';
 import './step-editor.css';
 
 const directions = [
@@ -11,13 +16,16 @@ const directions = [
   { key: 'reverse', label: 'Reverse' },
 ] as const satisfies readonly { key: Direction; label: string }[];
 
-const usualTimesS = [5, 10, 15] as const;
 const OWN_TIME = 'own';
-const timeChoices = [
-  ...usualTimesS.map((timeS) => ({ key: String(timeS), label: `${timeS} s` })),
-  { key: OWN_TIME, label: 'Own' },
-];
-const readTime = quantityReader({ kind: 'duration', unit: 's', min: 0.5, max: 120 });
+const kindOptions = [...kindSchema.values].map((key) => ({ key, label: kindNames[key] }));
+
+function timeChoices(kind: Kind): { key: string; label: string }[] {
+  return [
+    ...usualTimesS[kind].map((timeS) => ({ key: String(timeS), label: describeTime(timeS) })),
+    { key: OWN_TIME, label: 'Own' },
+  ];
+}
+const readTime = quantityReader({ kind: 'duration', unit: 's', min: 0.5, max: 3600 });
 
 export interface StepEditorProps {
   readonly step: Step;
@@ -26,14 +34,26 @@ export interface StepEditorProps {
   readonly isDisabled: boolean;
 }
 
-/** Tool, direction and time of the next run. Everything here is set before; nothing is typed during a run. */
+/** Tool, kind, direction and time of the next run. Everything here is set before; nothing is typed during a run. */
 export function StepEditor({ step, onChange, isDisabled }: StepEditorProps) {
-  const isUsualTime = usualTimesS.some((timeS) => timeS === step.plannedS);
+  const isUsualTime = usualTimesS[step.kind].includes(step.plannedS);
   const [isOwnTimeWanted, setIsOwnTimeWanted] = useState(false);
   const isOwnTime = isOwnTimeWanted || !isUsualTime;
   return (
     <div className="step-editor" role="group" aria-label="Next run" onKeyDown={leaveFieldOnEnter}>
       <ToolNameField step={step} onChange={onChange} isDisabled={isDisabled} />
+      <div className="step-editor-kind">
+        <SelectField
+          label="Kind"
+          options={kindOptions}
+          selected={step.kind}
+          onSelect={(kind) => {
+            setIsOwnTimeWanted(false);
+            onChange(withKind(step, kind));
+          }}
+          isDisabled={isDisabled}
+        />
+      </div>
       <ChoiceField
         label="Direction"
         choices={directions}
@@ -43,7 +63,7 @@ export function StepEditor({ step, onChange, isDisabled }: StepEditorProps) {
       />
       <ChoiceField
         label="Time"
-        choices={timeChoices}
+        choices={timeChoices(step.kind)}
         selected={isOwnTime ? OWN_TIME : String(step.plannedS)}
         onSelect={(key) => {
           setIsOwnTimeWanted(key === OWN_TIME);
@@ -52,8 +72,13 @@ export function StepEditor({ step, onChange, isDisabled }: StepEditorProps) {
         isDisabled={isDisabled}
       />
       {isOwnTime ? (
-        <div className="step-editor-own-time">
+        <div className="step-editor-short">
           <OwnTimeField step={step} onChange={onChange} isDisabled={isDisabled} />
+        </div>
+      ) : null}
+      {step.kind === 'breakaway' ? (
+        <div className="step-editor-short">
+          <PreloadField step={step} onChange={onChange} isDisabled={isDisabled} />
         </div>
       ) : null}
     </div>
@@ -98,6 +123,30 @@ function OwnTimeField({ step, onChange, isDisabled }: StepEditorProps) {
         const plannedS = draft === null ? null : valueOf(readTime(draft));
         if (plannedS === null) return;
         if (plannedS !== step.plannedS) onChange({ ...step, plannedS });
+        setDraft(null);
+      }}
+      isDisabled={isDisabled}
+    />
+  );
+}
+
+/** What the fastener is tightened to before; empty: not known. */
+function PreloadField({ step, onChange, isDisabled }: StepEditorProps) {
+  const { unit } = useTorqueDisplay();
+  const [draft, setDraft] = useState<string | null>(null);
+  const preloadNm = step.preloadNm ?? null;
+  const read = quantityReader({ kind: 'torque', unit, min: 0, max: 1e6, isMinExcluded: true });
+  return (
+    <QuantityField
+      label="Preload"
+      typed={draft ?? (preloadNm === null ? '' : formatTorque(preloadNm, unit, 0))}
+      onTyped={setDraft}
+      parse={read}
+      onBlur={() => {
+        if (draft === null) return;
+        const typedNm = draft.trim() === '' ? null : valueOf(read(draft));
+        if (typedNm === null && draft.trim() !== '') return;
+        if (typedNm !== preloadNm) onChange({ ...step, preloadNm: typedNm });
         setDraft(null);
       }}
       isDisabled={isDisabled}

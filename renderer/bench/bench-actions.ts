@@ -1,13 +1,16 @@
-import type { Connection } from '../../shared-lib/api-contract.ts';
+import type { Connection, RequestParams } from '../../shared-lib/api-contract.ts';
 import { assertNever } from '../../shared-lib/assert-never.ts';
-import type { PrimaryAction } from './bench-sentences.ts';
+import type { PrimaryAction } from './primary-action.ts';
 
-/** What an action opens on the screen; anything else is a request to the services. */
+/** What an action opens on the screen, or takes from it; anything else is a request to the services. */
 export interface BenchOpeners {
   readonly goTo: (address: string) => void;
   readonly showSafetyList: () => void;
   readonly showSenseCheck: () => void;
   readonly askVoidReason: (trialId: string) => void;
+  /** What was found with the setup that is taken up, as it stands on the screen. */
+  readonly found: () => Omit<RequestParams<'confirmSetup'>, 'entryId'>;
+  readonly showSummary: () => void;
 }
 
 /** Performs the primary action. The returned promise settles when the services have answered. */
@@ -18,7 +21,14 @@ export async function performPrimaryAction(
 ): Promise<void> {
   switch (action.does) {
     case 'start':
-      await connection.request('armTrial', {});
+      await connection.request('armTrial', { entryId: action.entryId });
+      return;
+    case 'takeUp':
+      await connection.request('confirmSetup', { entryId: action.entryId, ...openers.found() });
+      return;
+    case 'endSheet':
+      await connection.request('closeRunSheet', { runSheetId: action.runSheetId, reason: null });
+      openers.showSummary();
       return;
     case 'stop':
       await connection.request('stopTrial', {});

@@ -19,3 +19,13 @@ export const usualCutOffReasons: readonly string[] = [
   'Amplifier lost',
   'The run had hardly begun',
 ];
+
+export const usualSkipReasons: readonly string[] = [
+  'The tool failed',
+  'No charged pack left',
+  'The tool is too hot',
+  'Fastener or socket at its end',
+  'Time is up',
+];
+
+export const usualEndReasons: readonly string[] = ['Time is up', 'The bench failed', 'A tool failed'];

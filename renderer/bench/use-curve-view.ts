@@ -26,10 +26,13 @@ export function useCurveView(status: BenchStatus, unit: TorqueUnit, axisPx: numb
   const step = 'step' in trial ? trial.step : status.step;
   const isFinished = trial.phase === 'kept' || trial.phase === 'reviewing' || trial.phase === 'interrupted';
   const stored = useStoredCurves(
-    step.direction,
-    trialId,
+    {
+      step,
+      setupId: status.runSheet?.current?.setup.setupId ?? null,
+      currentId: trialId,
+      isSimulated: status.transducer?.isSimulated ?? false,
+    },
     isFinished && onsetSlot === null,
-    status.transducer?.isSimulated ?? false,
   );
   const leastTopNm = Math.max((status.transducer?.capacityNm ?? 0) * LEAST_TOP_OF_CAPACITY, LEAST_TOP_NM);
   const { toolName, plannedS } = step;

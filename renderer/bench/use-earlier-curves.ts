@@ -1,7 +1,7 @@
 import { useEffect, useMemo, useState } from 'react';
 import type { TrialCurve } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
-import type { Direction } from '../../shared-lib/trial/step-model.ts';
+import type { Step } from '../../shared-lib/trial/step-model.ts';
 import type { TrialSummary } from '../../shared-lib/trial/trial-model.ts';
 import { useConnection, useLinkState } from '../api-client/ConnectionContext.tsx';
 import { useRequest } from '../api-client/use-request.ts';
@@ -9,7 +9,7 @@ import { curveColorIndex } from '../live-curve/curve-style.ts';
 import { type EarlierCurve, pointsForTheEye, rawPoints, shortenName } from '../live-curve/earlier-curve.ts';
 
 const MOST_EARLIER = 3;
-/** Enough trials to find three of one direction among them. */
+/** Enough trials to find three of a step among them. */
 const LOOKED_AT = 30;
 const CURVE_BINS = 1000;
 
@@ -25,25 +25,41 @@ export interface StoredCurves {
   readonly own: EarlierCurve | null;
 }
 
+export interface EarlierWanted {
+  readonly step: Step;
+  /** Of the run sheet's next entry; null: trials one by one. */
+  readonly setupId: string | null;
+  /** The trial in sight, which is left out. */
+  readonly currentId: string | null;
+  /** Simulated and real ones never stand together. */
+  readonly isSimulated: boolean;
+}
+
 /**
- * The newest kept trials of a direction, to stand behind the live curve; simulated and real ones never together. `currentId` is left out of them; with
- * `isOwnWanted` its stored curve comes apart, for where the live trace is gone.
+ * Kept trials to stand behind the live curve. With `isOwnWanted` the stored curve of the trial in sight comes apart, for
+ * where the live trace is gone.
  */
-export function useStoredCurves(
-  direction: Direction,
-  currentId: string | null,
-  isOwnWanted: boolean,
-  isSimulated: boolean,
-): StoredCurves {
-  const { result } = useRequest(
+export function useStoredCurves(wanted: EarlierWanted, isOwnWanted: boolean): StoredCurves {
+  const { step, setupId, currentId, isSimulated } = wanted;
+  const { kind, direction, plannedS } = step;
+  const asked = { search: '', state: 'kept', kind, direction, offset: 0, limit: LOOKED_AT } as const;
+  const { result: ofStep } = useRequest('listTrials', asked, 'trialsChanged');
+  const { result: ofSetup } = useRequest(
     'listTrials',
-    { search: '', state: 'kept', offset: 0, limit: LOOKED_AT },
+    setupId === null ? null : { ...asked, setupId },
     'trialsChanged',
   );
-  const summaries = useMemo(
-    () => chooseEarlier(result?.trials ?? [], direction, currentId, isSimulated),
-    [result, direction, currentId, isSimulated],
-  );
+  const summaries = useMemo(() => {
+    const known = [...(ofSetup?.trials ?? []), ...(ofStep?.trials ?? [])];
+    // Once a trial is kept the sheet has gone on, perhaps to another setup.
+    const ownSetupId = known.find(({ id }) => id === currentId)?.setup?.setupId ?? setupId;
+    return chooseEarlier(known, {
+      step: { kind, direction, plannedS },
+      setupId: ownSetupId,
+      currentId,
+      isSimulated,
+    });
+  }, [ofStep, ofSetup, kind, direction, plannedS, setupId, currentId, isSimulated]);
   const ownId = isOwnWanted ? currentId : null;
   const wantedIds = useMemo(
     () => [...summaries.map(({ id }) => id), ...(ownId === null ? [] : [ownId])],
@@ -65,17 +81,30 @@ export function useStoredCurves(
   }, [summaries, curves, ownId]);
 }
 
+/**
+ * With a run sheet the newest of the same setup and step, then of other setups and the same step; else the newest of the kind and
+ * direction. The trials may hold one twice.
+ */
 export function chooseEarlier(
   trials: readonly TrialSummary[],
-  direction: Direction,
-  currentId: string | null,
-  isSimulated: boolean,
+  wanted: Omit<EarlierWanted, 'step'> & { readonly step: Pick<Step, 'kind' | 'direction' | 'plannedS'> },
 ): TrialSummary[] {
-  return trials
-    .filter((trial) => trial.state === 'kept' && !trial.isVoided && trial.id !== currentId)
-    .filter((trial) => trial.step.direction === direction && trial.isSimulated === isSimulated)
-    .toSorted((a, b) => b.startedAt.localeCompare(a.startedAt))
-    .slice(0, MOST_EARLIER);
+  const { step, setupId, currentId, isSimulated } = wanted;
+  const isOfSetup = (trial: TrialSummary): boolean => trial.setup?.setupId === setupId;
+  const candidates = trials.filter(
+    (trial) =>
+      trial.state === 'kept' &&
+      !trial.isVoided &&
+      trial.id !== currentId &&
+      trial.isSimulated === isSimulated &&
+      trial.step.kind === step.kind &&
+      trial.step.direction === step.direction &&
+      (setupId === null || trial.step.plannedS === step.plannedS),
+  );
+  const once = [...new Map(candidates.map((trial) => [trial.id, trial])).values()];
+  const byAge = once.toSorted((a, b) => b.startedAt.localeCompare(a.startedAt));
+  if (setupId === null) return byAge.slice(0, MOST_EARLIER);
+  return [...byAge.filter(isOfSetup), ...byAge.filter((trial) => !isOfSetup(trial))].slice(0, MOST_EARLIER);
 }
 
 function earlierCurve({ id, step, startedAt }: TrialSummary, curve: TrialCurve): EarlierCurve {

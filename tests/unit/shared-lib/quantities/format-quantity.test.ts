@@ -71,6 +71,8 @@ describe('display', () => {
 describe('parseQuantity', () => {
   it.each<[string, QuantityKind, UnitId, number]>([
     ['45 lb', 'mass', 'kg', 20.41165665],
+    ['6,3 bar', 'pressure', 'kPa', 6300],
+    ['90 psi', 'pressure', 'kPa', 6205.281563851525],
     ['0.5 m', 'length', 'mm', 0.5],
     ['250 ft·lbf', 'torque', 'Nm', 338.9544870828501],
     ['1,5', 'torque', 'Nm', 1.5],

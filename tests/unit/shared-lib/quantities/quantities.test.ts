@@ -20,6 +20,12 @@ describe('conversion factors', () => {
     expectRelative(factor, Number(value), 1e-15);
   });
 
+  it('takes one pound-force per square inch for what its parts make', () => {
+    // 1 lbf exactly 4.4482216152605 N, 1 in exactly 0.0254 m; 1 hPa = 100 Pa.
+    const pascals = Number(exact.lbf_N) / 0.0254 ** 2;
+    expectRelative(quantities.HECTOPASCALS_PER_PSI * 100, pascals, 1e-15);
+  });
+
   it.each([
     ['ft.lbf', quantities.NEWTON_METRES_PER_FOOT_POUND_FORCE, sp811Rounded.ft_lbf],
     ['in.lbf', quantities.NEWTON_METRES_PER_INCH_POUND_FORCE, sp811Rounded.in_lbf],

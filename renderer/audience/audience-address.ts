@@ -1,0 +1,2 @@
+/** Where a second screen finds its view. */
+export const AUDIENCE_ADDRESS = '/audience';
