@@ -7,7 +7,7 @@ import type { Order } from './run-sheet-model.ts';
  * neighbours occurs once; an odd size takes twice as many, in which each occurs twice (the second half is the first read
  * backwards). Every `size` rows from the top are a Latin square.
  *
- * After E. J. Williams (1949), from memory; held to its definition in the tests.
+ * After E. J. Williams (1949); held to its definition and to published squares in the tests.
  */
 export function williamsSquare(size: number): number[][] {
   if (!Number.isInteger(size) || size < 1) throw new RangeError(`There is no square of size ${size}.`);
