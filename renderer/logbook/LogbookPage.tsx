@@ -1,27 +1,31 @@
-import { useState } from 'react';
+import { useCallback, useMemo, useState } from 'react';
 import { Link, useSearchParams } from 'wouter';
+import type { TrialSummary } from '../../shared-lib/trial/trial-model.ts';
+import { STATIC_CALIBRATION } from '../bench/bench-sentences.ts';
 import { useConnection } from '../api-client/ConnectionContext.tsx';
 import { useAction } from '../api-client/use-action.ts';
-import { formatNumber } from '../../shared-lib/format-quantity.ts';
-import { STATIC_CALIBRATION } from '../bench/bench-sentences.ts';
 import { Button } from '../ui/Button.tsx';
 import { EmptyState } from '../ui/EmptyState.tsx';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
 import { LinkButton } from '../ui/LinkButton.tsx';
 import { Page } from '../ui/Panel.tsx';
-import { SelectField } from '../ui/SelectField.tsx';
-import { TextField } from '../ui/TextField.tsx';
-import './logbook.css';
+import { FilterMarks } from './list/FilterMarks.tsx';
+import './list/logbook-list.css';
+import { LogbookFilters } from './list/LogbookFilters.tsx';
+import { LogbookToolbar } from './list/LogbookToolbar.tsx';
+import { RecomputationNotice } from './list/RecomputationNotice.tsx';
 import {
-  everyState,
-  logbookFilter,
-  pickedAddress,
-  withToggled,
-  type StateKey,
-  stateOptions,
-} from './logbook-filter.ts';
+  type ColumnKey,
+  rememberedHiddenColumns,
+  rememberHiddenColumns,
+  tableLayout,
+} from './list/table-columns.ts';
+import { TrialTable } from './list/TrialTable.tsx';
+import { useTrialCopy } from './list/use-trial-copy.ts';
+import './logbook.css';
+import { type FilterKey, logbookFilter, withFilter, withSort, withToggled } from './logbook-filter.ts';
+import { sessionsAddress } from './sessions/session-addresses.ts';
 import { SuspectNotice } from './suspects/SuspectNotice.tsx';
-import { TrialTable } from './TrialTable.tsx';
 import { UndecidedNotice } from './UndecidedNotice.tsx';
 import { useTrialPages } from './use-trial-pages.ts';
 
@@ -29,81 +33,76 @@ const nothingPicked: ReadonlySet<string> = new Set();
 
 export function LogbookPage() {
   const [params, setParams] = useSearchParams();
-  const { search, stateKey, query, isFiltered, suffix } = logbookFilter(params);
+  const { filter, sort, query, isFiltered, suffix } = useMemo(() => logbookFilter(params), [params]);
   const pages = useTrialPages(query);
   const [picked, setPicked] = useState<ReadonlySet<string>>(nothingPicked);
+  const [active, setActive] = useState<TrialSummary | undefined>(undefined);
+  const [hidden, setHidden] = useState(rememberedHiddenColumns);
+  const layout = useMemo(() => tableLayout(hidden), [hidden]);
+  const copier = useTrialCopy(active, picked);
 
-  const change = (name: string, value: string) => {
-    setPicked(nothingPicked);
-    setParams(
-      (before) => {
-        const next = new URLSearchParams(before);
-        if (value === '') next.delete(name);
-        else next.set(name, value);
-        return next;
-      },
-      { replace: true },
-    );
+  const change = useCallback(
+    (key: FilterKey, value: string | null, isTyping: boolean) => {
+      setPicked(nothingPicked);
+      setParams((before) => withFilter(before, key, value), { replace: isTyping });
+    },
+    [setParams],
+  );
+  const clear = () => setParams(new URLSearchParams());
+  const chooseColumns = (next: ReadonlySet<ColumnKey>) => {
+    rememberHiddenColumns(next);
+    setHidden(next);
   };
-  const clear = () => setParams(new URLSearchParams(), { replace: true });
+  const { total } = pages;
 
   return (
     <div className="logbook-list">
-      <Page title="Logbook">
-        {pages.total === 0 && !isFiltered ? (
+      <Page title="Logbook" actions={<LinkButton href={sessionsAddress}>Sessions</LinkButton>}>
+        {total === 0 && !isFiltered ? (
           <NoTrialsYet />
         ) : (
           <>
-            {isFiltered ? null : <UndecidedNotice onShow={(state) => change('state', state)} />}
-            <div className="logbook-filters" role="search">
-              <TextField
-                label="Tool"
-                value={search}
-                onChange={(tool) => change('tool', tool)}
-                placeholder="Part of its name"
-                maxLength={200}
-              />
-              <SelectField<StateKey>
-                label="State"
-                options={stateOptions}
-                selected={stateKey}
-                onSelect={(key) => change('state', key === everyState ? '' : key)}
-              />
-              <p className="logbook-count" role="status">
-                {pages.total === null ? '' : countSentence(pages.total, isFiltered)}
-              </p>
-              {pages.total === null || pages.total === 0 ? null : (
-                <LinkButton href={picked.size === 0 ? `/logbook/reassign${suffix}` : pickedAddress(picked)}>
-                  {picked.size === 0
-                    ? `Reassign ${pages.total === 1 ? 'it' : 'all of these'} to another calibration`
-                    : `Reassign the ${picked.size} picked to another calibration`}
-                </LinkButton>
-              )}
-              {picked.size === 0 ? null : (
-                <Button look="quiet" onPress={() => setPicked(nothingPicked)}>
-                  Pick none
-                </Button>
-              )}
-            </div>
-            {stateKey === 'suspect' && pages.total !== null && pages.total > 0 ? (
-              <SuspectNotice query={query} total={pages.total} />
+            <RecomputationNotice />
+            {isFiltered ? null : <UndecidedNotice onShow={(state) => change('state', state, false)} />}
+            <LogbookFilters filter={filter} onChange={change} />
+            <FilterMarks filter={filter} onRemove={(key) => change(key, null, false)} onClear={clear} />
+            {filter.state === 'suspect' && total !== null && total > 0 ? (
+              <SuspectNotice query={query} total={total} />
             ) : null}
             <FailureNotice error={pages.error} />
-            {pages.total === null ? null : pages.total === 0 ? (
+            {total === null ? null : total === 0 ? (
               <EmptyState title="Nothing matches" actions={<Button onPress={clear}>Show every trial</Button>}>
                 <p>
-                  No trial has such a tool and state. Trials are never deleted, so it may be under another
+                  No trial fits all of these filters. Trials are never deleted, so it may be under another
                   name.
                 </p>
               </EmptyState>
             ) : (
-              <TrialTable
-                key={`${search} ${stateKey}`}
-                total={pages.total}
-                pages={pages}
-                picked={picked}
-                onPick={(trialId) => setPicked(withToggled(picked, trialId))}
-              />
+              <>
+                <LogbookToolbar
+                  total={total}
+                  isFiltered={isFiltered}
+                  suffix={suffix}
+                  picked={picked}
+                  onPickNone={() => setPicked(nothingPicked)}
+                  copier={copier}
+                  hidden={hidden}
+                  onHidden={chooseColumns}
+                />
+                <TrialTable
+                  key={suffix}
+                  total={total}
+                  pages={pages}
+                  layout={layout}
+                  sort={sort}
+                  onSort={(next) => setParams((before) => withSort(before, next), { replace: true })}
+                  picked={picked}
+                  onPick={(trialId) => setPicked(withToggled(picked, trialId))}
+                  onActive={setActive}
+                  onCopy={copier.copyAtOnce}
+                  listKey={suffix}
+                />
+              </>
             )}
             <p className="trial-aside">Sustained torque: {STATIC_CALIBRATION.toLowerCase()}</p>
           </>
@@ -140,9 +139,4 @@ function NoTrialsYet() {
       <FailureNotice error={error} />
     </EmptyState>
   );
-}
-
-function countSentence(total: number, isFiltered: boolean): string {
-  const trials = total === 1 ? '1 trial' : `${formatNumber(total, 0)} trials`;
-  return isFiltered ? `${trials} match` : trials;
 }

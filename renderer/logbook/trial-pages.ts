@@ -2,7 +2,8 @@ import type { Connection, RequestParams, RequestResult } from '../../shared-lib/
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { TrialSummary } from '../../shared-lib/trial/trial-model.ts';
 
-export type TrialQuery = Pick<RequestParams<'listTrials'>, 'search' | 'state'>;
+/** The filter and the order of a list, without the piece of it that is asked for. */
+export type TrialQuery = Omit<RequestParams<'listTrials'>, 'offset' | 'limit'>;
 
 export interface TrialPagesSnapshot {
   /** Null until the first answer to this query. */

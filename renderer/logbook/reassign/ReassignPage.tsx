@@ -1,3 +1,4 @@
+import { useMemo } from 'react';
 import { useSearchParams } from 'wouter';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { EmptyState } from '../../ui/EmptyState.tsx';
@@ -13,7 +14,7 @@ import { useTrialsToReassign } from './use-trials-to-reassign.ts';
 export function ReassignPage() {
   const [params] = useSearchParams();
   const trialIds = params.getAll('trial');
-  const { query, address } = logbookFilter(params);
+  const { query, address } = useMemo(() => logbookFilter(params), [params]);
   const [only] = trialIds;
   const isOne = only !== undefined && trialIds.length === 1;
   const back = isOne ? `/logbook/${encodeURIComponent(only)}` : address;

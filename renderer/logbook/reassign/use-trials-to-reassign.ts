@@ -15,11 +15,11 @@ export interface TrialsToReassign {
 
 const nothing: VersionsInUse = { counts: [], lookedAt: 0 };
 
-/** The trials named, or all that a filter finds where none is, with the versions they are read by now. */
-export function useTrialsToReassign(
-  trialIds: readonly string[],
-  { search, state }: TrialQuery,
-): TrialsToReassign {
+/**
+ * The trials named, or all that a filter finds where none is, with the versions they are read by now. The query must be
+ * the same object for as long as the filter is the same.
+ */
+export function useTrialsToReassign(trialIds: readonly string[], query: TrialQuery): TrialsToReassign {
   const connection = useConnection();
   const isOpen = useLinkState() === 'open';
   const [found, setFound] = useState<TrialsToReassign>({
@@ -35,9 +35,7 @@ export function useTrialsToReassign(
     let isWanted = true;
     const look = async (): Promise<TrialsToReassign> => {
       const trials =
-        named === ''
-          ? (await fetchMatching(connection, { search, state })).map(({ id }) => id)
-          : named.split(' ');
+        named === '' ? (await fetchMatching(connection, query)).map(({ id }) => id) : named.split(' ');
       const [newest] = trials;
       if (newest === undefined) return { trials, versionsInUse: nothing, transducerId: null, error: null };
       const { conditions } = await connection.request('getTrial', { trialId: newest });
@@ -56,6 +54,6 @@ export function useTrialsToReassign(
     return () => {
       isWanted = false;
     };
-  }, [connection, isOpen, named, search, state]);
+  }, [connection, isOpen, named, query]);
   return found;
 }

@@ -9,19 +9,20 @@ import type { TrialQuery } from '../trial-pages.ts';
 import { DecideSuspects } from './DecideSuspects.tsx';
 
 interface SuspectNoticeProps {
+  /** The same object for as long as the filter is the same. */
   readonly query: TrialQuery;
   /** How many the filter finds; a change of it asks for them anew. */
   readonly total: number;
 }
 
 /** Above the suspect trials: what the mark means, and the decision about all that the filter shows. */
-export function SuspectNotice({ query: { search, state }, total }: SuspectNoticeProps) {
+export function SuspectNotice({ query, total }: SuspectNoticeProps) {
   const connection = useConnection();
   const [trialIds, setTrialIds] = useState<readonly string[]>([]);
   const [error, setError] = useState<AppError | null>(null);
   useEffect(() => {
     let isWanted = true;
-    fetchMatching(connection, { search, state }).then(
+    fetchMatching(connection, query).then(
       (trials) => {
         if (isWanted) setTrialIds(trials.map(({ id }) => id));
       },
@@ -33,7 +34,7 @@ export function SuspectNotice({ query: { search, state }, total }: SuspectNotice
     return () => {
       isWanted = false;
     };
-  }, [connection, search, state, total]);
+  }, [connection, query, total]);
   return (
     <Panel
       title={total === 1 ? '1 suspect trial' : `${formatNumber(total, 0)} suspect trials`}

@@ -36,10 +36,10 @@ describe('a trial under the mark of a failed check', () => {
 
 describe('the filter in the address', () => {
   it('finds the suspect trials, and is carried on to the page that reassigns them', () => {
-    const filter = logbookFilter(new URLSearchParams('tool=Hollin H5&state=suspect'));
+    const filter = logbookFilter(new URLSearchParams('search=Hollin H5&state=suspect'));
     expect(filter.query).toEqual({ search: 'Hollin H5', state: 'suspect' });
-    expect(filter.suffix).toBe('?tool=Hollin+H5&state=suspect');
-    expect(filter.address).toBe('/logbook?tool=Hollin+H5&state=suspect');
+    expect(filter.suffix).toBe('?search=Hollin+H5&state=suspect');
+    expect(filter.address).toBe('/logbook?search=Hollin+H5&state=suspect');
   });
 
   it('takes what it does not know for no filter', () => {

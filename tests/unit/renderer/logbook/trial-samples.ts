@@ -1,9 +1,24 @@
 import { readyMadeProfiles } from '../../../../shared-lib/amplifier/amplifier-profile.ts';
+import type { SetupAsTested } from '../../../../shared-lib/run-sheet/setup-model.ts';
 import type { TrialFigures, TrialRecord, TrialSummary } from '../../../../shared-lib/trial/trial-model.ts';
 import { otherFigures, outsideOfSheet, unmarked } from '../../../helpers/trial-defaults.ts';
 
 const [, sequenceProfile] = readyMadeProfiles;
 if (sequenceProfile === undefined) throw new Error('There are ready-made profiles.');
+
+export const demoSetup: SetupAsTested = {
+  setupId: 'setup-1',
+  toolId: 'tool-1',
+  toolName: 'Hollin H5',
+  supply: 'battery',
+  declaredVibrationMps2: 12.5,
+  declaredNoiseDbA: 101,
+  packId: 'pack-2',
+  packName: 'pack 2',
+  packCapacityAh: 5,
+  setting: 'mode 3',
+  socket: { name: 'impact socket 24', massKg: 0.31, lengthM: 0.078 },
+};
 
 /** Invented (demo) trials for the mappings from what is stored to what is shown. */
 export const demoSummary: TrialSummary = {

@@ -4,7 +4,7 @@ import { conditionRows } from '../../../../renderer/logbook/condition-rows.ts';
 import { figureRows } from '../../../../renderer/logbook/figure-rows.ts';
 import { trialRow } from '../../../../renderer/logbook/trial-rows.ts';
 import { torqueDisplay } from '../../../../renderer/ui/torque-display.ts';
-import { demoFigures, demoRecord, demoSummary } from './trial-samples.ts';
+import { demoFigures, demoRecord, demoSetup, demoSummary } from './trial-samples.ts';
 
 const plain = (text: string) => text.replaceAll(THIN_SPACE, ' ');
 const torque = torqueDisplay('Nm', null);
@@ -14,28 +14,45 @@ describe('row of the Logbook', () => {
     trialRow({ ...demoSummary, ...change }, (instant) => instant.slice(0, 10), torque.formatNumber);
 
   it('holds what is needed to find a trial again', () => {
-    const { planned, ...rest } = row({});
-    expect(plain(planned)).toBe('5 s');
+    const { step, ...rest } = row({ tags: ['cold pack', 'publish'] });
+    expect(plain(step)).toBe('forward, 5 s');
     expect(rest).toEqual({
       id: 'demo-1',
       when: '2026-03-04',
       tool: 'Hollin H5',
-      direction: 'forward',
+      setup: '',
+      place: '',
       state: 'Kept',
       quality: 'Good',
       sustained: '412',
-      check: '',
-      mark: 'simulated',
+      tags: 'cold pack, publish',
+      marks: 'simulated',
     });
   });
 
+  it('names pack and setting behind the tool, and the kind where it is not the usual one', () => {
+    const stalled = row({ setup: demoSetup, step: { ...demoSummary.step, kind: 'stall', plannedS: 2.5 } });
+    expect(stalled).toMatchObject({ tool: 'Hollin H5', setup: 'pack 2, mode 3' });
+    expect(plain(stalled.step)).toBe('stall, forward, 2.5 s');
+  });
+
   it.each([
-    [null, 'Suspect'],
-    ['usable', 'Usable'],
-    ['excluded', 'Excluded'],
-  ] as const)('says what a failed check means for it: %s reads %s', (decision, mark) => {
+    ['counted', 2, 1, 'round 2'],
+    ['counted', 2, 3, 'round 2, pull 3'],
+    ['conditioning', 0, 1, 'conditioning'],
+    ['reference', 1, 2, 'reference, round 1, pull 2'],
+  ] as const)('says where it stands in a run sheet: %s, round %i, pull %i', (role, round, repeat, words) => {
+    const place = { runSheetId: 'sheet-1', entryId: 'entry-1', index: 4, round, repeat, role };
+    expect(row({ place }).place).toBe(words);
+  });
+
+  it.each([
+    [null, 'Suspect, simulated'],
+    ['usable', 'Usable, simulated'],
+    ['excluded', 'Excluded, simulated'],
+  ] as const)('says what a failed check means for it: %s reads %s', (decision, marks) => {
     const suspicion = { checkId: 3, failedAt: '2026-03-05T08:00:00.000Z', decision, reason: decision };
-    expect(row({ suspicion }).check).toBe(mark);
+    expect(row({ suspicion }).marks).toBe(marks);
   });
 
   it('shows dashes for what is not known before a trial is kept', () => {
@@ -47,7 +64,7 @@ describe('row of the Logbook', () => {
   });
 
   it('has no mark for a trial on the real bench', () => {
-    expect(row({ isSimulated: false }).mark).toBe('');
+    expect(row({ isSimulated: false }).marks).toBe('');
   });
 });
 
