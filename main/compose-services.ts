@@ -7,6 +7,7 @@ import { createCaptureService } from './amplifier/capture-service.ts';
 import { createListeningService } from './amplifier/listening-service.ts';
 import { deleteProfile, listProfiles, saveProfile } from './amplifier/profile-service.ts';
 import { createBenchService } from './bench/bench-service.ts';
+import { createBenchSheet } from './bench/bench-sheet.ts';
 import { createCalibrationInUse } from './bench/calibration-in-use.ts';
 import { createDiskWatch } from './bench/disk-watch.ts';
 import { createRingingWatch } from './bench/ringing-watch.ts';
@@ -94,10 +95,12 @@ export async function composeServices(platform: Platform): Promise<Services> {
   };
   const trialsChanged = (trialId: string): void => {
     calibrationInUse.changed();
+    sheetOnBench.changed();
     emit('trialsChanged', { trialId });
     // A trial changes only by a write that has worked.
     disk.noteFailure(null);
     packer.wake();
+    logbook.wake();
   };
 
   const settings = createSettingsService(database, (changed) => {
@@ -112,6 +115,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
   const ringingWatch = createRingingWatch();
   const runClaim = createRunClaim();
   const calibrationInUse = createCalibrationInUse(database, clock);
+  const sheetOnBench = createBenchSheet({ database, settings, clock });
 
   const trials = createTrialService({ database, clock, log, operator, levelsNm });
   trials.recover();
@@ -152,7 +156,10 @@ export async function composeServices(platform: Platform): Promise<Services> {
   const runner = createTrialRunner(
     { clock, acquisition, recorder, standingFaults: () => amplifier.standingFaults() },
     {
-      onChange: statusChanged,
+      onChange(state) {
+        bench.trialMoved(state);
+        statusChanged();
+      },
       onCue(cue) {
         emit('soundCue', cue);
       },
@@ -218,11 +225,16 @@ export async function composeServices(platform: Platform): Promise<Services> {
       runClaim,
       calibrationInUse,
       disk,
+      sheetOnBench,
       settings,
       database,
     },
     statusChanged,
   );
+
+  // Its WebAssembly is compiled as it is imported, and the start must not wait for that.
+  const distributions = async () =>
+    (await import('./calibration/cephes-distributions.ts')).loadDistributions();
 
   const calibrating = createCalibrationParts({
     platform,
@@ -235,19 +247,36 @@ export async function composeServices(platform: Platform): Promise<Services> {
     ringingWatch,
     runClaim,
     calibrationInUse,
-    // Its WebAssembly is compiled as it is imported, and the start must not wait for that.
-    distributions: async () => (await import('./calibration/cephes-distributions.ts')).loadDistributions(),
+    distributions,
     emit,
     statusChanged,
     trialsChanged,
   });
 
-  const logbook = createLogbookParts({ database });
-  const runSheets = createRunSheetParts();
+  const logbook = createLogbookParts({
+    database,
+    clock,
+    log,
+    writer,
+    operator,
+    isTrialUnderWay: () => bench.isTrialUnderWay(),
+    trialsChanged,
+  });
+  const runSheets = createRunSheetParts({
+    platform,
+    database,
+    settings,
+    bench,
+    sheetOnBench,
+    distributions,
+    emit,
+    statusChanged,
+  });
 
-  const decide = (trialId: string, decision: 'kept' | 'voided' | 'restored', reason: string) =>
+  const decide = (...decided: Parameters<typeof trials.decide>) =>
     retryWhenLocked(() => {
-      const figures = trials.decide(trialId, decision, reason);
+      const [trialId, decision] = decided;
+      const figures = trials.decide(...decided);
       runner.decisionStored({ trialId, decision, figures });
       trialsChanged(trialId);
       statusChanged();
@@ -349,9 +378,9 @@ export async function composeServices(platform: Platform): Promise<Services> {
         bench.confirmSafety();
         return {};
       }),
-    armTrial: () =>
+    armTrial: (params) =>
       retryWhenLocked(() => {
-        bench.arm();
+        bench.arm(params);
         return {};
       }),
     stopTrial() {
@@ -359,7 +388,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
       return {};
     },
 
-    keepTrial: ({ trialId }) => decide(trialId, 'kept', 'Kept by the operator.'),
+    keepTrial: ({ trialId, stopCause }) => decide(trialId, 'kept', 'Kept by the operator.', stopCause),
     voidTrial: ({ trialId, reason }) => decide(trialId, 'voided', reason),
     restoreTrial: ({ trialId, reason }) => decide(trialId, 'restored', reason),
 
@@ -391,6 +420,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
     }, DISK_INTERVAL_MS),
   ];
   packer.wake();
+  logbook.wake();
 
   return {
     handlers,
@@ -404,6 +434,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
       calibrating.close();
       await amplifier.close();
       packer.close();
+      logbook.close();
       await recorder.close();
       if (statusTimer) clearTimeout(statusTimer);
       database.close();

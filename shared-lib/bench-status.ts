@@ -133,7 +133,7 @@ export const benchStatusSchema = z.strictObject({
     z.strictObject({
       code: z.string(),
       sentence: z.string(),
-      remedy: z.literal(['setup', 'calibrate', 'zero', 'safety', 'sense', 'none']),
+      remedy: z.literal(['setup', 'calibrate', 'zero', 'safety', 'sense', 'setupInHand', 'none']),
     }),
   ),
   /** The next trial: the current entry of the run sheet, or what the Bench was set to. */

@@ -1,29 +1,29 @@
-import { randomUUID } from 'node:crypto';
 import type { RequestParams } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
-import type { BenchStatus } from '../../shared-lib/bench-status.ts';
+import type { BenchStatus, Obstacle } from '../../shared-lib/bench-status.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
-import { overloadLimitNm } from '../../shared-lib/trial/assess-quality.ts';
-import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
-import type { FaultEvent, Transducer, TrialConditions } from '../../shared-lib/trial/trial-model.ts';
+import type { SheetOnBench } from '../../shared-lib/run-sheet/run-sheet-model.ts';
 import { onsetLevelNm } from '../../shared-lib/trial/find-onset.ts';
-import { isUnderWay } from '../../shared-lib/trial/trial-state.ts';
+import type { Step } from '../../shared-lib/trial/step-model.ts';
+import type { FaultEvent, Transducer } from '../../shared-lib/trial/trial-model.ts';
+import { isUnderWay, type TrialState } from '../../shared-lib/trial/trial-state.ts';
 import type { LiveFault } from '../amplifier/live-fault.ts';
 import { faultSentence } from '../amplifier/fault-sentences.ts';
 import { saveCalibration } from '../calibration/calibration-service.ts';
 import { getCalibration } from '../storage/calibration-repository.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
-import { confirmSafety, fixStepLevel } from '../storage/session-repository.ts';
+import { confirmSafety } from '../storage/session-repository.ts';
 import { setSense } from '../storage/transducer-repository.ts';
 import { listInterruptedUndecided } from '../storage/trial-repository.ts';
-import type { ArmedTrial } from '../trials/armed-trial.ts';
 import { createBenchChain } from './bench-chain.ts';
 import { createBenchConnection, type BenchConnection } from './bench-connection.ts';
+import { createBenchGuards } from './bench-guards.ts';
 import { createBenchSessions } from './bench-sessions.ts';
 import type { BenchTools } from './bench-tools.ts';
 import { listObstacles } from './list-obstacles.ts';
+import { prepareTrial } from './prepare-trial.ts';
+import { readZero, type Zero } from './read-zero.ts';
 import { viewOfTrial } from './trial-view.ts';
-import { readZero, refuseLoad, type Zero } from './read-zero.ts';
 
 const RECENT_FAULTS = 20;
 const PUSH_SHARE_OF_CAPACITY = 0.03;
@@ -49,7 +49,15 @@ export interface BenchService {
   takeZero(): Promise<void>;
   confirmSafety(): void;
   confirmSense(): Promise<Transducer>;
-  arm(): void;
+  /** Errors: those of `prepareTrial`. */
+  arm(params: RequestParams<'armTrial'>): void;
+  /** The runner is in another state. */
+  trialMoved(state: Pick<TrialState, 'phase'>): void;
+  /** The session with the transducer that is connected, begun now if need be. Errors: 'amplifier-not-connected'. */
+  sessionId(): string;
+  /** The same as far as there is one. */
+  sessionIdSoFar(): string | null;
+  refuseDuringTrial(what: string): void;
   saveCalibration(request: RequestParams<'saveCalibration'>): CalibrationVersion;
   /** The transducer or its calibration was changed by someone else. */
   reloadTransducer(): void;
@@ -72,6 +80,9 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
   const { platform, amplifier, acquisition, runner, settings, database, zeroWatch } = tools;
   const { clock } = platform;
   let recentFaults: FaultEvent[] = [];
+  /** Of the trial that was armed last, until its pull has ended. */
+  let pulling: { readonly setupId: string | null; readonly sessionId: string; isUnderWay: boolean } | null =
+    null;
   const now = (): string => clock.now().toISOString();
 
   const sessions = createBenchSessions(database, { now, operator: () => settings.current().operator });
@@ -94,7 +105,11 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
 
   const nominalRateHz = (): number => amplifier.target()?.profile.nominalRateHz ?? 0;
 
-  const obstacles = (): BenchStatus['obstacles'] => {
+  const sheetView = (sessionId: string | null): SheetOnBench | null => tools.sheetOnBench.view(sessionId);
+
+  const stepOf = (sheet: SheetOnBench | null): Step => sheet?.current?.step ?? settings.current().step;
+
+  const obstacles = (session: BenchStatus['session'], sheet: SheetOnBench | null): Obstacle[] => {
     const transducer = chain.transducer();
     return listObstacles({
       amplifier: amplifier.status(),
@@ -102,50 +117,14 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
       calibration: chain.calibration(),
       calibratedWith: chain.calibratedWith(),
       hasZero: chain.zero() !== null,
-      isSafetyConfirmed:
-        transducer?.isSimulated === true || sessions.status(transducer)?.isSafetyConfirmed === true,
-      step: settings.current().step,
+      isSafetyConfirmed: transducer?.isSimulated === true || session?.isSafetyConfirmed === true,
+      step: stepOf(sheet),
+      sheet,
     });
   };
 
-  const refuseDuringTrial = (what: string): void => {
-    if (!isUnderWay(runner.state().phase)) return;
-    throw new AppError(
-      'invalid-state',
-      `${what} has to wait until the trial under way is over; nothing was changed.`,
-    );
-  };
-
-  const refuseDuringRun = (what: string): void => {
-    if (!tools.runClaim.isHeld()) return;
-    throw new AppError(
-      'invalid-state',
-      `${what} has to wait until the calibration run is over: pause it in Calibrate, or end it. Nothing was changed.`,
-    );
-  };
-
-  const refuseWhileBusy = (what: string): void => {
-    refuseDuringTrial(what);
-    refuseDuringRun(what);
-    if (tools.senseWatch.isWatching()) {
-      throw new AppError(
-        'invalid-state',
-        `${what} has to wait until the guided push was seen; push clockwise now. Nothing was changed.`,
-      );
-    }
-    if (tools.ringingWatch.isWatching()) {
-      throw new AppError(
-        'invalid-state',
-        `${what} has to wait until the tap was seen; tap now, or wait 15 s. Nothing was changed.`,
-      );
-    }
-    if (zeroWatch.isWatching()) {
-      throw new AppError(
-        'invalid-state',
-        `${what} has to wait until the amplifier has set its zero. Nothing was changed; try again in a moment.`,
-      );
-    }
-  };
+  const guards = createBenchGuards(tools);
+  const { refuseDuringTrial, refuseDuringRun, refuseWhileBusy } = guards;
 
   /** What was read before the amplifier fell silent says nothing of now. */
   const requireLive = (): void => {
@@ -208,64 +187,6 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
 
   const connection = createBenchConnection(tools, chain, { refuseDuringTrial, refuseWhileBusy });
 
-  const prepareTrial = (): ArmedTrial => {
-    // Before anything else: arming sets the zero, and a run under way keeps the one it began with.
-    refuseWhileBusy('Starting a trial');
-    const [obstacle] = obstacles();
-    if (obstacle) throw new AppError('invalid-state', obstacle.sentence, { obstacle: obstacle.code });
-    const transducer = connected();
-    const target = amplifier.target();
-    const calibration = chain.validCalibration();
-    const zero = chain.zero();
-    const { clockSource, measuredRateHz } = amplifier.status();
-    if (!target || !calibration || !zero || transducer.capacityNm === null || !clockSource) {
-      throw new Error('The list of obstacles let an incomplete bench through');
-    }
-    const { step } = settings.current();
-    const nextZero = readCurrentZero();
-    refuseLoad({
-      before: zero,
-      now: nextZero,
-      calibration,
-      senseSign: transducer.senseSign,
-      capacityNm: transducer.capacityNm,
-    });
-    const noiseNm = nextZero.noiseNm ?? 0;
-    const sessionId = sessions.idFor(transducer);
-    const level = fixStepLevel(database, sessionId, step, {
-      onsetLevelNm: onsetLevelNm(transducer.capacityNm, noiseNm),
-      noiseNm,
-    });
-    // After what may have to be tried again: else each try would follow the drift a little further.
-    chain.setZero(nextZero);
-    const conditions: TrialConditions = {
-      transducer,
-      calibrationId: calibration.id,
-      amplifierId: target.amplifier?.id ?? null,
-      amplifierName: target.amplifier?.name ?? null,
-      profile: target.profile,
-      clockSource,
-      zeroCounts: nextZero.counts,
-      noiseNm,
-      onsetLevelNm: level.onsetLevelNm,
-      softwareVersion: platform.softwareVersion,
-      definitionVersion: DEFINITION_VERSION,
-      setup: null,
-      place: null,
-      preparation: null,
-      restedS: null,
-      plannedRestS: null,
-    };
-    return {
-      plan: { trialId: randomUUID(), step, rigUnloading: transducer.rigUnloading },
-      sessionId,
-      conditions,
-      calibration,
-      overloadNm: overloadLimitNm(transducer) ?? transducer.capacityNm,
-      sampleRateHz: measuredRateHz ?? target.profile.nominalRateHz,
-    };
-  };
-
   const takeZero = (): Promise<void> => {
     requireLive();
     refuseWhileBusy('Setting the zero');
@@ -295,6 +216,8 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
 
     status() {
       const calibration = chain.calibration();
+      const session = sessions.status(chain.transducer());
+      const sheet = sheetView(session?.id ?? null);
       return {
         softwareVersion: platform.softwareVersion,
         host: platform.host,
@@ -303,11 +226,11 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
         transducer: chain.transducer(),
         calibration: calibration && tools.calibrationInUse.view(calibration),
         zero: chain.zero(),
-        session: sessions.status(chain.transducer()),
+        session,
         storage: tools.disk.status(amplifier.status().nominalRateHz),
-        obstacles: obstacles(),
-        step: settings.current().step,
-        runSheet: null,
+        obstacles: obstacles(session, sheet),
+        step: stepOf(sheet),
+        runSheet: sheet,
         trial: viewOfTrial(runner.state()),
         interruptedTrialIds: listInterruptedUndecided(database),
         recentFaults,
@@ -353,8 +276,42 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
       return confirmed;
     },
 
-    arm() {
-      runner.arm(prepareTrial());
+    arm(params) {
+      const session = sessions.status(chain.transducer());
+      const sheet = sheetView(session?.id ?? null);
+      const armed = prepareTrial(
+        tools,
+        {
+          chain,
+          sessions,
+          guards,
+          sheet,
+          obstacles: () => obstacles(session, sheet),
+          connected,
+          readCurrentZero,
+        },
+        params,
+      );
+      runner.arm(armed);
+      pulling = {
+        setupId: armed.conditions.setup?.setupId ?? null,
+        sessionId: armed.sessionId,
+        isUnderWay: false,
+      };
+    },
+
+    sessionId: () => sessions.idFor(connected()),
+    sessionIdSoFar: () => sessions.status(chain.transducer())?.id ?? null,
+    refuseDuringTrial,
+
+    trialMoved({ phase }) {
+      if (pulling === null) return;
+      if (phase === 'run') pulling.isUnderWay = true;
+      else if (pulling.isUnderWay) {
+        const { setupId, sessionId } = pulling;
+        if (setupId !== null) tools.sheetOnBench.pullEnded(sessionId, setupId);
+        pulling = null;
+      }
     },
 
     saveCalibration(request) {

@@ -4,6 +4,7 @@ import type { Platform } from '../platform/platform.ts';
 import type { SettingsService } from '../settings-service.ts';
 import type { WritableDatabase } from '../storage/database.ts';
 import type { TrialRunner } from '../trials/trial-runner.ts';
+import type { BenchSheet } from './bench-sheet.ts';
 import type { CalibrationInUse } from './calibration-in-use.ts';
 import type { DiskWatch } from './disk-watch.ts';
 import type { RingingWatch } from './ringing-watch.ts';
@@ -23,6 +24,7 @@ export interface BenchTools {
   readonly runClaim: RunClaim;
   readonly calibrationInUse: CalibrationInUse;
   readonly disk: DiskWatch;
+  readonly sheetOnBench: BenchSheet;
   readonly settings: SettingsService;
   readonly database: WritableDatabase;
 }

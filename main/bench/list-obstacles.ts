@@ -2,6 +2,8 @@ import type { AmplifierStatus, Obstacle } from '../../shared-lib/bench-status.ts
 import { senseForDirection } from '../../shared-lib/calibration/apply-calibration.ts';
 import { formatRate } from '../../shared-lib/format-quantity.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
+import { describeSetup } from '../../shared-lib/run-sheet/describe-entry.ts';
+import type { SheetOnBench } from '../../shared-lib/run-sheet/run-sheet-model.ts';
 import { MIN_MEASURING_RATE_HZ } from '../../shared-lib/signal/measuring-curve.ts';
 import type { Step } from '../../shared-lib/trial/step-model.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
@@ -22,6 +24,7 @@ export interface BenchReadiness {
   readonly hasZero: boolean;
   readonly isSafetyConfirmed: boolean;
   readonly step: Step;
+  readonly sheet: SheetOnBench | null;
 }
 
 /** What stands in the way of the next trial, in the order in which a person would put it right. */
@@ -113,5 +116,21 @@ export function listObstacles(bench: BenchReadiness): Obstacle[] {
       'Confirm once which way is forward: push the transducer clockwise by hand, seen from behind the tool.',
     );
   }
+  if (bench.sheet) addOfSheet(bench.sheet, add);
   return obstacles;
+}
+
+function addOfSheet(
+  { name, current, isSetupInHand }: SheetOnBench,
+  add: (code: string, remedy: Obstacle['remedy'], sentence: string) => void,
+): void {
+  if (current === null) {
+    add(
+      'run-sheet-over',
+      'none',
+      `Everything on the run sheet "${name}" is done or skipped. Close it, or leave it to pull trials one by one.`,
+    );
+  } else if (!isSetupInHand) {
+    add('setup-not-in-hand', 'setupInHand', `Take up ${describeSetup(current.setup)}, and confirm it.`);
+  }
 }

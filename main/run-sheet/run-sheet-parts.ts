@@ -1,32 +1,23 @@
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { runSheetRequests } from '../../shared-lib/run-sheet/run-sheet-requests.ts';
 import type { RequestHandlers } from '../services.ts';
+import { createDraftPart } from './draft-part.ts';
+import { createItemsPart } from './items-part.ts';
+import { createPlanPart } from './plan-part.ts';
+import type { RunSheetTools } from './run-sheet-tools.ts';
+import { createSheetPart } from './sheet-part.ts';
 
 const later = (): never => {
   throw new AppError('internal', 'Not built yet.');
 };
 
-export function createRunSheetParts() {
+/** All that has to do with setups, plans, run sheets and sessions, as one part of the program. */
+export function createRunSheetParts(tools: RunSheetTools) {
   const handlers: Pick<RequestHandlers, keyof typeof runSheetRequests> = {
-    listBenchItems: later,
-    saveTool: later,
-    savePack: later,
-    saveSetup: later,
-    listPlans: later,
-    savePlan: later,
-    deletePlan: later,
-    previewRunSheet: later,
-    planRounds: later,
-    makeRunSheet: later,
-    listRunSheets: later,
-    getRunSheet: later,
-    openRunSheet: later,
-    leaveRunSheet: later,
-    closeRunSheet: later,
-    confirmSetup: later,
-    skipEntry: later,
-    takeBackSkip: later,
-    moveEntry: later,
+    ...createItemsPart(tools).handlers,
+    ...createPlanPart(tools).handlers,
+    ...createDraftPart(tools).handlers,
+    ...createSheetPart(tools).handlers,
     updateSession: later,
     endSession: later,
     listSessions: later,

@@ -6,7 +6,10 @@ import type { TrialPlan } from '../../shared-lib/trial/trial-state.ts';
 export interface ArmedTrial {
   readonly plan: TrialPlan;
   readonly sessionId: string;
+  /** But for `restedS`, which goes on until onset. */
   readonly conditions: TrialConditions;
+  /** Of the pull before with the same setup, on the monotonic clock; null or left out: there was none. */
+  readonly lastPullEndedUs?: number | null;
   readonly calibration: CalibrationVersion;
   /** Torque beyond this ends the run: the lower of capacity and rig limit. */
   readonly overloadNm: number;

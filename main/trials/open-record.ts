@@ -55,6 +55,13 @@ export function openRecord(
   };
 }
 
+/** The rest ends with the onset, not with the arming before it. */
+export function atOnset(armed: ArmedTrial, nowUs: number): ArmedTrial {
+  if (armed.lastPullEndedUs == null) return armed;
+  const restedS = (nowUs - armed.lastPullEndedUs) / 1e6;
+  return { ...armed, conditions: { ...armed.conditions, restedS } };
+}
+
 export function takeBlocks(record: OpenRecord, blocks: readonly SampleBlock[]): void {
   for (const block of blocks) {
     record.blocks.push(block);

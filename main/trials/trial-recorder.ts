@@ -11,6 +11,7 @@ import type { StoredBlock } from '../storage/recording-repository.ts';
 import type { ArmedTrial } from './armed-trial.ts';
 import { interruptionAdvice } from './interruption-sentence.ts';
 import {
+  atOnset,
   nextBlocks,
   openRecord,
   type OpenRecord,
@@ -244,7 +245,7 @@ export function createTrialRecorder(
     begin(armed, onsetSlot, blocks, faults) {
       const first = blocks[0];
       if (!first) throw new Error('A record begins without samples');
-      const record = openRecord(armed, first.firstSlot, onsetSlot, now());
+      const record = openRecord(atOnset(armed, clock.monotonicUs()), first.firstSlot, onsetSlot, now());
       for (const fault of faults) {
         record.faults.push(toFaultEvent(record, fault, fault.slot ?? first.firstSlot, now()));
       }

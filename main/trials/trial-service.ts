@@ -22,7 +22,12 @@ export interface TrialService {
   curve(request: RequestParams<'getTrialCurve'>): RequestResult<'getTrialCurve'>;
   counts(trialId: string): RequestResult<'getTrialCounts'>;
   /** Returns the trial's figures, which a decision to keep brings to light; null where it was voided unseen. */
-  decide(trialId: string, decision: 'kept' | 'voided' | 'restored', reason: string): TrialFigures | null;
+  decide(
+    trialId: string,
+    decision: 'kept' | 'voided' | 'restored',
+    reason: string,
+    stopCause?: TrialDecision['stopCause'],
+  ): TrialFigures | null;
   /** At the start: what was under way when the program ended becomes interrupted trials. */
   recover(): void;
 }
@@ -53,12 +58,13 @@ export function createTrialService(tools: {
     completeRecovered(database, trialId, { ...rate, onsetSlot, figures: null }, now());
   };
 
-  const decide: TrialService['decide'] = (trialId, decision, reason) => {
+  const decide: TrialService['decide'] = (trialId, decision, reason, stopCause) => {
     const before = getTrial(database, trialId);
     const entry: TrialDecision = {
       decision,
       reason,
       figuresShown: before.figures !== null,
+      stopCause: stopCause ?? null,
       operator: tools.operator(),
       at: now(),
     };

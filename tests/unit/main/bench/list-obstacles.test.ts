@@ -39,6 +39,7 @@ const ready: BenchReadiness = {
   hasZero: true,
   isSafetyConfirmed: true,
   step: { toolName: 'Hollin H5', kind: 'tighten', direction: 'forward', plannedS: 5 },
+  sheet: null,
 };
 const { amplifier, transducer, calibration } = ready;
 if (!transducer || !calibration) throw new Error('The ready bench is incomplete');
