@@ -1,9 +1,13 @@
 import { formatDuration, formatNumber, formatRate, formatTorqueInBothUnits } from '../format-quantity.ts';
 import { MIN_MEASURING_RATE_HZ } from '../signal/measuring-curve.ts';
-import type { FaultEvent, Quality, QualityReason, Transducer } from './trial-model.ts';
+import { hasWrongDirection, overAfterStopS } from './kind-rules.ts';
+import type { Direction, Kind } from './step-model.ts';
+import type { Breakaway, FaultEvent, Quality, QualityReason, Transducer } from './trial-model.ts';
 
 /** What is known about a trial that bears on whether its figures can be believed. */
 export interface QualityFacts {
+  readonly kind: Kind;
+  readonly direction: Direction;
   readonly nominalRateHz: number;
   readonly sampleRateHz: number;
   readonly onsetLevelNm: number;
@@ -28,6 +32,14 @@ export interface QualityFacts {
   readonly calibrationDoubts: readonly string[];
   /** After onset; null where the torque stayed. */
   readonly earlyStopS: number | null;
+  /** After onset, where the torque went past the onset level against the step and held that; null where it did not. */
+  readonly wrongDirectionS: number | null;
+  /** Kind breakaway only: what was found, and the preload of the plan; null where it names none. */
+  readonly breakaway: Breakaway | null;
+  readonly plannedPreloadNm: number | null;
+  /** Since the pull before with this setup, and what the plan wants; null where there is no such thing. */
+  readonly restedS: number | null;
+  readonly plannedRestS: number | null;
   readonly faults: readonly FaultEvent[];
 }
 
@@ -35,6 +47,8 @@ export interface QualityFacts {
 const LOST_SHARE = { look: 0.001, notUsable: 0.02 } as const;
 const ZERO_SHIFT_SHARE = { look: 0.005, notUsable: 0.02 } as const;
 const RATE_OFF_SHARE = 0.02;
+/** Of the planned preload. */
+const PRELOAD_OFF_SHARE = 0.1;
 
 /** A reading above the lower of the transducer's capacity and the rig's limit is an overload; null where neither is known. */
 export function overloadLimitNm(transducer: Pick<Transducer, 'capacityNm' | 'rigLimitNm'>): number | null {
@@ -45,12 +59,14 @@ export function overloadLimitNm(transducer: Pick<Transducer, 'capacityNm' | 'rig
 /**
  * Judges a trial by what the bench did, never by its figures: good, look, or not usable, with every reason and its number.
  *
- * An early stop is no fault: a tool's own stop is a result. It is said as "look" because only the operator knows whether
- * it was the tool or the trigger.
+ * An early stop is no fault: a tool's own stop is a result. Of kind tighten it is said as "look" because only the operator
+ * knows whether it was the tool or the trigger; of stall and endurance it is what the trial is about, and a record that
+ * ends after it is whole. A breakaway has neither an early stop nor a wrong direction, but a preload to be released.
  */
 export function assessQuality(facts: QualityFacts): Quality {
   const reasons = [
     ...judgeCurve(facts),
+    ...judgePreload(facts),
     ...judgeLostSamples(facts),
     ...judgeConverter(facts),
     ...judgeZero(facts),
@@ -58,6 +74,7 @@ export function assessQuality(facts: QualityFacts): Quality {
     ...judgeCalibration(facts),
     ...judgeRate(facts),
     ...judgeFaults(facts),
+    ...judgeRest(facts),
   ];
   const isNotUsable = reasons.some((reason) => reason.severity === 'notUsable');
   return { verdict: isNotUsable ? 'notUsable' : reasons.length > 0 ? 'look' : 'good', reasons };
@@ -81,7 +98,8 @@ function judgeCurve(facts: QualityFacts): QualityReason[] {
     ];
   }
   const reasons: QualityReason[] = [];
-  if (facts.recordedS < facts.plannedS) {
+  const isWholeByStop = facts.earlyStopS !== null && overAfterStopS(facts.kind) !== null;
+  if (facts.recordedS < facts.plannedS && !isWholeByStop) {
     reasons.push(
       notUsable(
         'recordShort',
@@ -89,7 +107,7 @@ function judgeCurve(facts: QualityFacts): QualityReason[] {
       ),
     );
   }
-  if (facts.earlyStopS !== null) {
+  if (facts.earlyStopS !== null && facts.kind === 'tighten') {
     reasons.push(
       look(
         'earlyStop',
@@ -98,7 +116,32 @@ function judgeCurve(facts: QualityFacts): QualityReason[] {
       ),
     );
   }
+  if (facts.wrongDirectionS !== null && hasWrongDirection(facts.kind)) {
+    reasons.push(
+      notUsable(
+        'wrongDirection',
+        `${formatDuration(facts.wrongDirectionS, 2)} after onset the torque went the wrong way for a ${facts.direction} run, ` +
+          `past the onset level of ${formatTorqueInBothUnits(facts.onsetLevelNm, 1)}.`,
+      ),
+    );
+  }
   return reasons;
+}
+
+/** A breakaway says something only of the preload that was there. */
+function judgePreload({ kind, hasOnset, breakaway, plannedPreloadNm }: QualityFacts): QualityReason[] {
+  if (kind !== 'breakaway' || !hasOnset || breakaway === null) return [];
+  if ('refused' in breakaway) return [notUsable('noPreload', breakaway.refused)];
+  if (plannedPreloadNm === null) return [];
+  const deviation = breakaway.preloadNm / plannedPreloadNm - 1;
+  if (Math.abs(deviation) <= PRELOAD_OFF_SHARE) return [];
+  return [
+    look(
+      'preloadOff',
+      `The preload stood at ${formatTorqueInBothUnits(breakaway.preloadNm, 1)}; ` +
+        `${formatTorqueInBothUnits(plannedPreloadNm, 1)} were planned, and more than ${percent(PRELOAD_OFF_SHARE, 0)} off is another trial.`,
+    ),
+  ];
 }
 
 function judgeLostSamples({ lostSlotsInRun, slotsInRun }: QualityFacts): QualityReason[] {
@@ -169,7 +212,9 @@ function judgeLoad(facts: QualityFacts): QualityReason[] {
     reasons.push(
       notUsable(
         'senseNotCalibrated',
-        'The calibration has no load in the sense of this step; its torque rests on the gain of the other sense.',
+        facts.kind === 'breakaway'
+          ? 'The calibration has no load in one of the senses; a breakaway goes from one to the other, so part of its torque rests on the gain of the wrong one.'
+          : 'The calibration has no load in the sense of this step; its torque rests on the gain of the other sense.',
       ),
     );
   } else if (facts.beyondCalibrationNm !== null) {
@@ -181,6 +226,17 @@ function judgeLoad(facts: QualityFacts): QualityReason[] {
     );
   }
   return reasons;
+}
+
+/** A tool that has not cooled down, and a pack that has not recovered, pull otherwise. */
+function judgeRest({ restedS, plannedRestS }: QualityFacts): QualityReason[] {
+  if (restedS === null || plannedRestS === null || restedS >= plannedRestS) return [];
+  return [
+    look(
+      'restCut',
+      `The setup had rested for ${formatDuration(restedS, 0)} before this pull; the plan wants ${formatDuration(plannedRestS, 0)}.`,
+    ),
+  ];
 }
 
 /** What was read stays what was read: the operator decides whether a calibration past its time is good enough. */
@@ -205,6 +261,8 @@ function judgeFaults({ faults }: QualityFacts): QualityReason[] {
   return [
     ...fromFaults(faults, 'stuck', (sentence) => notUsable('stuck', sentence)),
     ...fromFaults(faults, 'silence', (sentence) => look('silence', sentence)),
+    ...fromFaults(faults, 'computerSlept', (sentence) => look('computerSlept', sentence)),
+    ...fromFaults(faults, 'segmentBreak', (sentence) => look('segmentBreak', sentence)),
   ];
 }
 

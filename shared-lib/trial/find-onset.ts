@@ -1,5 +1,11 @@
+import { meanOfPresent } from '../signal/mean-of-present.ts';
 import { createHeldCrossing, crossingHoldSamples } from './held-crossing.ts';
 import type { Step } from './step-model.ts';
+
+/** The record begins a second before onset; its first half is clear of the measuring window and of a slow start (ours). */
+const STANDING_S = 0.5;
+/** A preload of fewer onset levels is not told from what drifts and settles (ours). */
+const LEAST_PRELOAD_LEVELS = 3;
 
 /**
  * Onset: the first instant at which the measuring curve exceeds the level and holds it for max(100 ms, 5 samples),
@@ -26,12 +32,32 @@ export function onsetLevelNm(capacityNm: number, noiseNm: number): number {
   return Math.max(0.01 * capacityNm, 5 * noiseNm);
 }
 
-/** Onset of a pull as its step has it. */
+/** What a stored preload must come to at least, so that its release can be seen: three times the level of onset. */
+export function leastPreloadNm(levelNm: number): number {
+  return LEAST_PRELOAD_LEVELS * levelNm;
+}
+
+/**
+ * The torque that stands as a record begins: the mean of the measuring curve over the record's first half second. Null
+ * where less than half of it is there.
+ */
+export function standingTorqueNm(measuringNm: Float64Array, nominalRateHz: number): number | null {
+  const sampleCount = Math.round(STANDING_S * nominalRateHz);
+  const present = measuringNm.subarray(0, sampleCount).filter((value) => !Number.isNaN(value));
+  return 2 * present.length < sampleCount ? null : meanOfPresent(present);
+}
+
+/**
+ * Onset of a pull as its step has it. That of a breakaway is where the measuring curve leaves the standing torque by more
+ * than the level in the direction of the step, and holds that; null too where no standing torque is known.
+ */
 export function findOnsetOfStep(
   measuringNm: Float64Array,
-  _step: Step,
+  step: Step,
   levelNm: number,
   nominalRateHz: number,
 ): number | null {
-  return findOnset(measuringNm, levelNm, nominalRateHz);
+  if (step.kind !== 'breakaway') return findOnset(measuringNm, levelNm, nominalRateHz);
+  const standingNm = standingTorqueNm(measuringNm, nominalRateHz);
+  return standingNm === null ? null : findOnset(measuringNm, standingNm + levelNm, nominalRateHz);
 }

@@ -1,5 +1,8 @@
 import { senseForDirection, type TorqueConverter } from '../calibration/apply-calibration.ts';
 import { assessQuality, overloadLimitNm } from './assess-quality.ts';
+import { breakaway } from './breakaway.ts';
+import { findOnset } from './find-onset.ts';
+import type { Direction, Step } from './step-model.ts';
 import type { TrialEvaluationInput } from './evaluate-trial.ts';
 import type { Quality } from './trial-model.ts';
 import {
@@ -34,6 +37,8 @@ export function judgeTrial(
   const runReadings = extremes(rawNm, runRange);
 
   return assessQuality({
+    kind: step.kind,
+    direction: step.direction,
     nominalRateHz: profile.nominalRateHz,
     sampleRateHz: input.sampleRateHz,
     onsetLevelNm: conditions.onsetLevelNm,
@@ -49,20 +54,40 @@ export function judgeTrial(
     largestReadingNm: Math.max(-readings.least, readings.greatest),
     beyondCalibrationNm: farthestOutside(runReadings, converter, directionSign(step.direction)),
     calibrationDoubts: input.calibrationDoubts,
-    isSenseCalibrated: calibration[senseForDirection(step.direction, transducer.senseSign)] !== null,
+    isSenseCalibrated: sensesOf(step, transducer.senseSign).every((sense) => calibration[sense] !== null),
     earlyStopS,
+    wrongDirectionS: run === null ? null : wrongDirectionS(run, conditions.onsetLevelNm),
+    breakaway: run !== null && step.kind === 'breakaway' ? breakaway(run, conditions.onsetLevelNm) : null,
+    plannedPreloadNm: step.preloadNm ?? null,
+    restedS: conditions.restedS,
+    plannedRestS: conditions.plannedRestS,
     // What happened while the transducer was unloaded says nothing of the samples.
     faults: input.faults.filter(({ atS }) => atS === null || atS <= rawNm.length / input.sampleRateHz),
   });
 }
 
-interface Extremes {
+/** The senses of the calibration that a step's torque rests on; a breakaway's goes through zero. */
+export function sensesOf({ kind, direction }: Step, senseSign: 1 | -1): Direction[] {
+  const own = senseForDirection(direction, senseSign);
+  const other = senseForDirection(direction === 'forward' ? 'reverse' : 'forward', senseSign);
+  return kind === 'breakaway' ? [own, other] : [own];
+}
+
+/** When the measuring curve went past the onset level against the step, within the run window, and held that. */
+export function wrongDirectionS(run: TrialRun, levelNm: number): number | null {
+  const { first, end } = runIndices(run);
+  const against = run.measuringNm.subarray(first, end).map((value) => -value);
+  const crossing = findOnset(against, levelNm, run.nominalRateHz);
+  return crossing === null ? null : (first + crossing - run.onsetIndex) / run.sampleRateHz;
+}
+
+export interface Extremes {
   readonly least: number;
   readonly greatest: number;
 }
 
 /** Of the two extremes the one of larger magnitude that lies outside the calibrated range; null where both lie inside. */
-function farthestOutside(
+export function farthestOutside(
   { least, greatest }: Extremes,
   converter: TorqueConverter,
   sign: 1 | -1,
@@ -72,7 +97,7 @@ function farthestOutside(
 }
 
 /** Least and greatest value of a range, NaN left out; 0 for both where it has none. */
-function extremes(values: Float64Array, { first, end }: IndexRange): Extremes {
+export function extremes(values: Float64Array, { first, end }: IndexRange): Extremes {
   let least = Number.POSITIVE_INFINITY;
   let greatest = Number.NEGATIVE_INFINITY;
   for (let i = first; i < end; i += 1) {
@@ -83,14 +108,14 @@ function extremes(values: Float64Array, { first, end }: IndexRange): Extremes {
   return least > greatest ? { least: 0, greatest: 0 } : { least, greatest };
 }
 
-function countLost(rawNm: Float64Array, { first, end }: IndexRange): number {
+export function countLost(rawNm: Float64Array, { first, end }: IndexRange): number {
   let lost = 0;
   for (let i = first; i < end; i += 1) if (Number.isNaN(rawNm[i])) lost += 1;
   return lost;
 }
 
 /** A two's complement converter of N bits ends at -2^(N-1) and 2^(N-1) - 1. */
-function countAtRails(counts: Int32Array, converterBits: number): number {
+export function countAtRails(counts: Int32Array, converterBits: number): number {
   const upperRail = 2 ** (converterBits - 1) - 1;
   const lowerRail = -upperRail - 1;
   let atRails = 0;

@@ -7,6 +7,8 @@ import {
 import type { FaultEvent, QualityReason } from '../../../../shared-lib/trial/trial-model.ts';
 
 const clean: QualityFacts = {
+  kind: 'tighten',
+  direction: 'forward',
   nominalRateHz: 1000,
   sampleRateHz: 1000,
   onsetLevelNm: 5,
@@ -24,7 +26,17 @@ const clean: QualityFacts = {
   isSenseCalibrated: true,
   calibrationDoubts: [],
   earlyStopS: null,
+  wrongDirectionS: null,
+  breakaway: null,
+  plannedPreloadNm: null,
+  restedS: null,
+  plannedRestS: null,
   faults: [],
+};
+const released: Partial<QualityFacts> = {
+  kind: 'breakaway',
+  direction: 'reverse',
+  breakaway: { preloadNm: 200, releasedAtS: 1.2 },
 };
 
 const fault = (kind: FaultEvent['kind'], sentence: string): FaultEvent => ({
@@ -104,6 +116,38 @@ describe('assessQuality', () => {
       'look',
       'It held up to a day. It held for 2 trials.',
     ],
+    [
+      'wrongDirection',
+      { wrongDirectionS: 2.5 },
+      'notUsable',
+      '2.50\u202fs after onset the torque went the wrong way for a forward run',
+    ],
+    [
+      'noPreload',
+      { ...released, breakaway: { refused: 'Before onset 2.0 stood.' } },
+      'notUsable',
+      'Before onset 2.0 stood.',
+    ],
+    [
+      'preloadOff',
+      { ...released, plannedPreloadNm: 230 },
+      'look',
+      'The preload stood at 200.0\u202fN·m (147.5\u202fft·lbf); 230.0\u202fN·m',
+    ],
+    [
+      'senseNotCalibrated',
+      { ...released, isSenseCalibrated: false },
+      'notUsable',
+      'no load in one of the senses',
+    ],
+    [
+      'restCut',
+      { restedS: 31.2, plannedRestS: 90 },
+      'look',
+      'had rested for 31\u202fs before this pull; the plan wants 90\u202fs',
+    ],
+    ['computerSlept', { faults: [fault('computerSlept', 'It slept for 9 s.')] }, 'look', 'It slept for 9 s.'],
+    ['segmentBreak', { faults: [fault('segmentBreak', 'The time jumped.')] }, 'look', 'The time jumped.'],
     ['stuck', { faults: [fault('stuck', 'Stood still.')] }, 'notUsable', 'Stood still.'],
     ['silence', { faults: [fault('silence', 'Nothing came.')] }, 'look', 'Nothing came.'],
   ])('gives the reason %s for %o', (code, change, severity, sentence) => {
@@ -117,6 +161,15 @@ describe('assessQuality', () => {
     ['a zero shift of 0.5 % of capacity', { zeroShiftNm: 2.5 }],
     ['a reading on the limit', { largestReadingNm: 450 }],
     ['a rate 2 % off', { sampleRateHz: 980 }],
+    ['a clutch that let go', { kind: 'stall', earlyStopS: 0.8, recordedS: 1.9 }],
+    ['a charge that ran out', { kind: 'endurance', earlyStopS: 4.2, recordedS: 8 }],
+    ['a breakaway that was released', released],
+    ['a breakaway that was not', { ...released, breakaway: { preloadNm: 200, releasedAtS: null } }],
+    ['torque to either side in a breakaway', { ...released, wrongDirectionS: 0.4 }],
+    ['a preload within a tenth of the plan', { ...released, plannedPreloadNm: 182 }],
+    ['a rest as planned', { restedS: 90, plannedRestS: 90 }],
+    ['a longer rest', { restedS: 900, plannedRestS: 90 }],
+    ['the first pull, which nothing was before', { restedS: null, plannedRestS: null }],
     ['no limit to pass', { overloadLimitNm: null, largestReadingNm: 1e5 }],
     [
       'faults that the curve itself tells of',
@@ -125,6 +178,14 @@ describe('assessQuality', () => {
   ])('lets pass %s', (_, change) => {
     expect(assessQuality({ ...clean, ...change }).verdict).toBe('good');
   });
+
+  it.each(['stall', 'endurance'] as const)(
+    'does not take a record of kind %s for whole that was cut while the tool pulled',
+    (kind) => {
+      const { reasons } = assessQuality({ ...clean, kind, recordedS: 4.5 });
+      expect(reasons.map(({ code }) => code)).toEqual(['recordShort']);
+    },
+  );
 
   it('takes the worst of several reasons and says how often a fault came again', () => {
     const { verdict, reasons } = assessQuality({
