@@ -11,5 +11,5 @@ export interface LogbookTools {
   readonly writer: RecordingWriter;
   operator(): string;
   isTrialUnderWay(): boolean;
-  trialsChanged(trialId: string): void;
+  readonly trialsChanged: (trialId: string) => void;
 }

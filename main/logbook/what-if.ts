@@ -37,7 +37,7 @@ export function readWhatIf(
     otherWindow(trial, asked.windowS),
   ].filter((part) => part !== null);
   return {
-    assumed: Object.assign({}, ...parts.map(({ assumed }) => assumed)),
+    assumed: parts.reduce<Assumptions>((all, { assumed }) => ({ ...all, ...assumed }), {}),
     sentences: parts.map(({ sentence }) => sentence),
   };
 }
