@@ -96,6 +96,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
   const trialsChanged = (trialId: string): void => {
     calibrationInUse.changed();
     sheetOnBench.changed();
+    bench.trialsChanged();
     emit('trialsChanged', { trialId });
     // A trial changes only by a write that has worked.
     disk.noteFailure(null);

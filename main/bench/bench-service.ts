@@ -57,6 +57,10 @@ export interface BenchService {
   sessionId(): string;
   /** The same as far as there is one. */
   sessionIdSoFar(): string | null;
+  /** The next trial begins a new one. Returns the one that ended; null: there was none. */
+  endSession(): string | null;
+  /** A trial, or what was decided or is known of one, is another. */
+  trialsChanged(): void;
   refuseDuringTrial(what: string): void;
   saveCalibration(request: RequestParams<'saveCalibration'>): CalibrationVersion;
   /** The transducer or its calibration was changed by someone else. */
@@ -302,6 +306,13 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
 
     sessionId: () => sessions.idFor(connected()),
     sessionIdSoFar: () => sessions.status(chain.transducer())?.id ?? null,
+    endSession() {
+      const transducer = chain.transducer();
+      return transducer && sessions.end(transducer.id);
+    },
+    trialsChanged() {
+      sessions.changed();
+    },
     refuseDuringTrial,
 
     trialMoved({ phase }) {

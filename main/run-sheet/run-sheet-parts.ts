@@ -1,15 +1,11 @@
-import { AppError } from '../../shared-lib/app-error.ts';
 import type { runSheetRequests } from '../../shared-lib/run-sheet/run-sheet-requests.ts';
 import type { RequestHandlers } from '../services.ts';
 import { createDraftPart } from './draft-part.ts';
 import { createItemsPart } from './items-part.ts';
 import { createPlanPart } from './plan-part.ts';
 import type { RunSheetTools } from './run-sheet-tools.ts';
+import { createSessionPart } from './session-part.ts';
 import { createSheetPart } from './sheet-part.ts';
-
-const later = (): never => {
-  throw new AppError('internal', 'Not built yet.');
-};
 
 /** All that has to do with setups, plans, run sheets and sessions, as one part of the program. */
 export function createRunSheetParts(tools: RunSheetTools) {
@@ -18,10 +14,7 @@ export function createRunSheetParts(tools: RunSheetTools) {
     ...createPlanPart(tools).handlers,
     ...createDraftPart(tools).handlers,
     ...createSheetPart(tools).handlers,
-    updateSession: later,
-    endSession: later,
-    listSessions: later,
-    getSessionReport: later,
+    ...createSessionPart(tools).handlers,
   };
   return { handlers };
 }
