@@ -1,5 +1,7 @@
 import { Suspense } from 'react';
 import { Redirect, Route, Switch, useLocation } from 'wouter';
+import { AUDIENCE_ADDRESS } from './audience/audience-address.ts';
+import { AudiencePage } from './audience/AudiencePage.tsx';
 import { BenchPage } from './bench/BenchPage.tsx';
 import { Frame } from './frame/Frame.tsx';
 import { PlaceErrorBoundary } from './frame/PlaceErrorBoundary.tsx';
@@ -9,6 +11,8 @@ import {
   LogbookPage,
   ReassignPage,
   RunSheetPlace,
+  SessionPage,
+  SessionsPage,
   SetupPage,
   TrialPage,
 } from './later-places.ts';
@@ -16,6 +20,15 @@ import {
 /** The places at their addresses; anything else leads to the Bench. Stands inside a ConnectionProvider. */
 export function App() {
   const [address] = useLocation();
+  if (address === AUDIENCE_ADDRESS) {
+    return (
+      <LiveFeedProvider>
+        <PlaceErrorBoundary>
+          <AudiencePage />
+        </PlaceErrorBoundary>
+      </LiveFeedProvider>
+    );
+  }
   return (
     <LiveFeedProvider>
       <Frame>
@@ -36,6 +49,12 @@ export function App() {
               </Route>
               <Route path="/logbook/reassign">
                 <ReassignPage />
+              </Route>
+              <Route path="/logbook/sessions">
+                <SessionsPage />
+              </Route>
+              <Route path="/logbook/sessions/:sessionId">
+                {({ sessionId }) => <SessionPage sessionId={sessionId} />}
               </Route>
               <Route path="/logbook/:trialId">{({ trialId }) => <TrialPage trialId={trialId} />}</Route>
               <Route path="/setup">

@@ -5,7 +5,7 @@ import { AUDIENCE_ADDRESS } from '../audience/audience-address.ts';
 export function AudienceLink({ host }: { readonly host: 'desktop' | 'browser' }) {
   if (host === 'desktop') return null;
   return (
-    <a className="audience-link" href={AUDIENCE_ADDRESS} target="_blank" rel="noopener">
+    <a className="bench-link" href={AUDIENCE_ADDRESS} target="_blank" rel="noopener">
       Audience view <ExternalLink aria-hidden="true" size={14} />
       <span className="visually-hidden"> (opens a new window)</span>
     </a>

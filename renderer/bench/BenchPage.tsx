@@ -1,13 +1,12 @@
-import { type CSSProperties, useSyncExternalStore } from 'react';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
-import { useLinkState, useServiceProblem, useSettings, useStatus } from '../api-client/ConnectionContext.tsx';
+import { useLinkState, useServiceProblem, useStatus } from '../api-client/ConnectionContext.tsx';
 import { usePageTitle } from '../ui/use-page-title.ts';
 import { describeBench } from './bench-sentences.ts';
-import { type BenchSizes, benchSizes } from './bench-sizes.ts';
 import { CutOffNotice } from './CutOffNotice.tsx';
 import { NothingConnected } from './NothingConnected.tsx';
 import { NextStep } from './NextStep.tsx';
 import { RunningBench } from './RunningBench.tsx';
+import { sizeProperties, useBenchSizes } from './use-bench-sizes.ts';
 import { useRestLeft } from './use-rest-left.ts';
 import { needsAwakeScreen, useScreenWake } from './use-screen-wake.ts';
 import './bench.css';
@@ -63,27 +62,4 @@ function useStatusOfNow(): BenchStatus | null {
   const leftS = useRestLeft(runSheet?.restLeftS ?? null);
   if (status === null || runSheet === null || leftS === null) return status;
   return { ...status, runSheet: { ...runSheet, restLeftS: leftS > 0 ? leftS : null } };
-}
-
-function useBenchSizes(): BenchSizes {
-  const screenPxPerMm = useSettings()?.screenPxPerMm ?? null;
-  const widthPx = useSyncExternalStore(subscribeToResize, () => innerWidth);
-  const heightPx = useSyncExternalStore(subscribeToResize, () => innerHeight);
-  return benchSizes({ widthPx, heightPx, screenPxPerMm });
-}
-
-function subscribeToResize(listener: () => void): () => void {
-  addEventListener('resize', listener);
-  return () => removeEventListener('resize', listener);
-}
-
-function sizeProperties({ figurePx, stepPx, controlPx, targetPx }: BenchSizes): CSSProperties {
-  // React's type of a style does not know custom properties.
-  const properties: CSSProperties & Record<`--bench-${string}`, string> = {
-    '--bench-figure': `${figurePx}px`,
-    '--bench-step': `${stepPx}px`,
-    '--bench-control-type': `${controlPx}px`,
-    '--bench-target': `${targetPx}px`,
-  };
-  return properties;
 }

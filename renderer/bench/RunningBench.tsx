@@ -1,9 +1,10 @@
 import { useState } from 'react';
-import { useLocation } from 'wouter';
+import { Link, useLocation } from 'wouter';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import { useConnection } from '../api-client/ConnectionContext.tsx';
 import { useAction } from '../api-client/use-action.ts';
 import { useLetterKeys } from '../frame/use-letter-keys.ts';
+import { runSheetAddresses } from '../run-sheet/run-sheet-addresses.ts';
 import { Button } from '../ui/Button.tsx';
 import { AudienceLink } from './AudienceLink.tsx';
 import { BenchMessages } from './BenchMessages.tsx';
@@ -88,7 +89,14 @@ export function RunningBench({ status, isReached, sentences, axisPx }: RunningBe
       </div>
       <div className="bench-middle">
         <CurvePane status={status} isReached={isReached} axisPx={axisPx}>
-          {sentences.isUnderWay ? null : <AudienceLink host={status.host} />}
+          {sentences.isUnderWay ? null : (
+            <>
+              <Link className="bench-link" href={runSheetAddresses.sheets}>
+                Run sheets
+              </Link>
+              <AudienceLink host={status.host} />
+            </>
+          )}
         </CurvePane>
         {trial.phase === 'kept' ? <ResultPanel trial={trial} calibration={status.calibration} /> : null}
         {trial.phase === 'reviewing' ? (
