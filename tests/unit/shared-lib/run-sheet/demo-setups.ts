@@ -43,7 +43,7 @@ export function demoPlan(change: Partial<Plan> = {}): Plan {
     steps: [planStep()],
     conditioningPulls: 0,
     rounds: 3,
-    roundsToPublish: 3,
+    roundsToPublish: 2,
     reference: null,
     asks: [],
     ...change,
