@@ -8,6 +8,8 @@ const calibrate = () => import('./calibrate/CalibratePage.tsx');
 const logbook = () => import('./logbook/LogbookPage.tsx');
 const reassign = () => import('./logbook/reassign/ReassignPage.tsx');
 const runSheets = () => import('./run-sheet/RunSheetPlace.tsx');
+const session = () => import('./logbook/sessions/SessionPage.tsx');
+const sessions = () => import('./logbook/sessions/SessionsPage.tsx');
 const setup = () => import('./setup/SetupPage.tsx');
 const trial = () => import('./logbook/TrialPage.tsx');
 
@@ -15,10 +17,21 @@ export const CalibratePage = lazy(async () => ({ default: (await calibrate()).Ca
 export const LogbookPage = lazy(async () => ({ default: (await logbook()).LogbookPage }));
 export const ReassignPage = lazy(async () => ({ default: (await reassign()).ReassignPage }));
 export const RunSheetPlace = lazy(async () => ({ default: (await runSheets()).RunSheetPlace }));
+export const SessionPage = lazy(async () => ({ default: (await session()).SessionPage }));
+export const SessionsPage = lazy(async () => ({ default: (await sessions()).SessionsPage }));
 export const SetupPage = lazy(async () => ({ default: (await setup()).SetupPage }));
 export const TrialPage = lazy(async () => ({ default: (await trial()).TrialPage }));
 
 export function fetchLaterPlaces(): void {
   // A place that could not be fetched is asked for again when it is opened, and then says so.
-  void Promise.allSettled([calibrate(), logbook(), reassign(), runSheets(), setup(), trial()]);
+  void Promise.allSettled([
+    calibrate(),
+    logbook(),
+    reassign(),
+    runSheets(),
+    session(),
+    sessions(),
+    setup(),
+    trial(),
+  ]);
 }
