@@ -14,7 +14,7 @@ export const sessionConditionsSchema = z.strictObject({
 });
 export type SessionConditions = z.infer<typeof sessionConditionsSchema>;
 
-/** A slope over the session with its 95 % interval, and whether it is real: the interval leaves out zero. */
+/** A slope over the session with its 95 % interval, and whether it is told from chance: a 98 % interval leaves out zero. */
 export const driftSchema = z.strictObject({
   perHour: z.number(),
   lowPerHour: z.number(),
