@@ -4,6 +4,7 @@ import './require-node.mjs';
 const usage = `proofarm start [options]      start the program (proofarm start --help)
 proofarm simulate [options]   serve a simulated amplifier on a pseudo-terminal (proofarm simulate --help)
 proofarm fit POINTS.csv        fit a calibration curve to points (proofarm fit --help)
+proofarm measure CURVE.csv     measure a curve (proofarm measure --help)
 proofarm --help               this text
 `;
 
@@ -22,6 +23,11 @@ switch (command) {
   case 'fit': {
     const { fitPoints } = await import('./fit-points.ts');
     process.exitCode = await fitPoints(options);
+    break;
+  }
+  case 'measure': {
+    const { measureCurve } = await import('./measure-curve.ts');
+    process.exitCode = measureCurve(options);
     break;
   }
   case '--help':

@@ -1,7 +1,7 @@
 import { formatDuration, formatNumber, formatRate, THIN_SPACE } from '../format-quantity.ts';
 import { powerSpectrum } from '../signal/power-spectrum.ts';
 import { peakShift } from '../signal/spectral-peak.ts';
-import { median } from './order-statistics.ts';
+import { median } from '../signal/order-statistics.ts';
 import { refusedForLength, refusedForRecord, refusedForStop } from './refuse-measure.ts';
 import type { Measure } from './trial-model.ts';
 import { indicesBetween, recordedAfterOnsetS, type TrialRun } from './trial-run.ts';

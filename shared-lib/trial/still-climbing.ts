@@ -62,9 +62,10 @@ export function stillClimbing(run: TrialRun, sustained: Measure, earlyStopS: num
 }
 
 function levelSinceS(run: TrialRun, isLevel: (slopeNmPerS: number) => boolean): number {
-  let earliestS = run.plannedS - WINDOW_S;
-  while (earliestS > 0) {
-    const fromS = Math.max(0, earliestS - SINCE_STEP_SHARE * run.plannedS);
+  const lastFromS = run.plannedS - WINDOW_S;
+  let earliestS = lastFromS;
+  for (let step = 1; earliestS > 0; step += 1) {
+    const fromS = Math.max(0, lastFromS - step * SINCE_STEP_SHARE * run.plannedS);
     const slope = windowSlope(run, fromS);
     if (slope === null || !isLevel(slope.slope)) break;
     earliestS = fromS;

@@ -1,4 +1,4 @@
-import { percentileOfSorted } from './order-statistics.ts';
+import { percentileOfSorted } from '../signal/order-statistics.ts';
 
 export interface TheilSenSlope {
   /** In units of y per unit of x. */
