@@ -3,7 +3,7 @@
  *
  * A foot switch is a keyboard to the computer: those that type Space, Enter or Page Down work as they come.
  * - A press counts when the key goes down, once, however long it is held; key repeat is ignored.
- * - Within 150 ms of the last edge of a key nothing counts: contacts bounce.
+ * - Within 150 ms of the last edge of a key, or of the last click, nothing counts: contacts bounce.
  * - Stopping takes a hold of 0.6 s, which must begin while there is something to stop: the press that started a trial
  *   never stops it. Escape stops as well, and does nothing else.
  * - When a run has just ended by itself, a press meant to stop it must not start the next one: half a second is inert.
@@ -139,8 +139,10 @@ function onPointerDown(state: PressState, atMs: number): PressState {
 
 function onClicked(state: PressState, isVirtual: boolean, atMs: number): PressDecision {
   const hasBegunAsPress = isVirtual || state.pointerBeganAs === 'press';
-  const released = { ...state, pointerBeganAs: null };
-  if (state.meaning === 'press' && hasBegunAsPress && atMs >= state.inertUntilMs) {
+  // A switch on a mouse bounces like any other, and the press it doubled may mean another thing by now.
+  const isBounce = atMs - state.lastEdgeMs < DEBOUNCE_MS;
+  const released = { ...state, pointerBeganAs: null, lastEdgeMs: atMs };
+  if (state.meaning === 'press' && hasBegunAsPress && !isBounce && atMs >= state.inertUntilMs) {
     return { state: released, outcome: 'press', isTaken: true };
   }
   if (state.meaning === 'hold' && isVirtual) {

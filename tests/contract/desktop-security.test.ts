@@ -103,7 +103,7 @@ describe('the desktop host', () => {
     });
   });
 
-  it('denies new windows, navigation and every permission', async () => {
+  it('denies new windows, navigation and every permission but to keep the screen awake', async () => {
     const { createMainWindow } = await import('../../main/hosts/electron/main-window.ts');
     createMainWindow('/program/preload.cjs');
     const window = electron.windows[0]!;
@@ -119,9 +119,13 @@ describe('the desktop host', () => {
       'usb',
       'hid',
       'clipboard-read',
+      'system-wake-lock',
+      'fullscreen',
+      'openExternal',
     ]) {
       expect(window.isPermitted(permission)).toBe(false);
     }
+    expect(window.isPermitted('screen-wake-lock')).toBe(true);
   });
 
   it.each(['proofarm://page/', 'proofarm://page/bench', 'proofarm://page/logbook/0198?tab=1#x'])(

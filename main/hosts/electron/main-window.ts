@@ -31,7 +31,7 @@ export function createMainWindow(preloadFile: string): BrowserWindow {
   webContents.on('will-attach-webview', (event) => {
     event.preventDefault();
   });
-  denyPermissions(webContents.session);
+  limitPermissions(webContents.session);
   window.once('ready-to-show', () => {
     window.show();
   });
@@ -42,11 +42,14 @@ export async function loadPage(window: BrowserWindow): Promise<void> {
   await window.loadURL(pageAddress);
 }
 
+/** The screen stays awake while a run sheet is on the bench. */
+const PERMITTED = 'screen-wake-lock';
+
 /** Camera, microphone, location, devices, notifications: the page needs none of them. */
-function denyPermissions(session: Session): void {
-  session.setPermissionRequestHandler((_webContents, _permission, answer) => {
-    answer(false);
+function limitPermissions(session: Session): void {
+  session.setPermissionRequestHandler((_webContents, permission, answer) => {
+    answer(permission === PERMITTED);
   });
-  session.setPermissionCheckHandler(() => false);
+  session.setPermissionCheckHandler((_webContents, permission) => permission === PERMITTED);
   session.setDevicePermissionHandler(() => false);
 }

@@ -1,11 +1,10 @@
 import { describe, expect, it } from 'vitest';
+import { describeBench } from '../../../../renderer/bench/bench-sentences.ts';
 import {
   type BenchSentences,
-  describeBench,
-  describeStep,
   type PrimaryAction,
   pressMeaning,
-} from '../../../../renderer/bench/bench-sentences.ts';
+} from '../../../../renderer/bench/primary-action.ts';
 import { AppError } from '../../../../shared-lib/app-error.ts';
 import type { BenchStatus, Obstacle, TrialView } from '../../../../shared-lib/bench-status.ts';
 import { demoFigures, demoStep, readyStatus } from '../../../helpers/scripted-bench.ts';
@@ -159,6 +158,27 @@ describe('describeBench', () => {
     expect(describeBench(status, 'open', null).primary.does).toBe('takeZero');
   });
 
+  it('asks what ended a run that stopped early, and keeps nothing by a press that says nothing of it', () => {
+    const earlyStop = { code: 'earlyStop', severity: 'look', sentence: 'Torque fell away.' } as const;
+    const view: TrialView = {
+      phase: 'reviewing',
+      ...trial,
+      quality: { verdict: 'look', reasons: [earlyStop] },
+    };
+    expect(describeBench(statusIn(view), 'open', null)).toMatchObject({
+      next: 'What ended it?',
+      primary: { does: 'nothing' },
+      tone: 'caution',
+    });
+    const unusable: TrialView = { ...view, quality: { verdict: 'notUsable', reasons: [earlyStop] } };
+    expect(describeBench(statusIn(unusable), 'open', null).primary.does).toBe('askVoidReason');
+  });
+
+  it('starts trials without a run sheet as such, so that one that has come meanwhile is noticed', () => {
+    const { primary } = describeBench(statusIn({ phase: 'idle', lastProblem: null }), 'open', null);
+    expect(primary).toEqual({ does: 'start', label: 'Start', entryId: null });
+  });
+
   it('calls the same step again a repeat, another one a start', () => {
     const view: TrialView = { phase: 'kept', ...trial, isVoided: false, figures: demoFigures };
     expect(describeBench(statusIn(view), 'open', null).primary.label).toBe('Repeat');
@@ -252,14 +272,5 @@ describe('describeBench', () => {
       tone: 'fault',
       detail: 'Another program holds the database.',
     });
-  });
-});
-
-describe('describeStep', () => {
-  it('names tool, direction and time, with a decimal only where the time has one', () => {
-    expect(describeStep(demoStep)).toBe(stepText);
-    expect(describeStep({ ...demoStep, direction: 'reverse', plannedS: 7.5 })).toBe(
-      'Hollin H5, reverse, 7.5\u202fs',
-    );
   });
 });

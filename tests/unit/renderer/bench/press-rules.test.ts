@@ -186,7 +186,102 @@ const rows: readonly { does: string; inputs: readonly PressInput[]; outcomes: re
   },
 ];
 
+/** As the control goes through a run sheet: busy while the services answer, then the next thing is what a press means. */
+const sheetRows: typeof rows = [
+  {
+    does: 'takes a setup up and starts its pull by two presses, each once',
+    inputs: [
+      meaning('press'),
+      down(' ', 1000),
+      meaning('none', 1001),
+      up(' ', 1090),
+      meaning('press', 1120),
+      down(' ', 1600),
+      meaning('none', 1601),
+      meaning('hold', 1640),
+    ],
+    outcomes: ['press 1000', 'press 1600'],
+  },
+  {
+    does: 'does not start a pull by the bounce of the foot switch that took the setup up',
+    inputs: [
+      meaning('press'),
+      down('PageDown', 1000),
+      meaning('none', 1001),
+      up('PageDown', 1015),
+      meaning('press', 1030),
+      down('PageDown', 1040),
+      up('PageDown', 1060),
+      down('PageDown', 1060 + DEBOUNCE_MS - 1),
+    ],
+    outcomes: ['press 1000'],
+  },
+  {
+    does: 'does not start a pull by a key that is held since the setup was taken up',
+    inputs: [
+      meaning('press'),
+      down('Enter', 1000),
+      meaning('none', 1001),
+      meaning('press', 1030),
+      down('Enter', 1500, { isRepeat: true }),
+      down('Enter', 1530, { isRepeat: true }),
+    ],
+    outcomes: ['press 1000'],
+  },
+  {
+    does: 'does not start a pull by the bounce of the mouse button that took the setup up',
+    inputs: [
+      meaning('press'),
+      { type: 'pointerDown', atMs: 990 },
+      { type: 'pointerUp', atMs: 1000 },
+      click(1000),
+      meaning('none', 1001),
+      meaning('press', 1030),
+      { type: 'pointerDown', atMs: 1050 },
+      { type: 'pointerUp', atMs: 1060 },
+      click(1060),
+    ],
+    outcomes: ['press 1000'],
+  },
+  {
+    does: 'starts nothing while a setup rests, however often the pedal is pressed',
+    inputs: [meaning('none'), down(' ', 1000), up(' ', 1300), down(' ', 2000), up(' ', 2300), click(3000)],
+    outcomes: [],
+  },
+  {
+    does: 'starts nothing when the rest ends under a key that is held',
+    inputs: [
+      meaning('none'),
+      down(' ', 1000),
+      meaning('press', 1500),
+      down(' ', 1530, { isRepeat: true }),
+      down(' ', 2500, { isRepeat: true }),
+    ],
+    outcomes: [],
+  },
+  {
+    does: 'takes the next setup up only half a second after the pull before was over',
+    inputs: [
+      meaning('hold'),
+      meaning('none', 1000),
+      meaning('press', 1200),
+      down(' ', 1000 + INERT_AFTER_END_MS - 1),
+      down(' ', 2000),
+    ],
+    outcomes: ['press 2000'],
+  },
+  {
+    does: 'answers no question by the pedal: what ended a run is asked for, and a press says nothing of it',
+    inputs: [meaning('hold'), meaning('none', 1000), down(' ', 3000), up(' ', 3100), down('Enter', 4000)],
+    outcomes: [],
+  },
+];
+
 describe('decidePress', () => {
+  it.each(sheetRows)('on a run sheet $does', ({ inputs, outcomes }) => {
+    expect(outcomesOf(inputs)).toEqual(outcomes);
+  });
+
   it.each(rows)('$does', ({ inputs, outcomes }) => {
     expect(outcomesOf(inputs)).toEqual(outcomes);
   });
