@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import type { EventName, EventPayload } from '../shared-lib/api-contract.ts';
 import { AppError } from '../shared-lib/app-error.ts';
+import { mayBeLoadedAtStart } from '../shared-lib/trial/kind-rules.ts';
 import { createAcquisitionService } from './acquisition/acquisition-service.ts';
 import { createAmplifierSession, type AmplifierSession } from './amplifier/amplifier-session.ts';
 import { createCaptureService } from './amplifier/capture-service.ts';
@@ -37,6 +38,7 @@ import {
 import { getTrial } from './storage/trial-repository.ts';
 import { createPacker } from './trials/packer.ts';
 import { createRecordingWriter } from './trials/recording-writer.ts';
+import type { ArmedTrial } from './trials/armed-trial.ts';
 import { createTrialRecorder } from './trials/trial-recorder.ts';
 import { createTrialRunner } from './trials/trial-runner.ts';
 import { createTrialService } from './trials/trial-service.ts';
@@ -154,6 +156,10 @@ export async function composeServices(platform: Platform): Promise<Services> {
       },
     },
   );
+  const pullSimulated = ({ plan, conditions }: ArmedTrial): void => {
+    if (!conditions.transducer.isSimulated) return;
+    amplifier.pull(simulatedPull(plan.step, conditions.setup?.setting));
+  };
   const runner = createTrialRunner(
     { clock, acquisition, recorder, standingFaults: () => amplifier.standingFaults() },
     {
@@ -164,8 +170,11 @@ export async function composeServices(platform: Platform): Promise<Services> {
       onCue(cue) {
         emit('soundCue', cue);
       },
-      onOperatorMayStart({ plan, conditions }) {
-        if (conditions.transducer.isSimulated) amplifier.pull(simulatedPull(plan.step));
+      onOperatorMayPrepare(armed) {
+        if (mayBeLoadedAtStart(armed.plan.step.kind)) pullSimulated(armed);
+      },
+      onOperatorMayStart(armed) {
+        if (!mayBeLoadedAtStart(armed.plan.step.kind)) pullSimulated(armed);
       },
       onOverload(torqueNm) {
         bench.noteOverload(torqueNm);

@@ -1,10 +1,11 @@
 import type { AmplifierStatus, Obstacle } from '../../shared-lib/bench-status.ts';
-import { senseForDirection } from '../../shared-lib/calibration/apply-calibration.ts';
-import { formatRate } from '../../shared-lib/format-quantity.ts';
+import { formatDuration, formatRate } from '../../shared-lib/format-quantity.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import { describeSetup } from '../../shared-lib/run-sheet/describe-entry.ts';
 import type { SheetOnBench } from '../../shared-lib/run-sheet/run-sheet-model.ts';
 import { MIN_MEASURING_RATE_HZ } from '../../shared-lib/signal/measuring-curve.ts';
+import { sensesOf } from '../../shared-lib/trial/judge-trial.ts';
+import { longestRunS } from '../../shared-lib/trial/kind-rules.ts';
 import type { Step } from '../../shared-lib/trial/step-model.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 
@@ -68,6 +69,14 @@ export function listObstacles(bench: BenchReadiness): Obstacle[] {
       `The amplifier sends ${formatRate(measuredRateHz)}, but Setup says ${formatRate(nominalRateHz)}. Windows and times of a run go by it: use the measured rate in Setup.`,
     );
   }
+  const rateHz = measuredRateHz ?? nominalRateHz;
+  if (rateHz !== null && step.plannedS > longestRunS(rateHz)) {
+    add(
+      'run-too-long',
+      'none',
+      `At ${formatRate(rateHz)} a run of up to ${formatDuration(longestRunS(rateHz), 0)} can be measured; the step plans ${formatDuration(step.plannedS, 0)}. Plan less, or set the amplifier to a lower rate.`,
+    );
+  }
   if (transducer.capacityNm === null) {
     add(
       'transducer-incomplete',
@@ -91,12 +100,12 @@ export function listObstacles(bench: BenchReadiness): Obstacle[] {
     );
     return obstacles;
   }
-  const sense = senseForDirection(step.direction, transducer.senseSign);
-  if (calibration[sense] === null) {
+  const sense = sensesOf(step, transducer.senseSign).find((name) => calibration[name] === null);
+  if (sense !== undefined) {
     add(
       'calibration-sense-missing',
       'calibrate',
-      `A ${step.direction} run rests on the ${sense} sense of the calibration, which was not calibrated. Calibrate it, or choose the other direction.`,
+      `A ${step.kind === 'breakaway' ? 'breakaway' : `${step.direction} run`} rests on the ${sense} sense of the calibration, which was not calibrated. Calibrate it, or choose another step.`,
     );
   }
   if (!bench.isSafetyConfirmed) {

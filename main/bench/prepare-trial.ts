@@ -6,6 +6,7 @@ import type { SheetOnBench } from '../../shared-lib/run-sheet/run-sheet-model.ts
 import { overloadLimitNm } from '../../shared-lib/trial/assess-quality.ts';
 import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
 import { onsetLevelNm } from '../../shared-lib/trial/find-onset.ts';
+import { mayBeLoadedAtStart } from '../../shared-lib/trial/kind-rules.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 import { fixStepLevel } from '../storage/session-repository.ts';
 import type { ArmedTrial } from '../trials/armed-trial.ts';
@@ -38,7 +39,7 @@ interface BenchAtArming {
 }
 
 /**
- * Fixes what the next trial is made with, and takes the zero anew.
+ * Fixes what the next trial is made with, and takes the zero anew, but for a breakaway.
  *
  * Errors: AppError 'invalid-state' while something else has the bench, with an obstacle, and before a rest is over unless
  * it is cut; 'bench-moved-on'; 'not-unloaded' and the like where no zero can be read.
@@ -65,15 +66,18 @@ export function prepareTrial(
   }
   const entry = sheet?.current ?? null;
   const step = entry?.step ?? settings.current().step;
-  const nextZero = bench.readCurrentZero();
-  refuseLoad({
-    before: zero,
-    now: nextZero,
-    calibration,
-    senseSign: transducer.senseSign,
-    capacityNm: transducer.capacityNm,
-  });
-  const noiseNm = nextZero.noiseNm ?? 0;
+  const atRest = bench.readCurrentZero();
+  const keepsZero = mayBeLoadedAtStart(step.kind);
+  if (!keepsZero) {
+    refuseLoad({
+      before: zero,
+      now: atRest,
+      calibration,
+      senseSign: transducer.senseSign,
+      capacityNm: transducer.capacityNm,
+    });
+  }
+  const noiseNm = atRest.noiseNm ?? 0;
   const sessionId = sessions.idFor(transducer);
   const level = fixStepLevel(database, sessionId, step, {
     onsetLevelNm: onsetLevelNm(transducer.capacityNm, noiseNm),
@@ -81,7 +85,7 @@ export function prepareTrial(
   });
   const { lastPullEndedUs, ...ofSheet } = entry ? sheetOnBench.partOf(entry, sessionId) : outsideOfSheet;
   // After what may have to be tried again: else each try would follow the drift a little further.
-  chain.setZero(nextZero);
+  if (!keepsZero) chain.setZero(atRest);
   return {
     plan: { trialId: randomUUID(), step, rigUnloading: transducer.rigUnloading },
     sessionId,
@@ -92,7 +96,7 @@ export function prepareTrial(
       amplifierName: target.amplifier?.name ?? null,
       profile: target.profile,
       clockSource,
-      zeroCounts: nextZero.counts,
+      zeroCounts: (keepsZero ? zero : atRest).counts,
       noiseNm,
       onsetLevelNm: level.onsetLevelNm,
       softwareVersion: platform.softwareVersion,

@@ -6,6 +6,7 @@ import {
 } from '../../shared-lib/simulation/simulated-transducer.ts';
 import type { SimulatedPull } from '../../shared-lib/simulation/simulated-bench.ts';
 import { simulatedToolNames } from '../../shared-lib/simulation/simulated-tool.ts';
+import { COUNTDOWN_S } from '../../shared-lib/trial/trial-state.ts';
 import type { Step } from '../../shared-lib/trial/step-model.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 import type { AmplifierTarget } from '../amplifier/amplifier-target.ts';
@@ -91,13 +92,45 @@ export const SIMULATED_TAP: SimulatedPull = {
   delayS: 1,
 };
 
-/** The pull for a step; the tool is the invented one whose name begins the tool name, else the bench's own. */
-export function simulatedPull(step: Step): SimulatedPull {
+/** A fastener that the stronger tools of the simulated bench loosen, and the weaker ones do not. */
+const PRELOAD_NM = 400;
+/** Of the planned time, so that the charge is used up before it however long that is. */
+const CHARGE_SHARE = 0.9;
+const FADE_SHARE = 0.3;
+
+/**
+ * The pull for a step; the tool is the invented one whose name begins the tool name, else the bench's own. A breakaway's
+ * begins with the countdown, in which the fastener is tightened, all others with the go. `setting`: of the setup; "clutch
+ * 40" has a clutch that lets go at 40 N·m.
+ */
+export function simulatedPull(step: Step, setting = ''): SimulatedPull {
   const tool = simulatedToolNames.find((name) => step.toolName.toLowerCase().startsWith(name.toLowerCase()));
-  return {
+  const pull: SimulatedPull = {
     ...(tool === undefined ? {} : { tool }),
     direction: step.direction,
     triggerS: step.plannedS + TRIGGER_OVERRUN_S,
     delayS: OPERATOR_DELAY_S,
   };
+  switch (step.kind) {
+    case 'tighten':
+      return pull;
+    case 'breakaway':
+      return {
+        ...pull,
+        delayS: COUNTDOWN_S + OPERATOR_DELAY_S,
+        work: { kind: 'breakaway', preloadNm: step.preloadNm ?? PRELOAD_NM },
+      };
+    case 'stall':
+      return { ...pull, work: { kind: 'stall', clutchNm: clutchNm(setting) } };
+    case 'endurance':
+      return {
+        ...pull,
+        work: { kind: 'endurance', chargeS: CHARGE_SHARE * step.plannedS, fadeShare: FADE_SHARE },
+      };
+  }
+}
+
+function clutchNm(setting: string): number | null {
+  const written = /clutch\D*(\d+(?:\.\d+)?)/i.exec(setting)?.[1];
+  return written === undefined ? null : Number(written);
 }

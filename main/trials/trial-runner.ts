@@ -5,10 +5,20 @@ import {
   createLiveOnsetDetector,
   type LiveOnsetDetector,
 } from '../../shared-lib/trial/live-onset-detector.ts';
+import {
+  goneShare,
+  hasWrongDirection,
+  mayBeLoadedAtStart,
+  overAfterStopS,
+  unloadingAfter,
+} from '../../shared-lib/trial/kind-rules.ts';
+import { leastPreloadNm } from '../../shared-lib/trial/find-onset.ts';
+import { createLiveStopWatch, type LiveStopWatch } from '../../shared-lib/trial/live-stop-watch.ts';
 import { reduceTrial } from '../../shared-lib/trial/reduce-trial.ts';
 import type { TrialEffect, TrialEvent } from '../../shared-lib/trial/trial-events.ts';
 import { directionSign } from '../../shared-lib/trial/trial-run.ts';
 import {
+  COUNTDOWN_S,
   initialTrialState,
   isUnderWay,
   PRE_TRIGGER_S,
@@ -19,11 +29,14 @@ import type { LiveFault } from '../amplifier/live-fault.ts';
 import type { Clock } from '../platform/clock.ts';
 import type { ArmedTrial } from './armed-trial.ts';
 import { measureRest } from './measure-rest.ts';
+import { measureStandingNm } from './measure-standing.ts';
 import type { FinishedRecord, TrialRecorder } from './trial-recorder.ts';
 
 export interface TrialRunnerListeners {
   onChange(state: TrialState): void;
   onCue(cue: SoundCue): void;
+  /** The countdown begins: time to lay hands on the tool, and for a breakaway to have tightened the fastener. */
+  onOperatorMayPrepare(armed: ArmedTrial): void;
   onOperatorMayStart(armed: ArmedTrial): void;
   onOverload(torqueNm: number): void;
   onAbort(reason: string): void;
@@ -47,6 +60,10 @@ export interface TrialRunner {
 
 /** Longer than what of a record lies before the instant at which its onset is found. */
 const FAULT_MEMORY_S = 5;
+/** The preload is looked at so long before the go: without one there is nothing to go for. */
+const PRELOAD_LOOK_S = 0.2;
+/** A press on stop ends the run as its planned end would, once the tool has been still for this long. */
+const STILL_S = 0.5;
 
 /** Performs what the reducer asks for and reports back what came of it. */
 export function createTrialRunner(
@@ -68,6 +85,9 @@ export function createTrialRunner(
   let isOverloadTold = false;
   /** Those of the last seconds before onset, each with a slot: the record begins before its onset. */
   let faultsBeforeOnset: LiveFault[] = [];
+  let stopWatch: LiveStopWatch | null = null;
+  /** Positive forward: what stood before a breakaway, and is taken off what its detector sees. */
+  let standingNm = 0;
   /** Torque of the newest block of the run: what a rig that holds goes on holding. */
   let runTorqueNm = 0;
   const queue: TrialEvent[] = [];
@@ -78,6 +98,7 @@ export function createTrialRunner(
       levelNm: conditions.onsetLevelNm,
       nominalRateHz: conditions.profile.nominalRateHz,
       directionSign: directionSign(plan.step.direction),
+      isOneWay: !hasWrongDirection(plan.step.kind),
     });
 
   const startWrongWayDetector = ({ conditions, plan }: ArmedTrial): LiveOnsetDetector =>
@@ -87,6 +108,27 @@ export function createTrialRunner(
       directionSign: directionSign(plan.step.direction) === 1 ? -1 : 1,
       isOneWay: true,
     });
+
+  const startStopWatch = ({ plan, sampleRateHz }: ArmedTrial): LiveStopWatch | null => {
+    const share = goneShare(plan.step.kind);
+    if (share === null || overAfterStopS(plan.step.kind) === null) return null;
+    return createLiveStopWatch({ share, sampleRateHz, directionSign: directionSign(plan.step.direction) });
+  };
+
+  /** What stood before stays taken for standing where too much is lost to tell. */
+  const takeStanding = (next: ArmedTrial): void => {
+    if (mayBeLoadedAtStart(next.plan.step.kind)) {
+      standingNm = measureStandingNm(acquisition, next) ?? standingNm;
+    }
+  };
+
+  const lookForPreload = (looked: ArmedTrial): void => {
+    const foundNm = measureStandingNm(acquisition, looked);
+    const againstNm = foundNm === null ? null : -directionSign(looked.plan.step.direction) * foundNm;
+    const leastNm = leastPreloadNm(looked.conditions.onsetLevelNm);
+    if (againstNm !== null && againstNm >= leastNm) return;
+    dispatch({ type: 'preloadMissing', standingNm: againstNm, leastNm });
+  };
 
   const dispatch = (event: TrialEvent): void => {
     queue.push(event);
@@ -111,6 +153,7 @@ export function createTrialRunner(
         listeners.onCue({ cue: effect.cue, direction: armed?.plan.step.direction ?? null });
         return;
       case 'watchForOnset':
+        if (armed) takeStanding(armed);
         detector = armed && startDetector(armed);
         return;
       case 'operatorMayStart':
@@ -146,7 +189,8 @@ export function createTrialRunner(
       .filter(({ kind }) => !inRecord.some((known) => known.kind === kind));
     faultsBeforeOnset = [];
     recorder.begin(armed, onsetSlot, acquisition.blocksFrom(firstSlot), [...lasting, ...inRecord]);
-    wrongWayDetector = startWrongWayDetector(armed);
+    wrongWayDetector = hasWrongDirection(armed.plan.step.kind) ? startWrongWayDetector(armed) : null;
+    stopWatch = startStopWatch(armed);
   };
 
   const watchOverload = (torqueNm: Float64Array, overloadNm: number): void => {
@@ -159,14 +203,17 @@ export function createTrialRunner(
     dispatch({ type: 'overloadSeen', torqueNm: greatest });
   };
 
+  const movedTorque = (torqueNm: Float64Array): Float64Array =>
+    standingNm === 0 ? torqueNm : torqueNm.map((value) => value - standingNm);
+
   const watchTorque = (firstSlot: number, torqueNm: Float64Array): void => {
     if (!armed) return;
     switch (state.phase) {
       case 'countdown':
-        if (detector?.push(firstSlot, torqueNm)) dispatch({ type: 'earlyTorqueSeen' });
+        if (detector?.push(firstSlot, movedTorque(torqueNm))) dispatch({ type: 'earlyTorqueSeen' });
         return;
       case 'waiting': {
-        const found = detector?.push(firstSlot, torqueNm) ?? null;
+        const found = detector?.push(firstSlot, movedTorque(torqueNm)) ?? null;
         if (!found) return;
         if ('wrongDirection' in found) dispatch({ type: 'wrongDirectionSeen' });
         else {
@@ -183,6 +230,9 @@ export function createTrialRunner(
         runTorqueNm = meanOfPresent(torqueNm) ?? runTorqueNm;
         const found = wrongWayDetector?.push(firstSlot, torqueNm) ?? null;
         if (found && 'onsetSlot' in found) dispatch({ type: 'wrongDirectionSeen' });
+        stopWatch?.push(torqueNm);
+        const overS = overAfterStopS(armed.plan.step.kind);
+        if (stopWatch && overS !== null && stopWatch.goneS() >= overS) torqueGone();
         return;
       }
       case 'unloading': {
@@ -192,6 +242,10 @@ export function createTrialRunner(
       }
       default:
     }
+  };
+
+  const torqueGone = (): void => {
+    dispatch({ type: 'torqueGone', nowUs: clock.monotonicUs() });
   };
 
   const isRecording = (): boolean => state.phase === 'run' || state.phase === 'tail';
@@ -207,7 +261,12 @@ export function createTrialRunner(
   return {
     state: () => state,
 
-    arm(next) {
+    arm(asked) {
+      const { plan } = asked;
+      const next: ArmedTrial = {
+        ...asked,
+        plan: { ...plan, rigUnloading: unloadingAfter(plan.step.kind, plan.rigUnloading) },
+      };
       const previous = armed;
       armed = next;
       try {
@@ -217,15 +276,20 @@ export function createTrialRunner(
         throw refusal;
       }
       segment = null;
+      standingNm = 0;
+      takeStanding(next);
       detector = startDetector(next);
       wrongWayDetector = null;
+      stopWatch = null;
       isOverloadTold = false;
       faultsBeforeOnset = [];
       runTorqueNm = 0;
+      listeners.onOperatorMayPrepare(next);
     },
 
     stop() {
-      dispatch({ type: 'stopRequested', nowUs: clock.monotonicUs() });
+      if (state.phase === 'run' && stopWatch && stopWatch.goneS() >= STILL_S) torqueGone();
+      else dispatch({ type: 'stopRequested', nowUs: clock.monotonicUs() });
     },
 
     receive({ block, torqueNm }) {
@@ -281,7 +345,11 @@ export function createTrialRunner(
     },
 
     tick() {
-      dispatch({ type: 'clockTicked', nowUs: clock.monotonicUs() });
+      const nowUs = clock.monotonicUs();
+      if (armed && state.phase === 'countdown' && mayBeLoadedAtStart(state.step.kind)) {
+        if ((nowUs - state.beganUs) / 1e6 >= COUNTDOWN_S - PRELOAD_LOOK_S) lookForPreload(armed);
+      }
+      dispatch({ type: 'clockTicked', nowUs });
     },
 
     decisionStored(event) {

@@ -1,7 +1,7 @@
 import { AppError } from '../app-error.ts';
 import type { Direction } from '../trial/step-model.ts';
 import { createHungWeights, type HungWeightsOptions } from './hung-weights.ts';
-import { createImpactCurve, type Blow } from './impact-curve.ts';
+import type { Blow } from './impact-curve.ts';
 import { createPushCurve } from './push-curve.ts';
 import { createSeededRandom } from './seeded-random.ts';
 import { createSenderClock, type SenderClockOptions } from './sender-clock.ts';
@@ -13,6 +13,7 @@ import {
 } from './simulated-tool.ts';
 import { simulatedCalibration, simulatedTransducer } from './simulated-transducer.ts';
 import type { TorqueCurve } from './torque-curve.ts';
+import { createWorkCurve } from './work-curve.ts';
 
 /** How much of the stream a misbehaviour takes: a time or a number of samples. */
 export type MisbehaviourExtent = { readonly durationS: number } | { readonly count: number };
@@ -68,6 +69,18 @@ export interface SimulatedBenchOptions {
   readonly lineEndings?: 'asInProfile' | 'mixed';
 }
 
+/**
+ * What a pull is against; left out: a joint that is tightened.
+ *
+ * `breakaway`: a fastener that is tightened as the wait begins and loosened by the tool, if it is strong enough. `stall`: a
+ * driver that is held; its clutch lets go at the setting, null: it has none. `endurance`: a brake, until the charge is used
+ * up after `chargeS` and `fadeShare` of the torque is gone.
+ */
+export type SimulatedWork =
+  | { readonly kind: 'breakaway'; readonly preloadNm: number }
+  | { readonly kind: 'stall'; readonly clutchNm: number | null }
+  | { readonly kind: 'endurance'; readonly chargeS: number; readonly fadeShare: number };
+
 export interface SimulatedPull {
   /** Left out: the tool of the bench. */
   readonly tool?: SimulatedToolName | SimulatedTool;
@@ -76,6 +89,7 @@ export interface SimulatedPull {
   readonly triggerS: number;
   /** How long the simulated operator waits before he pulls. */
   readonly delayS: number;
+  readonly work?: SimulatedWork;
 }
 
 /** Torque that acted on the simulated transducer, without noise, drift or rounding; clockwise is positive. */
@@ -93,10 +107,14 @@ export interface SimulatedPullTruth extends SimulatedLoad {
   readonly tool: SimulatedTool;
   readonly direction: Direction;
   readonly triggerEndS: number;
-  /** Positive; what this run would reach with blows of full energy without end. */
+  /** Positive; what this run would reach with blows of full energy without end; of a stall, where the driver stands. */
   readonly ceilingNm: number;
-  /** Times on the bench's clock; torque in the joint positive. */
+  /** Times on the bench's clock; torque in the joint positive, of a breakaway what is stored. None in a stall. */
   readonly blows: readonly Blow[];
+  /** When the preload of a breakaway was gone, on the bench's clock; null: it was not, or there was none. */
+  readonly releasedAtS: number | null;
+  /** When the tool stopped by itself, clutch or charge, on the bench's clock; null: it did not. */
+  readonly stoppedAtS: number | null;
 }
 
 export interface SimulatedBenchTruth {
@@ -132,6 +150,8 @@ export interface SimulatedBench {
 const NOISE_STREAM = 0;
 const ZERO_STREAM = 1;
 const FIRST_PULL_STREAM = 16;
+/** An hour of endurance, and the operator's overrun. */
+const LONGEST_TRIGGER_S = 3700;
 
 const defaults = {
   capacityNm: simulatedTransducer.capacityNm,
@@ -182,6 +202,25 @@ function requireTool(chosen: SimulatedToolName | SimulatedTool): SimulatedTool {
   requireWithin(chosen.sagS, 0.001, 1000, 'The time of the sagging in s');
   requireWithin(chosen.reverseEnergyRatio, 0.01, 100, 'The energy in reverse over that in forward');
   return chosen;
+}
+
+function requirePull({ triggerS, delayS, work }: SimulatedPull): void {
+  requireWithin(triggerS, 0.05, LONGEST_TRIGGER_S, 'The time the trigger is held, in s,');
+  requireWithin(delayS, 0, 600, 'The delay before a pull in s');
+  switch (work?.kind) {
+    case 'breakaway':
+      requireWithin(work.preloadNm, 0.1, 1e6, 'A preload in N·m');
+      requireWithin(delayS, 1, 600, 'The time to tighten before a breakaway in s');
+      return;
+    case 'stall':
+      requireWithin(work.clutchNm ?? 1, 0.01, 1e6, 'The setting of a clutch in N·m');
+      return;
+    case 'endurance':
+      requireWithin(work.chargeS, 0.1, 1e5, 'How long a charge lasts in s');
+      requireWithin(work.fadeShare, 0, 1, 'The share of torque lost over a charge');
+      return;
+    default:
+  }
 }
 
 /**
@@ -278,11 +317,10 @@ export function createSimulatedBench(givenOptions: SimulatedBenchOptions): Simul
       return busyUntilS;
     },
     pull(pull) {
-      requireWithin(pull.triggerS, 0.05, 600, 'The time the trigger is held, in s,');
-      requireWithin(pull.delayS, 0, 600, 'The delay before a pull in s');
+      requirePull(pull);
       const tool = requireTool(pull.tool ?? options.tool);
       const isReverse = pull.direction === 'reverse';
-      const curve = createImpactCurve({
+      const work = createWorkCurve(pull, {
         tool,
         isReverse,
         triggerS: pull.triggerS,
@@ -291,14 +329,17 @@ export function createSimulatedBench(givenOptions: SimulatedBenchOptions): Simul
         random: createSeededRandom(seed, FIRST_PULL_STREAM + pullCount),
       });
       pullCount += 1;
-      const load = addLoad(curve, pull.delayS, isReverse ? -1 : 1);
+      const load = addLoad(work.curve, pull.delayS - work.beforeS, isReverse ? -1 : 1);
+      const onBench = (atS: number | null): number | null => (atS === null ? null : load.startS + atS);
       return {
         ...load,
         tool,
         direction: pull.direction,
-        triggerEndS: load.startS + pull.triggerS,
-        ceilingNm: curve.ceilingNm,
-        blows: curve.blows.map(({ atS, jointNm }) => ({ atS: load.startS + atS, jointNm })),
+        triggerEndS: load.startS + work.beforeS + pull.triggerS,
+        ceilingNm: work.ceilingNm,
+        blows: work.blows.map(({ atS, jointNm }) => ({ atS: load.startS + atS, jointNm })),
+        releasedAtS: onBench(work.releasedAtS),
+        stoppedAtS: onBench(work.stoppedAtS),
       };
     },
     push(torqueNm, durationS) {

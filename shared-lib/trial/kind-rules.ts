@@ -1,5 +1,5 @@
 import type { Kind } from './step-model.ts';
-import type { RigUnloading } from './trial-state.ts';
+import { PRE_TRIGGER_S, SLOW_SHARE, TAIL_S, type RigUnloading } from './trial-state.ts';
 
 /** What differs between the four kinds of trial while they are pulled. */
 
@@ -53,7 +53,10 @@ export function unloadingAfter(kind: Kind, rigUnloading: RigUnloading): RigUnloa
   return kind === 'breakaway' ? 'holds' : rigUnloading;
 }
 
-/**
- * The most slots of a record. Measuring it takes some 32 bytes for each, 1 GB for these: an hour at 9 000 Sa/s. Ours.
- */
-export const MOST_RECORD_SLOTS = 2 ** 25;
+/** The most slots of a record: measuring one takes some 32 bytes for each, 1 GB for these. Ours. */
+const MOST_RECORD_SLOTS = 2 ** 25;
+
+/** The longest run that is recorded at a rate: an hour at 9 000 Sa/s. With what comes before and after it, and a slow clock. */
+export function longestRunS(sampleRateHz: number): number {
+  return Math.floor((MOST_RECORD_SLOTS / sampleRateHz - PRE_TRIGGER_S - TAIL_S) / (1 + SLOW_SHARE));
+}

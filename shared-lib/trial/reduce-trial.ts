@@ -1,12 +1,20 @@
 import { AppError } from '../app-error.ts';
 import { assertNever } from '../assert-never.ts';
-import { formatTorqueInBothUnits } from '../format-quantity.ts';
+import {
+  earlyTorqueSentence,
+  noOnsetSentence,
+  overloadSentence,
+  preloadMissingSentence,
+  wrongDirectionSentence,
+} from './abort-sentences.ts';
+import { hasWrongDirection, overAfterStopS } from './kind-rules.ts';
 import type { InterruptionReason } from './trial-model.ts';
 import type { TrialEffect, TrialEvent } from './trial-events.ts';
 import {
   COUNTDOWN_S,
   ONSET_TIMEOUT_S,
   SAMPLE_WAIT_S,
+  SLOW_SHARE,
   TAIL_S,
   UNLOADING_TIMEOUT_S,
   type TrialState,
@@ -147,14 +155,13 @@ function interrupt(state: UnderWay, reason: InterruptionReason): TrialTransition
 function abortBeforeOnset(state: BeforeOnset, event: TrialEvent): TrialTransition | null {
   switch (event.type) {
     case 'overloadSeen':
-      return abort(
-        state,
-        `Overload: ${formatTorqueInBothUnits(event.torqueNm, 0)} before the run began. No trial was made; check the rig.`,
-      );
+      return abort(state, overloadSentence(event.torqueNm));
     case 'amplifierLost':
       return abort(state, 'The amplifier was lost before the torque began. No trial was made.');
     case 'segmentBroken':
       return abort(state, 'The amplifier started anew before the torque began. No trial was made.');
+    case 'preloadMissing':
+      return abort(state, preloadMissingSentence(state.step, event));
     case 'programEnding':
       return abort(state, 'The program ended before the torque began. No trial was made.');
     default:
@@ -166,7 +173,7 @@ function inCountdown(state: StateIn<'countdown'>, event: TrialEvent): TrialTrans
   const aborted = abortBeforeOnset(state, event);
   if (aborted) return aborted;
   if (event.type === 'earlyTorqueSeen') {
-    return abort(state, 'Torque came before the go. No trial was made; wait for the go and pull then.');
+    return abort(state, earlyTorqueSentence(state.step));
   }
   if (event.type !== 'clockTicked') return stay(state);
   const leftS = COUNTDOWN_S - (event.nowUs - state.beganUs) / 1e6;
@@ -200,13 +207,11 @@ function inWaiting(state: StateIn<'waiting'>, event: TrialEvent): TrialTransitio
         effects: [{ type: 'beginRecord', onsetSlot: event.onsetSlot }],
       };
     case 'wrongDirectionSeen':
-      return abort(
-        state,
-        `The torque went the wrong way for a ${state.step.direction} run. No trial was made; check the tool's direction switch.`,
-      );
+      if (!hasWrongDirection(state.step.kind)) return stay(state);
+      return abort(state, wrongDirectionSentence(state.step));
     case 'clockTicked':
       return (event.nowUs - state.beganUs) / 1e6 >= ONSET_TIMEOUT_S
-        ? abort(state, `No torque within ${ONSET_TIMEOUT_S} s. No trial was made.`)
+        ? abort(state, noOnsetSentence(state.step))
         : stay(state);
     default:
       return stay(state);
@@ -229,7 +234,13 @@ function whileRecording(state: StateIn<'run' | 'tail'>, event: TrialEvent): Tria
     case 'programEnding':
       return interrupt(state, 'programEnded');
     case 'wrongDirectionSeen':
-      return state.phase === 'run' ? interrupt(state, 'wrongDirection') : stay(state);
+      return state.phase === 'run' && hasWrongDirection(state.step.kind)
+        ? interrupt(state, 'wrongDirection')
+        : stay(state);
+    case 'torqueGone':
+      return state.phase === 'run' && overAfterStopS(state.step.kind) !== null
+        ? unload(state, event.nowUs, [{ type: 'soundCue', cue: 'stop' }])
+        : stay(state);
     case 'recordNotBegun':
       return recordNotBegun();
     case 'persistFailed':
@@ -237,7 +248,7 @@ function whileRecording(state: StateIn<'run' | 'tail'>, event: TrialEvent): Tria
     case 'samplesReceived':
       return recordSamples(state, event.lastSlot, event.nowUs);
     case 'clockTicked': {
-      const dueS = state.step.plannedS + TAIL_S + SAMPLE_WAIT_S;
+      const dueS = state.step.plannedS * (1 + SLOW_SHARE) + TAIL_S + SAMPLE_WAIT_S;
       if ((event.nowUs - state.beganUs) / 1e6 < dueS) return stay(state);
       return unload(state, event.nowUs, state.phase === 'run' ? [{ type: 'soundCue', cue: 'stop' }] : []);
     }

@@ -18,6 +18,10 @@ export type TrialEvent =
   /** Torque over the onset level while the count was still running. */
   | { readonly type: 'earlyTorqueSeen' }
   | { readonly type: 'wrongDirectionSeen' }
+  /** Breakaway, just before the go. `standingNm`: against the step; null: too many samples are lost to know. */
+  | { readonly type: 'preloadMissing'; readonly standingNm: number | null; readonly leastNm: number }
+  /** The tool has stopped for so long that a trial of its kind is over. */
+  | { readonly type: 'torqueGone'; readonly nowUs: number }
   | { readonly type: 'overloadSeen'; readonly torqueNm: number }
   | { readonly type: 'amplifierLost'; readonly reason: 'disconnect' | 'readerLost' }
   | { readonly type: 'segmentBroken' }

@@ -11,6 +11,8 @@ export const TAIL_S = 1;
 export const UNLOADING_TIMEOUT_S = { releases: 4, holds: 60 } as const;
 /** Samples that stay away this long past the planned end will not come; the trial goes on with what there is. */
 export const SAMPLE_WAIT_S = 2;
+/** An amplifier may be this much slower than it was taken for, which tells after an hour; more is a fault of its own. */
+export const SLOW_SHARE = 0.02;
 
 export type RigUnloading = keyof typeof UNLOADING_TIMEOUT_S;
 
