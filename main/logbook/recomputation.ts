@@ -34,12 +34,15 @@ export function createRecomputation(
   const { database, writer, clock, log } = tools;
   let timer: NodeJS.Timeout | null = null;
   let isStepping = false;
+  /** Asked while a step was on the way, which may have looked too early. */
+  let isAwaited = false;
   let isClosed = false;
   /** Tried once per start of the program: they keep their figures, and do not hold up the others. */
   const failed = new Set<string>();
 
   const step = (): void => {
     timer = null;
+    isAwaited ||= isStepping;
     if (isClosed || isStepping) return;
     // While a trial is on, nothing competes with writing it.
     if (tools.isTrialUnderWay()) {
@@ -61,7 +64,10 @@ export function createRecomputation(
     );
   };
   const goOn = (measured: RecordingResults['evaluateNext']): void => {
-    if (!measured || isClosed) return;
+    if (isClosed || (!measured && !isAwaited)) return;
+    isAwaited = false;
+    schedule(PAUSE_MS);
+    if (!measured) return;
     const { trialId, problem } = measured;
     if (problem === null) onMeasured(trialId);
     else {
@@ -71,7 +77,6 @@ export function createRecomputation(
         cause: problem,
       });
     }
-    schedule(PAUSE_MS);
   };
   const schedule = (delayMs: number): void => {
     if (!isClosed) timer ??= setTimeout(step, delayMs);

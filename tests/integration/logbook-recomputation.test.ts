@@ -198,11 +198,11 @@ describe('trials of older forms', () => {
 
 describe('a trial under way', () => {
   it('is not competed with: measuring anew waits until it is over', async () => {
-    const bench = await startFedBench();
+    const bench = await startFedBench({ plannedS: 4 });
     await confirmFedSense(bench);
     const pull = async (): Promise<string> => {
       await armFedBench(bench);
-      bench.feed(200, 2.2);
+      bench.feed(200, 5.2);
       bench.feed(0, 3);
       return (await bench.untilPhase('kept')).trialId;
     };
@@ -220,12 +220,15 @@ describe('a trial under way', () => {
       )
       .run(trialId);
     await bench.handlers.annotateTrial({ trialId, note: 'This wakes it.', tags: [] });
-    bench.feed(200, 1.5);
-    // Time that the thread would have used, had it been asked: no fed time brings its answer about.
-    const giveUpAt = performance.now() + 300;
-    await bench.until('some time for the thread', () => performance.now() > giveUpAt);
+    // Both kinds of time, so that a step would be taken and answered in the middle of the run.
+    for (let block = 0; block < 100; block += 1) {
+      bench.feed(200, 0.02);
+      const goOnAt = performance.now() + 5;
+      await bench.until('the thread', () => performance.now() > goOnAt);
+    }
+    bench.trial('run');
     expect(await outdated()).toBe(1);
-    bench.feed(200, 0.2);
+    bench.feed(200, 2.7);
     bench.feed(0, 3);
     await bench.untilPhase('kept');
     bench.feed(0, 2);
