@@ -4,6 +4,7 @@ import { BigFigure } from '../bench/BigFigure.tsx';
 import { STATIC_CALIBRATION } from '../bench/bench-sentences.ts';
 import { sizeProperties, useBenchSizes } from '../bench/use-bench-sizes.ts';
 import { CurvePane } from '../bench/CurvePane.tsx';
+import { WordsTogether } from '../bench/WordsTogether.tsx';
 import { needsAwakeScreen, useScreenWake } from '../bench/use-screen-wake.ts';
 import { applyTheme } from '../frame/theme.ts';
 import { usePageTitle } from '../ui/use-page-title.ts';
@@ -32,7 +33,9 @@ export function AudiencePage() {
         {status === null ? <div /> : <BigFigure status={status} isReached={isReached} />}
         <div className="audience-words" aria-live="polite">
           <p className="audience-state">{state}</p>
-          <h1>{what}</h1>
+          <h1>
+            <WordsTogether text={what} />
+          </h1>
           {detail === null ? null : <p className="audience-detail">{detail}</p>}
         </div>
       </div>

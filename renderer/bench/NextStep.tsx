@@ -5,6 +5,7 @@ import type { LiveReading } from '../live-curve/live-feed.ts';
 import { StateShape } from '../ui/StateShape.tsx';
 import type { BenchSentences } from './primary-action.ts';
 import { formatClock } from './sheet-sentences.ts';
+import { WordsTogether } from './WordsTogether.tsx';
 import './next-step.css';
 
 /** A fault is spoken by the status line already. */
@@ -33,9 +34,15 @@ export function NextStep({
         {mark === null ? null : <p className="next-step-mark">{mark}</p>}
         <p className={`next-step-next${lengthClass(next)}`}>
           {tone === 'fault' || tone === 'caution' ? <StateShape shape={tone} /> : null}
-          <span>{next}</span>
+          <span>
+            <WordsTogether text={next} />
+          </span>
         </p>
-        {detail === null ? null : <p className="next-step-detail">{detail}</p>}
+        {detail === null ? null : (
+          <p className="next-step-detail">
+            <WordsTogether text={detail} />
+          </p>
+        )}
       </div>
       {trial?.phase === 'run' ? (
         <TimeLeft onsetSlot={trial.onsetSlot} plannedS={trial.step.plannedS} />

@@ -2,6 +2,7 @@ import { useRef } from 'react';
 import { Button } from '../ui/Button.tsx';
 import { pressMeaning, type PrimaryAction } from './primary-action.ts';
 import { usePrimaryPress } from './use-primary-press.ts';
+import { WordsTogether } from './WordsTogether.tsx';
 import './primary-control.css';
 
 export interface PrimaryControlProps {
@@ -43,7 +44,7 @@ export function PrimaryControl({ action, isBusy, onAct }: PrimaryControlProps) {
         <span
           className={`primary-control-label${action.label.length > LONG_LABEL ? ' primary-control-long' : ''}`}
         >
-          {action.label}
+          <WordsTogether text={action.label} />
         </span>
         <KeyHint meaning={pressMeaning(action)} />
       </Button>

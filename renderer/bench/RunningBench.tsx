@@ -79,7 +79,7 @@ export function RunningBench({ status, isReached, sentences, axisPx }: RunningBe
 
   return (
     <>
-      <div className="bench-head">
+      <div className={`bench-head${runSheet === null ? '' : ' bench-head-of-sheet'}`}>
         <BigFigure status={status} isReached={isReached} />
         <NextStep
           sentences={sentences}
@@ -139,15 +139,17 @@ export function RunningBench({ status, isReached, sentences, axisPx }: RunningBe
             )}
             <DecisionButtons trial={trial} primary={primary} onAct={act} onOpen={setOverlay} />
             {isRestShown ? (
-              <Button
-                size="bench"
-                onPress={() => {
-                  const entryId = runSheet.current?.id ?? null;
-                  void action.run(() => connection.request('armTrial', { entryId, isRestCut: true }));
-                }}
-              >
-                Start without the rest
-              </Button>
+              <div className="bench-cut-rest">
+                <Button
+                  size="bench"
+                  onPress={() => {
+                    const entryId = runSheet.current?.id ?? null;
+                    void action.run(() => connection.request('armTrial', { entryId, isRestCut: true }));
+                  }}
+                >
+                  Start without the rest
+                </Button>
+              </div>
             ) : null}
             <Button size="bench" isDisabled={!canTakeZero} onPress={takeZero}>
               Zero now

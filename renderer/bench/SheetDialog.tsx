@@ -9,7 +9,6 @@ import { Dialog } from '../ui/Dialog.tsx';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
 import type { Overlay } from './BenchOverlay.tsx';
 import { movesOf, whatIsLeft } from './sheet-order.ts';
-import { describePull } from './step-words.ts';
 import './sheet-dialog.css';
 
 export interface SheetDialogProps {
@@ -25,7 +24,7 @@ export function SheetDialog({ sheet, onOpen, onLeave, onClose }: SheetDialogProp
   const action = useAction();
   const { result, error } = useRequest('getRunSheet', { runSheetId: sheet.id }, 'runSheetsChanged');
   const left = result === null ? null : whatIsLeft(result);
-  const nameOf = (entry: RunSheetEntry): string => describeEntry(entry, { rounds: sheet.rounds });
+  const nameOf = (entry: RunSheetEntry): string => describeEntry(entry, result?.plan ?? sheet);
   const move = (entryId: string, beforeEntryId: string | null): void => {
     void action.run(() => connection.request('moveEntry', { entryId, beforeEntryId }));
   };
@@ -65,10 +64,7 @@ export function SheetDialog({ sheet, onOpen, onLeave, onClose }: SheetDialogProp
           const { next, up, down } = movesOf(left.open, index);
           return (
             <li key={entry.id} className="sheet-left-row">
-              <span className="sheet-left-name">
-                {name}
-                <span className="sheet-left-pull"> {describePull(entry.step)}</span>
-              </span>
+              <span className="sheet-left-name">{name}</span>
               {next === undefined ? (
                 <strong className="sheet-left-next">Next</strong>
               ) : (
@@ -104,7 +100,7 @@ export function SheetDialog({ sheet, onOpen, onLeave, onClose }: SheetDialogProp
               <li key={entry.id} className="sheet-left-row">
                 <span className="sheet-left-name">
                   {nameOf(entry)}
-                  <span className="sheet-left-pull"> {entry.skipReason}</span>
+                  <span className="sheet-left-reason"> {entry.skipReason}</span>
                 </span>
                 <Button
                   aria-label={`Take back the skip of ${nameOf(entry)}`}

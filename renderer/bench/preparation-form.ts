@@ -40,7 +40,7 @@ const readBore = quantityReader({ kind: 'length', unit: 'mm', min: 0, max: 0.1, 
 const readPulls = wholeNumberReader(0, 1_000_000, null);
 
 const ofAsk: Readonly<Record<Ask, readonly PreparationField[]>> = {
-  packVolts: [{ key: 'packRestedV', label: 'Pack, rested', read: readVolts }],
+  packVolts: [{ key: 'packRestedV', label: 'Pack volts, rested', read: readVolts }],
   packTemperature: [{ key: 'packTemperatureC', label: 'Pack temperature', read: readPackTemperature }],
   toolTemperature: [{ key: 'toolTemperatureC', label: 'Tool temperature', read: readToolTemperature }],
   fastener: [
@@ -53,7 +53,11 @@ const ofAsk: Readonly<Record<Ask, readonly PreparationField[]>> = {
     { key: 'hoseBoreMm', label: 'Hose bore', read: readBore },
   ],
 };
-const ofPackTakenOff: PreparationField = { key: 'lastPackRestedV', label: 'Pack taken off', read: readVolts };
+const ofPackTakenOff: PreparationField = {
+  key: 'lastPackRestedV',
+  label: 'Volts, pack taken off',
+  read: readVolts,
+};
 
 /** The fields that the plan asks for; `hasPackComeOff`: another pack was in use before. */
 export function preparationFields(asks: readonly Ask[], hasPackComeOff: boolean): PreparationField[] {

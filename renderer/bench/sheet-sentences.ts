@@ -16,9 +16,7 @@ export function describeSheet(sheet: SheetOnBench): Next {
     return {
       ...told,
       detail:
-        asks.length === 0
-          ? 'Take it up; one press says so.'
-          : 'Take it up; one press says so and takes what stands below.',
+        asks.length === 0 ? 'Take it up, then press.' : 'Take it up, put right what has changed, press.',
       primary: { does: 'takeUp', label, entryId: current.id },
     };
   }

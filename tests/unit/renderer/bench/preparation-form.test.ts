@@ -32,10 +32,10 @@ const valueOf = (reading: ReturnType<typeof readPreparation>) => {
 describe('what is asked for when a setup is taken up', () => {
   it('is what the plan asks for, and the pack that comes off where one can', () => {
     expect(preparationFields([], true)).toEqual([]);
-    expect(preparationFields(['packVolts'], false).map(({ label }) => label)).toEqual(['Pack, rested']);
+    expect(preparationFields(['packVolts'], false).map(({ label }) => label)).toEqual(['Pack volts, rested']);
     expect(preparationFields(['packVolts'], true).map(({ label }) => label)).toEqual([
-      'Pack, rested',
-      'Pack taken off',
+      'Pack volts, rested',
+      'Volts, pack taken off',
     ]);
     expect(preparationFields(['airPressure'], true).map(({ label }) => label)).toEqual([
       'Pressure while running',
@@ -119,7 +119,7 @@ describe('what is asked for when a setup is taken up', () => {
   it('names the fields that cannot be taken instead of repairing them', () => {
     const typed = { packRestedV: 'full', inletPressureKpa: '-3', fastenerPullsSinceNew: '1.5' };
     expect(readPreparation(fields, foundBefore, typed)).toEqual({
-      missing: ['Pack, rested', 'Its pulls since new', 'Pressure while running'],
+      missing: ['Pack volts, rested', 'Its pulls since new', 'Pressure while running'],
     });
   });
 

@@ -44,8 +44,8 @@ describe('the Bench with a run sheet', () => {
     const { next, detail, primary } = said({ isSetupInHand: false });
     expect(next).toBe('Hollin H5, pack 2, forward, run 2 of 3');
     expect(primary).toEqual({ does: 'takeUp', label: 'Take up Hollin H5, pack 2', entryId: 'e1' });
-    expect(detail).toBe('Take it up; one press says so.');
-    expect(said({ isSetupInHand: false, asks: ['packVolts'] }).detail).toMatch(/takes what stands below/);
+    expect(detail).toBe('Take it up, then press.');
+    expect(said({ isSetupInHand: false, asks: ['packVolts'] }).detail).toMatch(/put right what has changed/);
   });
 
   it('waits during a rest, and starts nothing by a press', () => {
