@@ -1,7 +1,9 @@
+import { expect } from 'vitest';
 import type { Services } from '../../main/services.ts';
 import type { Plan } from '../../shared-lib/run-sheet/plan-model.ts';
 import type { RunSheetDraft, RunSheet } from '../../shared-lib/run-sheet/run-sheet-model.ts';
 import type { Pack, Preparation, Setup, Tool } from '../../shared-lib/run-sheet/setup-model.ts';
+import type { FedBench } from './bench-with-fed-reader.ts';
 
 /** Invented tools, and a plan short enough for a test. */
 export const hollin: Tool = {
@@ -106,3 +108,25 @@ export async function takeUp(handlers: Handlers, found: Partial<Preparation> = {
   });
   return current.id;
 }
+
+/** From arming to the end of a pull of half a second; a trial that has to be looked at is kept. */
+export async function pullOnFedBench(
+  bench: FedBench,
+  params: { readonly isRestCut?: boolean } = {},
+): Promise<string> {
+  await bench.handlers.armTrial(params);
+  bench.feed(0, 3.6);
+  bench.feed(200, 0.8);
+  bench.feed(0, 3);
+  await bench.until('an ended trial', () => ['kept', 'reviewing'].includes(bench.status().trial.phase));
+  const { trial } = bench.status();
+  if (!('trialId' in trial)) throw new Error('There is no trial');
+  if (trial.phase === 'reviewing') await bench.handlers.keepTrial({ trialId: trial.trialId });
+  bench.feed(0, 1.2);
+  return trial.trialId;
+}
+
+export const coded = (code: string): unknown => expect.objectContaining({ code });
+
+/** Some requests are refused at once, others a little later; a test need not know which. */
+export const atOnce = async (work: () => unknown): Promise<unknown> => work();
