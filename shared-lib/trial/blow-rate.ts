@@ -18,6 +18,8 @@ const WORKING_RATE_HZ = 2000;
 const LEAST_ABOVE_MEDIAN = 20;
 /** A line at a half, a third or a quarter of the highest one's frequency with this share of its power is the blows' own (ours). */
 const FUNDAMENTAL_SHARE = 0.1;
+/** Of a Hann-weighted line, in lines of the periodogram without padding. */
+const LINE_HALF_WIDTH = 2;
 const MOST_LOST_SHARE = 0.05;
 const WHAT = 'Blow rate';
 
@@ -74,7 +76,10 @@ function strongestBlowLine(run: TrialRun, highestHz: number): Measure {
   const medianPower = median(power.subarray(firstBin, lastBin + 1));
   // The least power of a line: a curve without any swing has rounding errors only.
   const leastPower = Math.max(LEAST_ABOVE_MEDIAN * medianPower, roundingPower(values, weighted.length));
-  const peaks = peaksBetween(power, firstBin, lastBin).filter((bin) => (power[bin] ?? 0) > leastPower);
+  const width = length / weighted.length;
+  const peaks = peaksBetween(power, firstBin, lastBin, Math.round(LINE_HALF_WIDTH * width)).filter(
+    (bin) => (power[bin] ?? 0) > leastPower,
+  );
   const highest = peaks.reduce<number | null>(
     (best, bin) => (best === null || (power[bin] ?? 0) > (power[best] ?? 0) ? bin : best),
     null,
@@ -84,11 +89,11 @@ function strongestBlowLine(run: TrialRun, highestHz: number): Measure {
       refused: `Blow rate is not resolvable: no line between ${hertz(BAND_HZ.from)} and ${hertz(highestHz)} stands out of the last ${formatDuration(WINDOW_S, 0)}.`,
     };
   }
-  const bin = fundamentalOf(highest, peaks, power, length / weighted.length);
+  const bin = fundamentalOf(highest, peaks, power, width);
   return { value: (bin + peakShift(power, bin)) * binHz };
 }
 
-/** The lowest peak that the highest one is a multiple of, or that itself. `width`: bins of one line. */
+/** The lowest peak that the highest one is a multiple of, or that itself. `width`: bins of one unpadded line. */
 function fundamentalOf(
   highest: number,
   peaks: readonly number[],
@@ -102,12 +107,15 @@ function fundamentalOf(
   return peaks.find(isFundamental) ?? highest;
 }
 
-/** In rising order of frequency. */
-function peaksBetween(power: Float64Array, firstBin: number, lastBin: number): number[] {
+/**
+ * Bins that are the highest as far as a line reaches to either side, in rising order; a slow swing outside of the band has
+ * side lobes in it, each of them lower than the one before.
+ */
+function peaksBetween(power: Float64Array, firstBin: number, lastBin: number, halfWidth: number): number[] {
   const peaks: number[] = [];
   for (let bin = firstBin; bin <= lastBin; bin += 1) {
-    const height = power[bin] ?? 0;
-    if (height > (power[bin - 1] ?? 0) && height >= (power[bin + 1] ?? 0)) peaks.push(bin);
+    const around = power.subarray(Math.max(0, bin - halfWidth), bin + halfWidth + 1);
+    if (around.every((height) => height <= (power[bin] ?? 0))) peaks.push(bin);
   }
   return peaks;
 }

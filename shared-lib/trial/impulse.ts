@@ -21,20 +21,17 @@ export function impulseNms(run: TrialRun): Measure {
   const { rawNm } = run;
   let areaNmSamples = 0;
   let before = presentAtOrBefore(rawNm, Math.floor(from));
-  for (let i = Math.max(0, before + 1); i < rawNm.length && (before < to || before < 0); i += 1) {
+  if (before < 0) return refusedForGaps('Impulse');
+  for (let i = before + 1; i < rawNm.length && before < to; i += 1) {
     const value = rawNm[i] ?? Number.NaN;
     if (Number.isNaN(value)) continue;
-    // Where nothing arrived up to onset, the first value stands from there on.
-    const valueBefore = before < 0 ? value : (rawNm[before] ?? value);
+    const valueBefore = rawNm[before] ?? Number.NaN;
     const [left, right] = [Math.max(from, before), Math.min(to, i)];
-    if (right > left) {
-      const slope = before < 0 ? 0 : (value - valueBefore) / (i - before);
-      const middle = valueBefore + slope * ((left + right) / 2 - before);
-      areaNmSamples += (right - left) * middle;
-    }
+    const middle = (left + right) / 2 - before;
+    areaNmSamples += (right - left) * (valueBefore + ((value - valueBefore) / (i - before)) * middle);
     before = i;
   }
-  // Likewise the last one to the end, where nothing arrived behind it.
+  // Of a last interval that no sample ends, the one at its beginning stands.
   if (before < to) areaNmSamples += (to - Math.max(before, from)) * (rawNm[before] ?? Number.NaN);
   return { value: areaNmSamples / run.sampleRateHz };
 }

@@ -1,0 +1,142 @@
+import { describe, expect, it } from 'vitest';
+import { riseModel, riseNmPerS } from '../../../../shared-lib/trial/rise.ts';
+import type { TrialRun } from '../../../../shared-lib/trial/trial-run.ts';
+import type { RiseModel } from '../../../../shared-lib/trial/trial-model.ts';
+import { refusalOf, valueOf } from './read-measure.ts';
+import { createNoise, synthesise } from './synthetic-run.ts';
+
+const runOf = (torqueNm: (timeS: number) => number, plannedS = 5, rateHz = 1000): TrialRun =>
+  synthesise({ rateHz, plannedS, onsetS: 0, torqueNm });
+const saturating =
+  (tauS: number) =>
+  (t: number): number =>
+    t > 0 ? 300 * (1 - Math.exp(-t / tauS)) : 0;
+const modelOf = (model: RiseModel): Exclude<RiseModel, { refused: string }> => {
+  if ('refused' in model) throw new Error(model.refused);
+  return model;
+};
+
+describe('riseNmPerS', () => {
+  it.each([40, 1000, 40_000])('is the slope of a ramp at %d Sa/s', (rateHz) => {
+    expect(valueOf(riseNmPerS(runOf((t) => 50 + 400 * t, 5, rateHz)))).toBeCloseTo(400, 8);
+  });
+
+  it('is between the slopes at both ends of a saturating rise, and near that of the middle', () => {
+    // As for still climbing: (S/tau) exp(-0.25/tau) times at most sinh(0.25/tau)/(0.25/tau) = 1.0166 for tau = 0.8 s. The
+    // window's half length is smoothed in, which lowers the slope at the very beginning only.
+    const middle = (300 / 0.8) * Math.exp(-0.25 / 0.8);
+    const value = valueOf(riseNmPerS(runOf(saturating(0.8))));
+    expect(value).toBeGreaterThan(0.99 * middle);
+    expect(value).toBeLessThan(1.0166 * middle);
+  });
+
+  it('is found through noise', () => {
+    const noise = createNoise(23);
+    const value = valueOf(riseNmPerS(runOf((t) => 50 + 400 * t + 10 * noise())));
+    expect(Math.abs(value - 400)).toBeLessThan(20);
+  });
+
+  it('is refused without half a second of run, record or values', () => {
+    const run = runOf((t) => 400 * t);
+    expect(refusalOf(riseNmPerS({ ...run, plannedS: 0.4 }))).toContain('at least 0.5\u202fs');
+    expect(refusalOf(riseNmPerS({ ...run, onsetIndex: 6700 }))).toContain('0.30\u202fs after onset');
+    run.measuringNm.fill(Number.NaN, 1000, 1400);
+    expect(refusalOf(riseNmPerS(run))).toContain('too many samples are lost');
+  });
+});
+
+describe('riseModel', () => {
+  it.each([0.4, 0.8, 1.6])('finds torque and time constant of a rise that has them: %d s', (tauS) => {
+    // The curve is 300 (1 - q exp(-t/tau)), q - 1 = (0.1/2tau)^2/6 (measures.test.ts): 0.3 % at 0.4 s; only the first half
+    // window, which reaches back before the rise, differs more.
+    const model = modelOf(riseModel(runOf(saturating(tauS)), null));
+    expect(Math.abs(model.torqueNm / 300 - 1)).toBeLessThan(0.001);
+    expect(Math.abs(model.timeConstantS / tauS - 1)).toBeLessThan(0.01);
+    expect(model.torqueStandardErrorNm).toBeLessThan(0.3);
+  });
+
+  it('has a standard error that noise makes as large as the scatter it causes', () => {
+    const noise = createNoise(91);
+    const models = Array.from({ length: 60 }, () =>
+      modelOf(
+        riseModel(
+          runOf((t) => saturating(0.8)(t) + 30 * noise()),
+          null,
+        ),
+      ),
+    );
+    const mean = models.reduce((sum, { torqueNm }) => sum + torqueNm, 0) / models.length;
+    const scatter = Math.sqrt(
+      models.reduce((sum, { torqueNm }) => sum + (torqueNm - mean) ** 2, 0) / (models.length - 1),
+    );
+    const stated = models.reduce((sum, model) => sum + model.torqueStandardErrorNm, 0) / models.length;
+    expect(Math.abs(mean - 300)).toBeLessThan(1);
+    // 60 runs know a standard deviation to 9 %.
+    expect(stated / scatter).toBeGreaterThan(0.75);
+    expect(stated / scatter).toBeLessThan(1.35);
+  });
+
+  it('needs a run of three time constants', () => {
+    expect(refusalOf(riseModel(runOf(saturating(1.8)), null))).toBe(
+      'The rise model needs a run of at least three time constants, here 5.4\u202fs; this one has 5.0\u202fs.',
+    );
+  });
+
+  it('is refused for a curve that does not bend towards a torque', () => {
+    expect(
+      refusalOf(
+        riseModel(
+          runOf((t) => Math.max(0, 50 * t)),
+          null,
+        ),
+      ),
+    ).toMatch(/three time constants|does not bend/);
+    expect(
+      refusalOf(
+        riseModel(
+          runOf((t) => Math.max(0, t) ** 3),
+          null,
+        ),
+      ),
+    ).toMatch(/three time constants|does not bend/);
+    expect(
+      refusalOf(
+        riseModel(
+          runOf(() => -100),
+          null,
+        ),
+      ),
+    ).toContain('does not bend');
+  });
+
+  it('is refused where its torque is known to no better than 3 %', () => {
+    const noise = createNoise(7);
+    expect(
+      refusalOf(
+        riseModel(
+          runOf((t) => saturating(0.8)(t) + 1000 * noise()),
+          null,
+        ),
+      ),
+    ).toMatch(/standard error of \d+\.\d\u202f%, more than 3\u202f%/);
+  });
+
+  it('is refused where the measuring window hides the rise', () => {
+    expect(
+      refusalOf(
+        riseModel(
+          runOf((t) => (t >= 0 ? 300 : 0)),
+          null,
+        ),
+      ),
+    ).toContain('0.10\u202fs, over which the curve is averaged');
+  });
+
+  it('is refused for a run that is not whole', () => {
+    const run = runOf(saturating(0.8));
+    expect(refusalOf(riseModel({ ...run, plannedS: 9 }, null))).toContain('6.00\u202fs after onset');
+    expect(refusalOf(riseModel(run, 3))).toContain('the torque fell away 3.00\u202fs after onset');
+    run.measuringNm.fill(Number.NaN, 1500, 5000);
+    expect(refusalOf(riseModel(run, null))).toContain('too many samples are lost');
+  });
+});
