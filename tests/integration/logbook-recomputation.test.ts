@@ -1,7 +1,7 @@
 import { copyFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import BetterSqlite3 from 'better-sqlite3';
+import type BetterSqlite3 from 'better-sqlite3';
 import { afterEach, describe, expect, it } from 'vitest';
 import { countOutdated, evaluateNext, measureAnew } from '../../main/storage/measure-anew.ts';
 import type { WritableDatabase } from '../../main/storage/database.ts';
