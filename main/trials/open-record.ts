@@ -18,8 +18,9 @@ export interface OpenRecord {
   /** Not known to be on the disk, in order. */
   blocks: SampleBlock[];
   waitingBytes: number;
-  /** All of the trial; the first `storedFaults` are on the disk. */
+  /** Not known to be on the disk; those of an hour would be many. */
   readonly faults: FaultEvent[];
+  /** How many are. */
   storedFaults: number;
   nextSlot: number;
   lostSlots: number;

@@ -103,12 +103,13 @@ export function createTrialRecorder(
     if (record.sentUs !== null) return;
     const { trialId } = record.armed.plan;
     const sentBlocks = nextBlocks(record);
-    const sentFaults = record.faults.slice(record.storedFaults);
+    const sentFaults = [...record.faults];
     const isAnythingNew = sentBlocks.length > 0 || sentFaults.length > 0;
     const blocks = (): StoredBlock[] => sentBlocks.map((block) => toStored(record, block));
     const stored = (): void => {
       record.isBegun = true;
       record.isRepeat = false;
+      record.faults.splice(0, sentFaults.length);
       record.storedFaults += sentFaults.length;
       record.blocks = record.blocks.slice(sentBlocks.length);
       record.waitingBytes -= sentBlocks.reduce((sum, { counts }) => sum + counts.byteLength, 0);

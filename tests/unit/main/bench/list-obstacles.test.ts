@@ -97,6 +97,22 @@ describe('what stands in the way of a trial', () => {
       { calibration: { ...calibration, forward: null } },
       ['calibration-sense-missing -> calibrate'],
     ],
+    [
+      'a breakaway without the sense of its preload',
+      {
+        calibration: { ...calibration, reverse: null },
+        step: { ...ready.step, kind: 'breakaway', plannedS: 5 },
+      },
+      ['calibration-sense-missing -> calibrate'],
+    ],
+    [
+      'a run that is too long for the rate to be measured',
+      {
+        amplifier: { ...amplifier, nominalRateHz: 40_000, measuredRateHz: 40_000 },
+        step: { ...ready.step, kind: 'endurance', plannedS: 3600 },
+      },
+      ['run-too-long -> none'],
+    ],
     ['a safety list not gone through', { isSafetyConfirmed: false }, ['safety-not-confirmed -> safety']],
     ['no zero', { hasZero: false }, ['not-unloaded -> zero']],
     [
@@ -129,6 +145,12 @@ describe('what stands in the way of a trial', () => {
     expect(remedies({ ...turned, calibration: { ...calibration, reverse: null } })).toEqual([
       'calibration-sense-missing -> calibrate',
     ]);
+  });
+
+  it('lets an hour of endurance run at a moderate rate', () => {
+    const hour = { step: { ...ready.step, kind: 'endurance', plannedS: 3600 } } as const;
+    const fast = { ...amplifier, nominalRateHz: 9000, measuredRateHz: 9000 };
+    expect(remedies({ ...hour, amplifier: fast })).toEqual([]);
   });
 
   it('does not mind a missing sense that the step does not use', () => {

@@ -1,95 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { readyMadeProfiles } from '../../../../shared-lib/amplifier/amplifier-profile.ts';
-import type { CalibrationVersion } from '../../../../shared-lib/calibration/calibration-model.ts';
 import {
   DEFINITION_VERSION,
   evaluateTrial,
   type TrialEvaluationInput,
 } from '../../../../shared-lib/trial/evaluate-trial.ts';
-import type { Direction } from '../../../../shared-lib/trial/step-model.ts';
 import { trialFiguresSchema } from '../../../../shared-lib/trial/trial-model.ts';
-import { sampleRecord } from './synthetic-run.ts';
-import { outsideOfSheet } from '../../../helpers/trial-defaults.ts';
-
-const GAIN_NM_PER_COUNT = 1e-4;
-const ZERO_COUNTS = 2500;
-
-const calibration: CalibrationVersion = {
-  id: 'cal-1',
-  transducerId: 'transducer-1',
-  amplifierId: null,
-  label: 'invented',
-  method: 'direct',
-  forward: { gainNmPerCount: GAIN_NM_PER_COUNT, validToNm: 500, curve: null },
-  reverse: { gainNmPerCount: GAIN_NM_PER_COUNT, validToNm: 500, curve: null },
-  enteredUncertaintyPercent: 1,
-  input: null,
-  operator: '',
-  note: '',
-  createdAt: '2026-01-01T00:00:00.000Z',
-  supersededAt: null,
-  supersedeReason: null,
-  runId: null,
-  validUntil: null,
-  validForTrials: null,
-};
-
-interface Recipe {
-  readonly rateHz?: number;
-  readonly plannedS?: number;
-  readonly direction?: Direction;
-  readonly torqueNm?: (timeS: number) => number;
-}
-
-const rise = (timeS: number): number => (timeS > 0 ? 300 * (1 - Math.exp(-timeS / 0.8)) : 0);
-
-/** A trial whose torque is `torqueNm` in the direction of the step, as an ideal amplifier would count it. */
-function trialOf({
-  rateHz = 1000,
-  plannedS = 5,
-  direction = 'forward',
-  torqueNm = rise,
-}: Recipe = {}): TrialEvaluationInput {
-  const [profile] = readyMadeProfiles;
-  if (profile === undefined) throw new Error('There is no ready-made profile.');
-  const sign = direction === 'forward' ? 1 : -1;
-  const record = sampleRecord({ rateHz, plannedS, torqueNm });
-  return {
-    counts: Int32Array.from(record, (value) => Math.round((sign * value) / GAIN_NM_PER_COUNT) + ZERO_COUNTS),
-    gaps: [],
-    sampleRateHz: rateHz,
-    conditions: {
-      transducer: {
-        id: 'transducer-1',
-        name: 'invented',
-        isSimulated: false,
-        capacityNm: 500,
-        rigLimitNm: null,
-        rigUnloading: 'releases',
-        senseSign: 1,
-        senseConfirmedAt: '2026-01-01T00:00:00.000Z',
-        activeCalibrationId: 'cal-1',
-      },
-      calibrationId: 'cal-1',
-      amplifierId: null,
-      amplifierName: null,
-      profile: { ...profile, nominalRateHz: rateHz },
-      clockSource: 'sequence',
-      zeroCounts: ZERO_COUNTS,
-      noiseNm: 0.01,
-      onsetLevelNm: 5,
-      softwareVersion: '0.1.0',
-      definitionVersion: DEFINITION_VERSION,
-      ...outsideOfSheet,
-    },
-    calibration,
-    calibrationDoubts: [],
-    step: { toolName: 'Hollin H5', kind: 'tighten', direction, plannedS },
-    levelsNm: [200, 299.9],
-    zeroAfterCounts: ZERO_COUNTS,
-    faults: [],
-  };
-}
+import { calibration, rise, trialOf, ZERO_COUNTS } from './synthetic-trial.ts';
 
 describe('evaluateTrial', () => {
   it('is judged by the faults of its record, not by those seen while the transducer was unloaded', () => {
@@ -140,6 +56,50 @@ describe('evaluateTrial', () => {
       onsetLevelNm: 5,
     });
     expect(trialFiguresSchema.parse(figures)).toEqual(figures);
+  });
+
+  it('carries the measures of its whole run, each by its own definition', () => {
+    const figures = evaluateTrial(trialOf());
+    // The integral of 300 (1 - exp(-t/tau)) over 5 s from onset.
+    const onsetS = (figures.onsetS ?? Number.NaN) - 1;
+    const impulse = 300 * (5 - 0.8 * (Math.exp(-onsetS / 0.8) - Math.exp(-(onsetS + 5) / 0.8)));
+    const fromZero = onsetS >= 0 ? impulse : 300 * (5 + onsetS - 0.8 * (1 - Math.exp(-(onsetS + 5) / 0.8)));
+    expect(figures.impulseNms).toEqual({ value: expect.closeTo(fromZero, 2) as number });
+    expect(figures.riseNmPerS).toEqual({
+      value: expect.closeTo((300 / 0.8) * Math.exp(-0.25 / 0.8), -1) as number,
+    });
+    expect(figures.riseModel).toMatchObject({ torqueNm: expect.closeTo(300, -1) as number });
+    expect(figures.stillClimbingPercentPerS).toMatchObject({ value: expect.closeTo(0.9, 0) as number });
+    expect(figures.levelledOffSinceS).toBeGreaterThan(3);
+    expect(figures.blowRateHz).toHaveProperty('refused');
+    expect(figures.triggerS).toBe(5);
+    const blows = (t: number): number => rise(t) + (t > 0 ? 20 * Math.sin(2 * Math.PI * 30 * t) : 0);
+    expect(evaluateTrial(trialOf({ torqueNm: blows })).blowRateHz).toEqual({
+      value: expect.closeTo(30, 1) as number,
+    });
+  });
+
+  it('takes what the profile knows of the amplifier for the blow rate', () => {
+    const blows = (t: number): number => (t > 0 ? 300 + 20 * Math.sin(2 * Math.PI * 22 * t) : 0);
+    const plain = trialOf({ rateHz: 80, torqueNm: blows });
+    const { conditions } = plain;
+    const profile = { ...conditions.profile, antiAliasBandwidthHz: 40 };
+    expect(evaluateTrial(plain).blowRateHz).toHaveProperty('refused');
+    expect(evaluateTrial({ ...plain, conditions: { ...conditions, profile } }).blowRateHz).toHaveProperty(
+      'value',
+    );
+  });
+
+  it('says how long the tool pulled: to its stop, the planned time, or the end of the record', () => {
+    const stopped = evaluateTrial(trialOf({ torqueNm: (t) => (t < 3 ? rise(t) : 0) }));
+    // Onset lies some hundredths of a second behind the beginning; the stop shows within half a window.
+    expect(Math.abs((stopped.triggerS ?? Number.NaN) - 3)).toBeLessThan(0.06);
+    expect(stopped.stillClimbingPercentPerS).toHaveProperty('refused');
+    const plain = trialOf();
+    expect(evaluateTrial(plain).triggerS).toBe(5);
+    const cut = evaluateTrial({ ...plain, counts: plain.counts.slice(0, 3000) });
+    expect(cut.triggerS).toBeCloseTo(2.999 - (cut.onsetS ?? Number.NaN), 9);
+    expect(evaluateTrial(trialOf({ torqueNm: () => 1 })).triggerS).toBeNull();
   });
 
   it('gives a reverse trial the same positive figures as the forward trial it mirrors', () => {

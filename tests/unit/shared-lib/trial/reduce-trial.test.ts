@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { AppError } from '../../../../shared-lib/app-error.ts';
 import { reduceTrial } from '../../../../shared-lib/trial/reduce-trial.ts';
+import type { Kind } from '../../../../shared-lib/trial/step-model.ts';
 import type { TrialEvent } from '../../../../shared-lib/trial/trial-events.ts';
 import type { Quality, TrialFigures } from '../../../../shared-lib/trial/trial-model.ts';
 import {
@@ -77,6 +78,8 @@ const events = {
   'amplifier lost': { type: 'amplifierLost', reason: 'disconnect' },
   'reader lost': { type: 'amplifierLost', reason: 'readerLost' },
   'segment broken': { type: 'segmentBroken' },
+  'no preload': { type: 'preloadMissing', standingNm: 3, leastNm: 30 },
+  'torque gone': { type: 'torqueGone', nowUs: 103 * SECOND },
   rest: { type: 'restMeasured', zeroCounts: 12 },
   'record not begun': { type: 'recordNotBegun' },
   'write failed': { type: 'persistFailed' },
@@ -117,6 +120,7 @@ const moves: Partial<Record<TrialPhase, Partial<Record<EventName, string>>>> = {
     'clock at 140 s': 'waiting: watchForOnset go operatorMayStart',
     'early torque': 'idle: fault logAbort',
     overload: 'idle: fault logAbort',
+    'no preload': 'idle: fault logAbort',
     'amplifier lost': 'idle: fault logAbort',
     'reader lost': 'idle: fault logAbort',
     'segment broken': 'idle: fault logAbort',
@@ -129,6 +133,7 @@ const moves: Partial<Record<TrialPhase, Partial<Record<EventName, string>>>> = {
     onset: 'run: beginRecord',
     'wrong direction': 'idle: fault logAbort',
     overload: 'idle: fault logAbort',
+    'no preload': 'idle: fault logAbort',
     'amplifier lost': 'idle: fault logAbort',
     'reader lost': 'idle: fault logAbort',
     'segment broken': 'idle: fault logAbort',
@@ -239,6 +244,62 @@ const pairs = phases.flatMap((phase) =>
 describe('every event in every phase', () => {
   it.each(pairs)('$phase, $event: $outcome', ({ phase, event, outcome }) => {
     expect(outcomeOf(states[phase], events[event])).toBe(outcome);
+  });
+});
+
+describe('a trial of its own kind', () => {
+  const ofKind = <Phase extends TrialPhase>(phase: Phase, kind: Kind): TrialState => ({
+    ...states[phase],
+    step: { ...plan.step, kind },
+  });
+  const moved = (phase: TrialPhase, kind: Kind, event: EventName): string =>
+    outcomeOf(ofKind(phase, kind), events[event]);
+
+  it.each(['stall', 'endurance'] as const)('of kind %s is over once the tool has stopped', (kind) => {
+    expect(moved('run', kind, 'torque gone')).toBe('unloading: stop');
+    expect(moved('tail', kind, 'torque gone')).toBe('ignored');
+    expect(reduceTrial(ofKind('run', kind), events['torque gone']).state).toMatchObject({
+      unloadingBeganUs: 103 * SECOND,
+    });
+  });
+
+  it.each(['tighten', 'breakaway'] as const)('of kind %s takes its planned time', (kind) => {
+    expect(moved('run', kind, 'torque gone')).toBe('ignored');
+  });
+
+  it('knows no wrong direction in a breakaway, before onset and after', () => {
+    expect(moved('waiting', 'breakaway', 'wrong direction')).toBe('ignored');
+    expect(moved('run', 'breakaway', 'wrong direction')).toBe('ignored');
+    expect(moved('waiting', 'stall', 'wrong direction')).toBe('idle: fault logAbort');
+    expect(moved('run', 'endurance', 'wrong direction')).toBe('saving: fault finishRecord(wrongDirection)');
+  });
+
+  it('says of a breakaway what was missing, and of which way to tighten', () => {
+    const problem = (phase: TrialPhase, event: TrialEvent): string | null => {
+      const { state } = reduceTrial(ofKind(phase, 'breakaway'), event);
+      return state.phase === 'idle' ? state.lastProblem : null;
+    };
+    expect(problem('countdown', events['no preload'])).toContain(
+      'A preload of 3.0\u202fN·m (2.2\u202fft·lbf) stands against the step',
+    );
+    expect(problem('countdown', events['no preload'])).toContain('Tighten the fastener in reverse');
+    expect(problem('countdown', { ...events['no preload'], standingNm: null })).toContain('were lost');
+    expect(problem('countdown', events['early torque'])).toContain('The preload was moved before the go');
+    expect(problem('waiting', events['clock at 140 s'])).toContain('nothing moved the preload');
+  });
+
+  it('waits for the samples of an hour as long as an amplifier may be slow that is not at fault', () => {
+    const hour: TrialState = { ...states.run, step: { ...plan.step, kind: 'endurance', plannedS: 3600 } };
+    const ticked = (atS: number): string =>
+      reduceTrial(hour, { type: 'clockTicked', nowUs: (100 + atS) * SECOND }).state.phase;
+    expect(ticked(3670)).toBe('run');
+    expect(ticked(3675)).toBe('unloading');
+  });
+
+  it('goes on with what there is where the monotonic clock jumps ahead, and waits where it jumps back', () => {
+    const jumped = reduceTrial(states.run, { type: 'clockTicked', nowUs: 4000 * SECOND });
+    expect(jumped.state).toMatchObject({ phase: 'unloading', unloadingBeganUs: 4000 * SECOND });
+    expect(reduceTrial(states.run, { type: 'clockTicked', nowUs: 50 * SECOND }).state).toBe(states.run);
   });
 });
 
