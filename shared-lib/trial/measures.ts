@@ -37,8 +37,8 @@ export function sustainedTorqueNm(run: TrialRun): Measure {
  *
  * Its standard error is by batch means: neighbouring samples are not independent, since blows and the rig's ringing go
  * through many of them, so the half second is cut into five tenths, and the scatter of their means about a straight line
- * (three degrees of freedom; a torque that still climbs is no chance) over the root of five is it. Left out where a tenth has
- * no sample.
+ * (three degrees of freedom; a torque that still climbs is no chance) over the root of five is it. What sways more slowly
+ * than a tenth of a second is not in it. Left out where a tenth has no sample.
  */
 export function finalTorqueNm(run: TrialRun): Measure {
   if (FINAL_WINDOW_S * run.nominalRateHz < MIN_WINDOW_SAMPLES) {

@@ -221,6 +221,41 @@ describe('windows follow the nominal rate, the time axis the fitted one', () => 
   });
 });
 
+describe('the standard error of final torque', () => {
+  const finals = (torqueNm: (timeS: number) => number, count: number): { value: number; error: number }[] =>
+    Array.from({ length: count }, () => {
+      const final = finalTorqueNm(synthesise({ rateHz: 1000, plannedS: 2, onsetS: 0, torqueNm }));
+      if ('refused' in final || final.standardError === undefined) throw new Error('It has none.');
+      return { value: final.value, error: final.standardError };
+    });
+
+  it('is none on a ramp, whose climbing is no chance', () => {
+    const [ramp] = finals((t) => 100 + 40 * t, 1);
+    // 501 samples make five batches but for one; the means of a ramp would scatter by 1.6 N.m each.
+    expect(ramp?.error).toBeLessThan(0.01);
+  });
+
+  it('is as large as the scatter that it stands for, where blows and ringing tie samples together', () => {
+    // A noise of which each sample keeps 90 %: the mean of 500 scatters some four times as much as of independent ones.
+    const noise = createNoise(12);
+    let tied = 0;
+    const runs = finals(() => {
+      tied = 0.9 * tied + noise();
+      return 400 + tied;
+    }, 300);
+    const scatter = Math.sqrt(runs.reduce((sum, { value }) => sum + (value - 400) ** 2, 0) / runs.length);
+    const stated = Math.sqrt(runs.reduce((sum, { error }) => sum + error ** 2, 0) / runs.length);
+    expect(stated / scatter).toBeGreaterThan(0.85);
+    expect(stated / scatter).toBeLessThan(1.15);
+  });
+
+  it('is left out where a tenth of a second has no sample', () => {
+    const run = synthesise({ rateHz: 1000, plannedS: 2, onsetS: 0, torqueNm: () => 100 });
+    run.rawNm.fill(Number.NaN, 2590, 2710);
+    expect(finalTorqueNm(run)).toEqual({ value: 100 });
+  });
+});
+
 describe('refusals', () => {
   const steady = (rateHz: number): TrialRun =>
     synthesise({ rateHz, plannedS: 3, onsetS: 0, torqueNm: () => 100 });

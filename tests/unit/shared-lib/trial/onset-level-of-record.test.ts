@@ -1,0 +1,93 @@
+import { describe, expect, it } from 'vitest';
+import { measuringCurve } from '../../../../shared-lib/signal/measuring-curve.ts';
+import { onsetLevelOfRecord } from '../../../../shared-lib/trial/onset-level-of-record.ts';
+import { createNoise, sampleRecord } from './synthetic-run.ts';
+
+const recordOf = (torqueNm: (timeS: number) => number, rateHz = 1000): Float64Array =>
+  sampleRecord({ rateHz, plannedS: 3, torqueNm });
+
+describe('onsetLevelOfRecord', () => {
+  it('is 1 % of the capacity where the rest is quiet', () => {
+    const level = onsetLevelOfRecord(
+      recordOf((t) => (t > 0 ? 300 : 0)),
+      1000,
+      2000,
+    );
+    expect(level).toEqual({ levelNm: 20, noiseNm: 0, isCapacityKnown: true });
+  });
+
+  it('is five times the noise of the measuring curve where that is more', () => {
+    const noise = createNoise(8);
+    const raw = recordOf((t) => (t > 0 ? 300 : 0) + 8 * noise());
+    // Means over 101 samples of 8 N.m scatter by 0.8 N.m, more than 1 % of 50 N.m over five.
+    const level = onsetLevelOfRecord(raw, 1000, 50);
+    const rest = measuringCurve(raw, 101).slice(0, 800);
+    const mean = rest.reduce((sum, value) => sum + value, 0) / rest.length;
+    const scatter = Math.sqrt(rest.reduce((sum, value) => sum + (value - mean) ** 2, 0) / rest.length);
+    expect(level?.levelNm).toBe(5 * (level?.noiseNm ?? Number.NaN));
+    expect((level?.noiseNm ?? Number.NaN) / scatter).toBeGreaterThan(0.7);
+    expect((level?.noiseNm ?? Number.NaN) / scatter).toBeLessThan(1.3);
+  });
+
+  it('takes 1 % of the highest value without a capacity', () => {
+    const level = onsetLevelOfRecord(
+      recordOf((t) => (t > 0 ? 300 : 0)),
+      1000,
+      null,
+    );
+    expect(level?.isCapacityKnown).toBe(false);
+    expect(level?.levelNm).toBeCloseTo(3, 9);
+  });
+
+  it('does not take a slow beginning for noise', () => {
+    const level = onsetLevelOfRecord(
+      recordOf((t) => 10 * (t + 1)),
+      1000,
+      2000,
+    );
+    expect(level?.levelNm).toBe(20);
+    expect(level?.noiseNm).toBeLessThan(0.2);
+  });
+
+  it('knows no noise of a record that begins under load, or too slow for a measuring curve', () => {
+    expect(
+      onsetLevelOfRecord(
+        recordOf(() => 300),
+        1000,
+        2000,
+      ),
+    ).toEqual({
+      levelNm: 20,
+      noiseNm: null,
+      isCapacityKnown: true,
+    });
+    expect(
+      onsetLevelOfRecord(
+        recordOf(() => 300, 20),
+        20,
+        null,
+      ),
+    ).toEqual({
+      levelNm: 3,
+      noiseNm: null,
+      isCapacityKnown: false,
+    });
+  });
+
+  it('has no level for a curve without torque and capacity', () => {
+    expect(
+      onsetLevelOfRecord(
+        recordOf(() => 0),
+        1000,
+        null,
+      ),
+    ).toBeNull();
+    expect(
+      onsetLevelOfRecord(
+        recordOf(() => -5),
+        1000,
+        null,
+      ),
+    ).toBeNull();
+  });
+});
