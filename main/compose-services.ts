@@ -6,10 +6,10 @@ import { createAcquisitionService } from './acquisition/acquisition-service.ts';
 import { createAmplifierSession, type AmplifierSession } from './amplifier/amplifier-session.ts';
 import { createCaptureService } from './amplifier/capture-service.ts';
 import { createListeningService } from './amplifier/listening-service.ts';
-import { deleteProfile, listProfiles, saveProfile } from './amplifier/profile-service.ts';
 import { createBenchService } from './bench/bench-service.ts';
 import { createBenchSheet } from './bench/bench-sheet.ts';
 import { createCalibrationInUse } from './bench/calibration-in-use.ts';
+import { createConnectionHandlers } from './bench/connection-handlers.ts';
 import { createDiskWatch } from './bench/disk-watch.ts';
 import { createRingingWatch } from './bench/ringing-watch.ts';
 import { createRunClaim } from './bench/run-claim.ts';
@@ -24,7 +24,6 @@ import type { Platform } from './platform/platform.ts';
 import { createRunSheetParts } from './run-sheet/run-sheet-parts.ts';
 import type { EventListener, RequestHandlers, Services } from './services.ts';
 import { createSettingsService } from './settings-service.ts';
-import { listAmplifiers } from './storage/amplifier-repository.ts';
 import { appendToBenchLog } from './storage/bench-log-repository.ts';
 import { listCalibrations } from './storage/calibration-repository.ts';
 import { openDatabase } from './storage/open-database.ts';
@@ -307,61 +306,8 @@ export async function composeServices(platform: Platform): Promise<Services> {
     getSettings: () => settings.current(),
     updateSettings: (changes) => retryWhenLocked(() => settings.update(changes)),
 
-    listPorts: async () => ({ ports: await amplifier.listPorts() }),
-    listProfiles: () => listProfiles(database),
-    saveProfile: ({ profile }) => retryWhenLocked(() => ({ profile: saveProfile(database, profile) })),
-    deleteProfile: ({ profileId }) =>
-      retryWhenLocked(() => {
-        deleteProfile(database, profileId);
-        return {};
-      }),
-    async startListening({ path, baudRate }) {
-      bench.refuseWhileBusy('Listening to a port');
-      await bench.connection.disconnect();
-      await listening.start(path, baudRate);
-      return {};
-    },
-    async stopListening() {
-      await listening.stop();
-      return {};
-    },
-    getListening: () => ({ listening: listening.current() }),
-    listAmplifiers: () => ({ amplifiers: listAmplifiers(database) }),
-    async connectKeptAmplifier({ amplifierId }) {
-      await bench.connection.connectKept(amplifierId);
-      return {};
-    },
-    updateAmplifier: (change) => retryWhenLocked(() => bench.connection.rename(change)),
-    forgetAmplifier: ({ amplifierId }) =>
-      retryWhenLocked(() => {
-        bench.connection.forget(amplifierId);
-        return {};
-      }),
-    async startCapture() {
-      const started = await captures.start();
-      statusChanged();
-      return started;
-    },
-    stopCapture: () => captures.stop(),
-    listCaptures: () => captures.list(),
-    async replayCapture({ fileName }) {
-      const { filePath, profile } = await captures.find(fileName);
-      await bench.connection.connectReplayed(filePath, profile);
-      return {};
-    },
+    ...createConnectionHandlers({ database, amplifier, listening, captures, bench, statusChanged }),
     makeDiagnosticBundle: ({ includeRawBytes }) => diagnostics.makeBundle(includeRawBytes),
-    async connectAmplifier(chosen) {
-      await bench.connection.connectSerial(chosen);
-      return {};
-    },
-    async connectSimulatedBench() {
-      await bench.connection.connectSimulated();
-      return {};
-    },
-    async disconnectAmplifier() {
-      await bench.connection.disconnect();
-      return {};
-    },
 
     listTransducers: () => ({ transducers: listTransducers(database) }),
     updateTransducer: (changes) =>
