@@ -47,23 +47,29 @@ interface CommandLine {
   readonly isJson: boolean;
 }
 
+/** Where the command writes; `process` is one. */
+export interface Output {
+  readonly stdout: { write(text: string): unknown };
+  readonly stderr: { write(text: string): unknown };
+}
+
 /** Returns the exit code. */
-export function measureCurve(argv: readonly string[]): number {
+export function measureCurve(argv: readonly string[], { stdout, stderr }: Output = process): number {
   try {
     const commandLine = readCommandLine(argv);
     if (commandLine === 'help') {
-      process.stdout.write(usage);
+      stdout.write(usage);
       return 0;
     }
     const { file, choice, isJson } = commandLine;
     const curve = readCurve(readText(file), file);
     const calibration = calibrationFor(curve, commandLine);
     const measured = measureCurveFile(curve, file, calibration, choice);
-    process.stdout.write(isJson ? jsonOf(measured, choice) : textOf(measured, choice));
+    stdout.write(isJson ? jsonOf(measured, choice) : textOf(measured, choice));
     return 0;
   } catch (error) {
     if (!(error instanceof AppError)) throw error;
-    process.stderr.write(`${error.message}\n`);
+    stderr.write(`${error.message}\n`);
     return 2;
   }
 }
@@ -144,11 +150,8 @@ function readText(file: string): string {
   try {
     return readFileSync(file, 'utf8');
   } catch (error) {
-    throw new AppError(
-      'input-out-of-range',
-      `${file} cannot be read: ${error instanceof Error ? error.message : String(error)}`,
-      {},
-      error,
+    throw refusal(
+      `The file ${file} could not be read: ${error instanceof Error ? error.message : String(error)}.`,
     );
   }
 }

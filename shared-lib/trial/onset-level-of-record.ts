@@ -10,6 +10,9 @@ export interface OnsetLevel {
 }
 
 const CAPACITY_SHARE = 0.01;
+/** Where the search for the rest begins: under this share of the highest value. */
+const FIRST_SHARE = 0.5;
+const MOST_ROUNDS = 20;
 /** The noise is taken from at most so much of the record's beginning. */
 const NOISE_S = 1;
 const LEAST_SAMPLES = 10;
@@ -18,8 +21,9 @@ const LEAST_SAMPLES = 10;
  * The level of onset for a record that brings its own rest and no bench: the greater of 1 % of the capacity and five times the
  * noise of the measuring curve before the torque begins, in N m. Without a capacity 1 % of the curve's highest value stands in.
  *
- * The noise is taken of at most the first second that lies a whole measuring window before the curve first passes that 1 %,
- * about its straight line, so that a slow beginning is not taken for noise.
+ * The noise is taken of at most the first second that lies a whole measuring window before the curve passes a level, about
+ * its straight line, so that a slow beginning is not taken for noise. That level is half of the highest value at first, then
+ * what the noise before it makes of it, as long as that is less: a rest that swings beyond 1 % of the capacity is found too.
  *
  * `rawNm` positive in the direction of the step. Under 36 Sa/s, where there is no measuring curve, the samples stand for it
  * and the noise is not known. Null where neither capacity nor curve exceed zero.
@@ -37,14 +41,30 @@ export function onsetLevelOfRecord(
   if (windowSamples === null) {
     return { levelNm: onsetLevelNm(fullScaleNm, 0), noiseNm: null, isCapacityKnown: capacityNm !== null };
   }
-  const start = findOnset(curve, CAPACITY_SHARE * fullScaleNm, nominalRateHz) ?? curve.length;
-  const restEnd = Math.min(Math.floor(start) - windowSamples, Math.round(NOISE_S * nominalRateHz));
-  const noiseNm = scatterAboutLine(curve.subarray(0, Math.max(0, restEnd)));
+  let levelNm = Math.max(CAPACITY_SHARE * fullScaleNm, FIRST_SHARE * highestNm);
+  let noiseNm: number | null = null;
+  for (let round = 0; round < MOST_ROUNDS; round += 1) {
+    noiseNm = scatterAboutLine(restBefore(curve, levelNm, nominalRateHz, windowSamples));
+    const nextNm = onsetLevelNm(fullScaleNm, noiseNm ?? 0);
+    if (!(nextNm < levelNm)) break;
+    levelNm = nextNm;
+  }
   return {
     levelNm: onsetLevelNm(fullScaleNm, noiseNm ?? 0),
     noiseNm,
     isCapacityKnown: capacityNm !== null,
   };
+}
+
+function restBefore(
+  curve: Float64Array,
+  levelNm: number,
+  nominalRateHz: number,
+  windowSamples: number,
+): Float64Array {
+  const start = findOnset(curve, levelNm, nominalRateHz) ?? curve.length;
+  const end = Math.min(Math.floor(start) - windowSamples, Math.round(NOISE_S * nominalRateHz));
+  return curve.subarray(0, Math.max(0, end));
 }
 
 function scatterAboutLine(values: Float64Array): number | null {

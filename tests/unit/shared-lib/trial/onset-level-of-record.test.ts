@@ -29,6 +29,30 @@ describe('onsetLevelOfRecord', () => {
     expect((level?.noiseNm ?? Number.NaN) / scatter).toBeLessThan(1.3);
   });
 
+  it('finds the rest also where it swings beyond 1 % of the capacity', () => {
+    // 20 N.m at 3 Hz, of which a mean over 101 ms lets sin(x)/x = 86 % through, x = pi 3 0.101: a standard deviation of 12 N.m.
+    const swinging = (t: number): number => (t < 0 ? 20 * Math.sin(2 * Math.PI * 3 * t) : 300);
+    const level = onsetLevelOfRecord(recordOf(swinging), 1000, 500);
+    expect(Math.abs((level?.noiseNm ?? Number.NaN) - 12)).toBeLessThan(1.5);
+    expect(level?.levelNm).toBe(5 * (level?.noiseNm ?? Number.NaN));
+  });
+
+  it('sets noise alone a level that it does not reach', () => {
+    const noise = createNoise(77);
+    const raw = recordOf(() => 5 * noise());
+    const { levelNm } = onsetLevelOfRecord(raw, 1000, null) ?? { levelNm: 0 };
+    expect(levelNm).toBeGreaterThan(Math.max(...measuringCurve(raw, 101)));
+  });
+
+  it('leaves a rise that begins soon in the record out of its noise', () => {
+    const level = onsetLevelOfRecord(
+      recordOf((t) => (t > -0.7 ? 300 * (1 - Math.exp(-(t + 0.7) / 0.8)) : 0)),
+      1000,
+      500,
+    );
+    expect(level).toEqual({ levelNm: 5, noiseNm: 0, isCapacityKnown: true });
+  });
+
   it('takes 1 % of the highest value without a capacity', () => {
     const level = onsetLevelOfRecord(
       recordOf((t) => (t > 0 ? 300 : 0)),
