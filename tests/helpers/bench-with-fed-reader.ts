@@ -38,6 +38,8 @@ export interface FedBench {
   feedBlock(torqueNm: readonly number[], more?: { gaps?: SampleBlock['gaps']; faults?: StreamFault[] }): void;
   /** Lets time pass without samples. */
   wait(durationS: number): void;
+  /** Somebody sets the clock, or the computer has slept on a system whose monotonic clock stands still meanwhile. */
+  jumpWallClock(byS: number): void;
   /** Another program holds the database until the returned function is called. */
   lockDatabase(): () => void;
   /** A second look at the same file. */
@@ -56,6 +58,8 @@ export async function startFedBench(
   const logLines: string[] = [];
   const writers: RecordingWriterThread[] = [];
   let timeUs = 1_000_000;
+  let wallAheadMs = 0;
+  let segment = 1;
   let nextSlot = 0;
   let openId = 0;
   let post: (report: ReaderReport) => void = () => undefined;
@@ -64,10 +68,17 @@ export async function startFedBench(
     dataFolder: folder.path,
     host: 'browser',
     softwareVersion: '0.0.0-test',
-    clock: { monotonicUs: () => timeUs, now: () => new Date(Date.UTC(2026, 0, 1) + timeUs / 1000) },
+    clock: {
+      monotonicUs: () => timeUs,
+      now: () => new Date(Date.UTC(2026, 0, 1) + wallAheadMs + timeUs / 1000),
+    },
     log: createLogger((line) => logLines.push(line)),
     startReader: () => ({
       send(command) {
+        if (command.type === 'breakSegment') {
+          segment += 1;
+          nextSlot = 0;
+        }
         if (command.type !== 'open') return;
         openId = command.openId;
         nextSlot = 0;
@@ -104,7 +115,7 @@ export async function startFedBench(
     wait(BLOCK_S);
     // A count of noise: a reading that never moves would be a fault.
     const counts = Int32Array.from(torqueNm, (value, index) => value * COUNTS_PER_NM + (index % 2));
-    const block = { segment: 1, firstSlot: nextSlot, counts, gaps, arrivalUs: timeUs };
+    const block = { segment, firstSlot: nextSlot, counts, gaps, arrivalUs: timeUs };
     nextSlot += counts.length;
     post({ type: 'data', openId, blocks: [block], faults, lastBadLine: null, handedOverBytes: 0 });
   };
@@ -135,6 +146,9 @@ export async function startFedBench(
       return trial as Extract<TrialView, { phase: Phase }>;
     },
     wait,
+    jumpWallClock(byS) {
+      wallAheadMs += byS * 1000;
+    },
     feedBlock,
     feed(torqueNm, durationS) {
       const perBlock = BLOCK_S * FED_RATE_HZ;

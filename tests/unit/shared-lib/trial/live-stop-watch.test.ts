@@ -7,7 +7,7 @@ const RATE_HZ = 200;
 function goneAfter(
   durationS: number,
   torqueNm: (atS: number) => number,
-  { share = 0.5, directionSign = 1 as 1 | -1 } = {},
+  { share = 0.5, directionSign = 1 }: { share?: number; directionSign?: 1 | -1 } = {},
 ): number {
   const watch = createLiveStopWatch({ share, sampleRateHz: RATE_HZ, directionSign });
   const samples = Float64Array.from({ length: Math.round(durationS * RATE_HZ) }, (_, i) =>

@@ -248,7 +248,7 @@ describe('every event in every phase', () => {
 });
 
 describe('a trial of its own kind', () => {
-  const ofKind = <Phase extends TrialPhase>(phase: Phase, kind: Kind): TrialState => ({
+  const ofKind = (phase: TrialPhase, kind: Kind): TrialState => ({
     ...states[phase],
     step: { ...plan.step, kind },
   });
