@@ -29,30 +29,34 @@ export function RunSheetPreview({ missing, preview, error }: RunSheetPreviewProp
       <FailureNotice error={error} />
       {preview === null ? null : (
         <>
-          <p>
-            <strong>
-              {preview.countedCount} counted {preview.countedCount === 1 ? 'pull' : 'pulls'}
-            </strong>
-            {preview.uncountedCount === 0 ? '' : ` and ${preview.uncountedCount} more`}, about{' '}
-            {durationWords(preview.durationS)}. {preview.protects}
-          </p>
+          {preview.entries.length === 0 ? null : (
+            <p>
+              <strong>
+                {preview.countedCount} counted {preview.countedCount === 1 ? 'pull' : 'pulls'}
+              </strong>
+              {preview.uncountedCount === 0 ? '' : ` and ${preview.uncountedCount} more`}, about{' '}
+              {durationWords(preview.durationS)}. {preview.protects}
+            </p>
+          )}
           {preview.findings.map(({ severity, code, sentence }) => (
             <Notice key={`${code} ${sentence}`} kind={noticeKinds[severity]}>
               {sentence}
             </Notice>
           ))}
-          <details>
-            <summary>Every pull in its order</summary>
-            <ol className="sheet-order">
-              {preview.entries.map(({ label, role }, index) => (
-                // The same pull may come again; its place is all that tells it apart.
-                <li key={index}>
-                  {label}
-                  {role === 'counted' ? '' : <span className="sheet-soft"> ({roleWords[role]})</span>}
-                </li>
-              ))}
-            </ol>
-          </details>
+          {preview.entries.length === 0 ? null : (
+            <details>
+              <summary>Every pull in its order</summary>
+              <ol className="sheet-order">
+                {preview.entries.map(({ label, role }, index) => (
+                  // The same pull may come again; its place is all that tells it apart.
+                  <li key={index}>
+                    {label}
+                    {role === 'counted' ? '' : <span className="sheet-soft"> ({roleWords[role]})</span>}
+                  </li>
+                ))}
+              </ol>
+            </details>
+          )}
         </>
       )}
     </Panel>
