@@ -63,27 +63,27 @@ function listCondition(query: TrialListQuery): {
 } {
   const conditions: string[] = [];
   const values: string[] = [];
-  const require = (condition: string, value: string | null | undefined): void => {
+  const demand = (condition: string, value: string | null | undefined): void => {
     if (value === null || value === undefined) return;
     conditions.push(condition);
     values.push(value);
   };
-  require('started_at >= ?', query.startedFrom);
-  require('started_at < ?', query.startedBefore);
+  demand('started_at >= ?', query.startedFrom);
+  demand('started_at < ?', query.startedBefore);
   const { state } = query;
   if (state !== null) conditions.push(`is_voided = ${Number(state === 'voided')}`);
   if (state === 'suspect') conditions.push(`id IN (${undecidedTrials})`);
   else if (state === 'excluded') conditions.push(`id IN (${excludedTrials})`);
-  else if (state !== 'voided') require('state = ?', state);
-  require('kind = ?', query.kind);
-  require('direction = ?', query.direction);
-  require('newest_verdict = ?', query.verdict);
-  require('role = ?', query.role);
-  require('session_id = ?', query.sessionId);
-  require('run_sheet_id = ?', query.runSheetId);
-  require('shown_setup_id = ?', query.setupId);
-  require('id IN (SELECT trial_id FROM trial_tag WHERE tag_folded = ?)', query.tag &&
+  else if (state !== 'voided') demand('state = ?', state);
+  demand('kind = ?', query.kind);
+  demand('direction = ?', query.direction);
+  demand('newest_verdict = ?', query.verdict);
+  demand('role = ?', query.role);
+  demand('session_id = ?', query.sessionId);
+  demand('run_sheet_id = ?', query.runSheetId);
+  demand('shown_setup_id = ?', query.setupId);
+  demand('id IN (SELECT trial_id FROM trial_tag WHERE tag_folded = ?)', query.tag &&
     foldForSearch(query.tag));
-  for (const word of searchWords(query.search)) require('instr(search_text, ?) > 0', word);
+  for (const word of searchWords(query.search)) demand('instr(search_text, ?) > 0', word);
   return { where: conditions.length === 0 ? '' : `WHERE ${conditions.join(' AND ')}`, values };
 }
