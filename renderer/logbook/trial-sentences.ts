@@ -85,35 +85,6 @@ export function readByWords(
   return `${how} “${calibration.label}”, uncertainty ${versionUncertaintyWords(calibration)}.`;
 }
 
-export interface TrailEntry {
-  readonly at: string;
-  readonly operator: string;
-  readonly sentence: string;
-}
-
-/** Everything that was decided about a trial, oldest first; nothing is ever taken out. */
-export function trailOf({ decisions, assignments, summary }: TrialTrail): TrailEntry[] {
-  const entries: TrailEntry[] = [
-    ...decisions.map((decision) => ({
-      at: decision.at,
-      operator: decision.operator,
-      sentence: decisionWords(decision),
-    })),
-    ...assignments.map(({ at, operator, label, reason }) => ({
-      at,
-      operator,
-      sentence: `Reassigned to the calibration “${label}”: ${reason}${/[.!?]$/.test(reason) ? '' : '.'} ${
-        summary.state === 'kept' ? 'Its figures were computed anew.' : 'Its figures follow it.'
-      }`,
-    })),
-  ];
-  return entries.toSorted((one, other) => one.at.localeCompare(other.at));
-}
-
-type TrialTrail = Pick<TrialRecord, 'decisions' | 'assignments'> & {
-  readonly summary: Pick<TrialSummary, 'state'>;
-};
-
 /** What can be decided about a trial now. */
 export function possibleDecisions({
   state,

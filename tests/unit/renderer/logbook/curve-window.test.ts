@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { fitWindow, shiftWindow, zoomWindow } from '../../../../renderer/logbook/curve-window.ts';
+import { fitWindow, shiftWindow, zoomWindow } from '../../../../renderer/logbook/curve/curve-window.ts';
 
 const whole = { fromS: -1, toS: 7 };
 

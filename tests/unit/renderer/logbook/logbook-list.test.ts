@@ -212,8 +212,14 @@ describe('trials that are measured anew', () => {
     expect(recomputationSentence({ definitionVersion: 2, outdatedCount: 1, failedCount: 0 })).toBe(
       '1 trial is being measured anew by definitions 2 and shows its earlier figures until then; those stay in the trail.',
     );
-    expect(recomputationSentence({ definitionVersion: 2, outdatedCount: 12_000, failedCount: 2 })).toMatch(
+    expect(recomputationSentence({ definitionVersion: 2, outdatedCount: 12_002, failedCount: 2 })).toMatch(
       /^12.000 trials are being measured anew .* 2 trials could not be measured anew and keep their earlier figures\.$/,
+    );
+  });
+
+  it('are not said to be under way where all that is left could not be', () => {
+    expect(recomputationSentence({ definitionVersion: 2, outdatedCount: 1, failedCount: 1 })).toBe(
+      '1 trial could not be measured anew and keeps its earlier figures.',
     );
   });
 });

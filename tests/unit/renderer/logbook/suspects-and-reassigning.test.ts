@@ -7,7 +7,7 @@ import {
 } from '../../../../renderer/logbook/logbook-filter.ts';
 import { fetchMatching, findVersionsInUse } from '../../../../renderer/logbook/reassign/matching-trials.ts';
 import { suspicionWords } from '../../../../renderer/logbook/suspects/suspect-sentences.ts';
-import { readByWords, trailOf } from '../../../../renderer/logbook/trial-sentences.ts';
+import { readByWords } from '../../../../renderer/logbook/trial-sentences.ts';
 import { demoSettings, readyStatus } from '../../../helpers/scripted-bench.ts';
 import { demoEnteredVersion, demoVersion } from '../../../helpers/scripted-calibration.ts';
 import { ScriptedConnection } from '../../../helpers/scripted-connection.ts';
@@ -92,43 +92,7 @@ describe('trials to be reassigned', () => {
   });
 });
 
-describe('the trail of a trial', () => {
-  it('shows a reassignment among the decisions, in the order of time', () => {
-    const trail = trailOf({
-      ...demoRecord,
-      decisions: [
-        {
-          decision: 'kept',
-          reason: 'Kept by itself.',
-          figuresShown: false,
-          operator: '',
-          at: '2026-03-04T10:00:00Z',
-        },
-        {
-          decision: 'voided',
-          reason: 'slipped',
-          figuresShown: true,
-          operator: '',
-          at: '2026-03-08T10:00:00Z',
-        },
-      ],
-      assignments: [
-        {
-          calibrationId: 'b',
-          label: 'Second',
-          reason: 'Arm measured anew',
-          operator: 'Demo',
-          at: '2026-03-06T10:00:00Z',
-        },
-      ],
-    });
-    expect(trail.map(({ sentence }) => sentence)).toEqual([
-      'Kept by itself.',
-      'Reassigned to the calibration “Second”: Arm measured anew. Its figures were computed anew.',
-      'Voided, after its figures were shown: slipped',
-    ]);
-  });
-
+describe('a reassigned trial', () => {
   it('says which calibration the figures are read by and where its uncertainty stands', () => {
     expect(readByWords({ assignments: [] }, demoVersion)).toBe(
       'Read by “Weights in spring (demo)”, uncertainty for each torque, in its report.',

@@ -8,12 +8,13 @@ import {
   PointElement,
 } from 'chart.js';
 import zoomPlugin from 'chartjs-plugin-zoom';
-import type { TrialCurve } from '../../shared-lib/api-contract.ts';
-import { formatNumber } from '../../shared-lib/format-quantity.ts';
-import type { CurveColors } from '../live-curve/curve-style.ts';
-import { dashPatternAt } from '../live-curve/curve-style.ts';
-import type { CurvePoint } from '../live-curve/earlier-curve.ts';
-import { snugRange, ticksOf } from '../live-curve/value-range.ts';
+import type { TrialCurve } from '../../../shared-lib/api-contract.ts';
+import { formatNumber } from '../../../shared-lib/format-quantity.ts';
+import type { CurveColors } from '../../live-curve/curve-style.ts';
+import { dashPatternAt } from '../../live-curve/curve-style.ts';
+import type { CurvePoint } from '../../live-curve/earlier-curve.ts';
+import { snugRange, ticksOf } from '../../live-curve/value-range.ts';
+import type { CurveMapping } from './curve-overlay.ts';
 import type { CurveWindow } from './curve-window.ts';
 
 // The annotations are registered with the first chart, in axis-chart.ts.
@@ -29,8 +30,10 @@ export interface TrialPicture {
   readonly curve: TrialCurve;
   readonly choice: CurveChoice;
   readonly window: CurveWindow;
-  readonly plannedS: number;
-  readonly faults: readonly { readonly number: number; readonly timeS: number }[];
+  /** Onset, planned end and whatever else stands on the time line. */
+  readonly marks: readonly TimeMark[];
+  /** A drag across the picture looks closer; else it is for others to take. */
+  readonly isDragCloser: boolean;
   readonly shownPerNm: number;
   readonly unitLabel: string;
   readonly colorIndex: number;
@@ -38,20 +41,43 @@ export interface TrialPicture {
   readonly fontPx: number;
 }
 
+export interface TimeMark {
+  readonly timeS: number;
+  readonly label: string;
+  /** Faults stand at the top, the course of the run at the foot, so that they do not cover each other. */
+  readonly isFault: boolean;
+}
+
 type TrialChartType = Chart<'line', CurvePoint[]>;
 type Dataset = ChartConfiguration<'line', CurvePoint[]>['data']['datasets'][number];
+
+export interface TrialChartListeners {
+  /** A drag has chosen what is to be looked at more closely. */
+  readonly onWindow: (window: CurveWindow) => void;
+  readonly onDrawn: (mapping: CurveMapping) => void;
+}
 
 /** A stored trial in Chart.js; a drag across it chooses the stretch to look at more closely. */
 export class TrialChart {
   readonly #chart: TrialChartType;
-  readonly #onWindow: (window: CurveWindow) => void;
+  readonly #listeners: TrialChartListeners;
+  #shownPerNm = 1;
 
-  constructor(canvas: HTMLCanvasElement, picture: TrialPicture, onWindow: (window: CurveWindow) => void) {
-    this.#onWindow = onWindow;
+  constructor(canvas: HTMLCanvasElement, picture: TrialPicture, listeners: TrialChartListeners) {
+    this.#listeners = listeners;
     this.#chart = new Chart(canvas, {
       ...this.#configure(picture),
-      plugins: [zoomPlugin],
+      plugins: [zoomPlugin, { id: 'mapping', afterDraw: (chart) => this.#tellMapping(chart) }],
     });
+  }
+
+  /** The time at a place in the picture, in CSS pixels from the left edge of its canvas. */
+  timeAt(x: number): number {
+    return this.#chart.scales['x']?.getValueForPixel(x) ?? NaN;
+  }
+
+  get canvas(): HTMLCanvasElement {
+    return this.#chart.canvas;
   }
 
   show(picture: TrialPicture): void {
@@ -65,8 +91,24 @@ export class TrialChart {
     this.#chart.destroy();
   }
 
+  #tellMapping(chart: Chart): void {
+    const { x, y } = chart.scales;
+    if (x === undefined || y === undefined) return;
+    const { left, right, top, bottom } = chart.chartArea;
+    const shownPerNm = this.#shownPerNm;
+    this.#listeners.onDrawn({
+      left,
+      right,
+      top,
+      bottom,
+      xOf: (timeS) => x.getPixelForValue(timeS),
+      yOf: (torqueNm) => y.getPixelForValue(torqueNm * shownPerNm),
+    });
+  }
+
   #configure(picture: TrialPicture): ChartConfiguration<'line', CurvePoint[]> {
     const { colors, curve, fontPx, shownPerNm } = picture;
+    this.#shownPerNm = shownPerNm;
     const font = { family: colors.font, size: fontPx };
     const range = snugRange(extentOf(curve, shownPerNm), 1e-3);
     const tick = { color: colors.ink, font, maxRotation: 0, includeBounds: false };
@@ -116,7 +158,7 @@ export class TrialChart {
             zoom: {
               mode: 'x',
               drag: {
-                enabled: true,
+                enabled: picture.isDragCloser,
                 drawTime: 'beforeDatasetsDraw',
                 backgroundColor: colors.line,
                 borderColor: colors.ink,
@@ -124,7 +166,7 @@ export class TrialChart {
               },
               onZoomComplete: ({ chart }) => {
                 const { min, max } = chart.scales['x'] ?? { min: NaN, max: NaN };
-                this.#onWindow({ fromS: min, toS: max });
+                this.#listeners.onWindow({ fromS: min, toS: max });
               },
             },
           },
@@ -169,8 +211,7 @@ function datasetsOf({ curve, choice, colors, colorIndex, shownPerNm }: TrialPict
   return datasets;
 }
 
-/** Onset, the end of the planned time, and each fault with the number it has in the list. */
-function annotationsOf({ plannedS, faults, colors, fontPx }: TrialPicture) {
+function annotationsOf({ marks, colors, fontPx }: TrialPicture) {
   const line = (timeS: number, content: string, position: 'start' | 'end') => ({
     type: 'line' as const,
     scaleID: 'x',
@@ -188,11 +229,7 @@ function annotationsOf({ plannedS, faults, colors, fontPx }: TrialPicture) {
       padding: 3,
     },
   });
-  return [
-    line(0, 'onset', 'end'),
-    line(plannedS, 'planned end', 'end'),
-    ...faults.map(({ number, timeS }) => line(timeS, `fault ${number}`, 'start')),
-  ];
+  return marks.map(({ timeS, label, isFault }) => line(timeS, label, isFault ? 'start' : 'end'));
 }
 
 function pointsOf(timeS: Float64Array, valuesNm: Float64Array, shownPerNm: number): CurvePoint[] {

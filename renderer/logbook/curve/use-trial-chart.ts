@@ -1,0 +1,70 @@
+import { type RefObject, useEffect, useEffectEvent, useLayoutEffect, useRef, useState } from 'react';
+import { readCurveColors, watchTheme } from '../../live-curve/curve-style.ts';
+import { CurveOverlay, type OverlayContent } from './curve-overlay.ts';
+import type { CurveWindow } from './curve-window.ts';
+import { TrialChart, type TrialPicture } from './trial-chart.ts';
+
+/** Widths are rounded to this, so that dragging the window's edge does not ask for a new curve at every pixel. */
+const BIN_STEP = 50;
+const MIN_BINS = 100;
+const MAX_BINS = 4000;
+
+/** About the width of the picture in CSS pixels; null before it is known. */
+export function useBins(hostRef: RefObject<HTMLDivElement | null>): number | null {
+  const [bins, setBins] = useState<number | null>(null);
+  useEffect(() => {
+    const host = hostRef.current;
+    if (host === null) return undefined;
+    const observer = new ResizeObserver(() => {
+      const rounded = Math.round(host.clientWidth / BIN_STEP) * BIN_STEP;
+      setBins(Math.min(Math.max(rounded, MIN_BINS), MAX_BINS));
+    });
+    observer.observe(host);
+    return () => observer.disconnect();
+  }, [hostRef]);
+  return bins;
+}
+
+/** Keeps a chart and what lies above it in the host, as long as the component is there. */
+export function useTrialChart(
+  hostRef: RefObject<HTMLDivElement | null>,
+  picture: Omit<TrialPicture, 'colors'> | null,
+  overlay: OverlayContent,
+  onWindow: (window: CurveWindow) => void,
+): RefObject<TrialChart | null> {
+  const chartRef = useRef<TrialChart | null>(null);
+  const overlayRef = useRef<CurveOverlay | null>(null);
+  const choose = useEffectEvent(onWindow);
+  const draw = useEffectEvent(() => {
+    const host = hostRef.current;
+    if (host === null || picture === null) return;
+    const whole = { ...picture, colors: readCurveColors(host) };
+    if (chartRef.current !== null) {
+      chartRef.current.show(whole);
+      return;
+    }
+    const canvas = document.createElement('canvas');
+    // The panel's lead says the same in words.
+    canvas.setAttribute('aria-hidden', 'true');
+    host.append(canvas);
+    const above = new CurveOverlay(host);
+    overlayRef.current = above;
+    chartRef.current = new TrialChart(canvas, whole, {
+      onWindow: (window) => choose(window),
+      onDrawn: (mapping) => above.follow(mapping),
+    });
+  });
+  useLayoutEffect(() => draw(), [picture]);
+  useLayoutEffect(() => overlayRef.current?.show(overlay), [overlay, picture]);
+  useEffect(() => watchTheme(() => draw()), []);
+  useEffect(() => {
+    const host = hostRef.current;
+    return () => {
+      chartRef.current?.destroy();
+      chartRef.current = null;
+      overlayRef.current = null;
+      host?.replaceChildren();
+    };
+  }, [hostRef]);
+  return chartRef;
+}

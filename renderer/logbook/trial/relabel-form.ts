@@ -1,0 +1,49 @@
+import { describeSetup } from '../../../shared-lib/run-sheet/describe-entry.ts';
+import { setupAsTested, type BenchItems } from '../../../shared-lib/run-sheet/setup-as-tested.ts';
+
+/** Only the name of the tool is put right. */
+export const NO_SETUP = 'none';
+
+export interface RelabelForm {
+  readonly setupKey: string;
+  readonly toolName: string;
+  readonly reason: string;
+}
+
+export interface SetupOption {
+  readonly key: string;
+  readonly label: string;
+  readonly toolName: string;
+}
+
+/** The setups to choose from; archived ones behind the others, since an old trial may well be one of them. */
+export function setupOptions(items: BenchItems): SetupOption[] {
+  const options = items.setups.flatMap((setup) => {
+    const tested = setupAsTested(setup, items);
+    if (tested === null) return [];
+    const { setupId, toolName } = tested;
+    const label = describeSetup(tested);
+    const option = { key: setupId, toolName, label: setup.isArchived ? `${label} (archived)` : label };
+    return [{ option, isArchived: setup.isArchived }];
+  });
+  return options
+    .toSorted((one, other) => Number(one.isArchived) - Number(other.isArchived))
+    .map(({ option }) => option);
+}
+
+/** Shorter than this says nothing (the contract's limit). */
+const MIN_REASON_LENGTH = 3;
+
+export type RelabelReading =
+  | { readonly toolName: string; readonly setupId: string | null; readonly reason: string }
+  | { readonly missing: string };
+
+/** What the form comes to, or what it still lacks, as a sentence. */
+export function readRelabelForm(form: RelabelForm, options: readonly SetupOption[]): RelabelReading {
+  const chosen = options.find(({ key }) => key === form.setupKey);
+  const toolName = chosen?.toolName ?? form.toolName.trim();
+  const reason = form.reason.trim();
+  if (toolName === '') return { missing: 'Name the tool, or choose the setup.' };
+  if (reason.length < MIN_REASON_LENGTH) return { missing: 'Say why, in at least three characters.' };
+  return { toolName, setupId: chosen?.key ?? null, reason };
+}
