@@ -25,7 +25,7 @@ export interface ProgramOnFakeClock {
 
 /**
  * The services with their database, their writer thread, the simulated bench and the loopback host for a browser, on a clock that
- * the test lets go faster than the world's: so many times as fast as `paceOf` says of the newest status. The reader stands in this
+ * the test lets go faster than the world's: so many times as fast as `paceOf` says of the newest status; 0: it stands. The reader stands in this
  * process, so that its samples and the time go together however busy the machine is; everything else is as it runs.
  */
 export async function startProgramOnFakeClock(
@@ -54,13 +54,14 @@ export async function startProgramOnFakeClock(
     },
     startRecordingWriter: (databasePath) => startRecordingWriter(recordingWriterEntry, databasePath),
   });
-  let pace = 1;
+  let newest: BenchStatus | null = null;
   let dueMs = 0;
   const stopFollowing = services.onEvent((name, payload) => {
     // The map of events holds under this name nothing else.
-    if (name === 'statusChanged') pace = paceOf(payload as BenchStatus);
+    if (name === 'statusChanged') newest = payload as BenchStatus;
   });
   const timer = setInterval(() => {
+    const pace = newest === null ? 1 : paceOf(newest);
     for (dueMs += TICK_MS * pace; dueMs >= STEP_MS; dueMs -= STEP_MS) {
       timeUs += STEP_MS * 1000;
       for (const reader of readers) reader.step(timeUs);
