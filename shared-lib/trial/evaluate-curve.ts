@@ -57,7 +57,7 @@ export function evaluateCurve(curve: CurveToEvaluate): EvaluatedCurve {
     measuringNm === null || windowSamples === null || onsetIndex === null
       ? null
       : { rawNm, measuringNm, windowSamples, onsetIndex, plannedS, nominalRateHz, sampleRateHz };
-  const sustained = run === null ? refusalOfAll(nominalRateHz) : sustainedTorqueNm(run);
+  const sustained = run === null ? refusalOfAll(nominalRateHz) : sustainedOfStep(run, step);
   const earlyStopS = run === null ? null : findEarlyStopOfStep(run, step, sustained);
   return {
     run,
@@ -119,6 +119,13 @@ function measureRun(
     riseModel: riseModel(run, earlyStopS),
     blowRateHz: blowRateHz(run, antiAliasBandwidthHz, earlyStopS),
   };
+}
+
+/** What stands before a breakaway goes against the step, and its release is no torque that the tool held. */
+function sustainedOfStep(run: TrialRun, { kind }: Step): Measure {
+  return kind === 'breakaway'
+    ? { refused: 'A breakaway is about the preload that is released, and holds no torque of its own.' }
+    : sustainedTorqueNm(run);
 }
 
 function refusalOfAll(nominalRateHz: number): Refusal {

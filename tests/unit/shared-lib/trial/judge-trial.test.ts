@@ -106,6 +106,12 @@ describe('every reason to doubt a trial', () => {
     expect(reasonsOf({ ...stall, counts: stall.counts.slice(0, 1800) })).toEqual(['recordShort: notUsable']);
   });
 
+  it('gives a breakaway no sustained torque, which would be that of a preload against the step', () => {
+    const { sustainedTorqueNm, breakaway } = evaluateTrial(breakawayOf(300));
+    expect(sustainedTorqueNm).toEqual({ refused: expect.stringContaining('preload') as string });
+    expect(breakaway).toMatchObject({ preloadNm: expect.closeTo(300, 6) as number });
+  });
+
   it('lets a breakaway swing to either side', () => {
     const swing = trialOf({
       kind: 'breakaway',
