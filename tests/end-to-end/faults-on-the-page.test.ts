@@ -132,12 +132,12 @@ function newestTrial(): StoredTrial {
   return newest;
 }
 
-/** The newest trial's faults as its page in the Logbook tells them, one text for each. */
+/** What happened in the newest trial as its page in the Logbook tells it, one text for each event. */
 async function faultsInLogbook(trialId: string): Promise<string[]> {
   await page.getByRole('link', { name: 'Logbook', exact: true }).first().click();
   await page.getByRole('row').filter({ hasText: 'Tool 1' }).first().click();
   await page.waitForURL((url) => url.pathname.endsWith(trialId));
-  const rows = page.getByRole('table', { name: 'Faults in the order of time' }).getByRole('row');
+  const rows = page.getByRole('table', { name: 'Events in the order of time' }).getByRole('row');
   await rows.nth(1).waitFor();
   const texts = await rows.allInnerTexts();
   await page.getByRole('link', { name: 'Bench', exact: true }).first().click();
