@@ -57,6 +57,28 @@ export interface RunningPtyAmplifier {
   close(): void;
 }
 
+/** Waits until it has written so many more lines: time as the program can see it, however late a busy machine makes them. */
+export async function untilMoreLines(amplifier: RunningPtyAmplifier, lineCount: number): Promise<void> {
+  const wanted = amplifier.counters.written + lineCount;
+  const deadline = Date.now() + 30_000;
+  while (amplifier.counters.written < wanted) {
+    if (Date.now() > deadline) throw new Error(`Of ${lineCount} more lines only some were written`);
+    await new Promise((resolve) => setTimeout(resolve, 10));
+  }
+}
+
+/** Waits until its simulated transducer has had so many seconds of rest, by the bench's own clock. */
+export async function untilAtRest({ simulated }: RunningPtyAmplifier, restS = 1.5): Promise<void> {
+  if (simulated === null) throw new Error('It has no simulated transducer');
+  const { bench } = simulated;
+  const deadline = Date.now() + 30_000;
+  while (bench.elapsedS < bench.busyUntilS + restS) {
+    if (Date.now() > deadline)
+      throw new Error(`At ${bench.elapsedS} s it is busy until ${bench.busyUntilS} s`);
+    await new Promise((resolve) => setTimeout(resolve, 20));
+  }
+}
+
 /** Steps of unequal size within 24 bits. */
 function defaultCountsAt(index: number): number {
   return ((index * 7919) % 1_000_003) - 500_000;
