@@ -18,8 +18,9 @@ beforeEach(async () => {
   terminal = openPseudoTerminal();
 });
 afterEach(async () => {
-  terminal.close();
+  // Once it is closed, its name may be that of a test beside this one.
   await bench.close();
+  terminal.close();
   folder.remove();
 });
 

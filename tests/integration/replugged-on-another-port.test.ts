@@ -34,7 +34,7 @@ beforeAll(async () => {
   const entry = fileURLToPath(new URL('../helpers/reader-with-named-ports.ts', import.meta.url));
   bench = await startRealServices(folder.path, entry);
   await bench.handlers.listPorts({});
-  amplifier = startPtyAmplifier({ profile, rateHz: RATE_HZ, bench: { seed: 11 } });
+  amplifier = startPtyAmplifier({ profile, rateHz: RATE_HZ, bench: { seed: 11 }, linkPath: null });
   listOnly(amplifier.path);
   await prepareRealBench(bench, amplifier, { profileId: profile.id, rateHz: RATE_HZ, plannedS: 1 });
 });
