@@ -1,16 +1,18 @@
 import { defineConfig } from 'vitest/config';
 
-/** Real processes, ports and browsers, and time for a slow machine. They mostly wait, so more at a time than two cores. */
-const waiting = { testTimeout: 120_000, hookTimeout: 120_000, maxWorkers: 3, sequence: { groupOrder: 1 } };
+/**
+ * Real processes, ports and browsers mostly wait, so more files run at a time than they would find processors for. The
+ * limits are for a machine that does much else; a test that waits longer than it should costs nothing where it passes.
+ */
+const waiting = { testTimeout: 300_000, hookTimeout: 300_000 };
 
-/** What measures time, or needs names that nobody else takes: one file at a time, with nothing beside it. */
-const aloneFiles = [
+/** What measures the program against time, or needs names of ports that nobody else takes: fewer at a time, and last. */
+const timedFiles = [
   'tests/integration/reader-queue.test.ts',
   'tests/integration/replugged-on-another-port.test.ts',
   'tests/integration/sigkill-while-recording.test.ts',
   'tests/integration/trial-over-pseudo-terminal.test.ts',
 ];
-const alone = { ...waiting, maxWorkers: 1, fileParallelism: false, sequence: { groupOrder: 2 } };
 
 export default defineConfig({
   test: {
@@ -20,14 +22,27 @@ export default defineConfig({
       { test: { name: 'contract', include: ['tests/contract/**/*.test.ts'] } },
       {
         test: {
+          ...waiting,
           name: 'integration',
           include: ['tests/integration/**/*.test.ts'],
-          exclude: aloneFiles,
-          ...waiting,
+          exclude: timedFiles,
+          maxWorkers: 3,
+          sequence: { groupOrder: 1 },
         },
       },
-      { test: { name: 'end-to-end', include: ['tests/end-to-end/**/*.test.ts'], ...waiting } },
-      { test: { name: 'alone', include: aloneFiles, ...alone } },
+      {
+        test: {
+          ...waiting,
+          name: 'end-to-end',
+          include: ['tests/end-to-end/**/*.test.ts'],
+          // A page that draws a live curve without a GPU takes half a processor.
+          maxWorkers: 2,
+          sequence: { groupOrder: 2 },
+        },
+      },
+      {
+        test: { ...waiting, name: 'timed', include: timedFiles, maxWorkers: 2, sequence: { groupOrder: 3 } },
+      },
     ],
   },
 });

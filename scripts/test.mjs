@@ -11,6 +11,7 @@ import { countTests, failuresInBrief, readTestReport } from './test-reports.mjs'
 const slowTests = [
   { name: 'integration tests', projects: ['integration'], report: 'test-results/integration.json' },
   { name: 'browser tests', projects: ['end-to-end'], report: 'test-results/end-to-end.json' },
+  { name: 'timed integration tests', projects: ['timed'], report: 'test-results/timed.json' },
 ];
 rmSync(inProject('test-results'), { recursive: true, force: true });
 
