@@ -4,7 +4,19 @@ import { runPart } from './run-part.mjs';
 
 const layers = ['shared-lib', 'main', 'renderer'];
 
-export const fastTestsReport = 'test-results/fast.json';
+/**
+ * @typedef {object} TestPart
+ * @property {string} name
+ * @property {string[]} projects of vitest.config.ts
+ * @property {string} report where its JSON report is written
+ */
+
+/** @type {TestPart} */
+export const fastTests = {
+  name: 'unit and contract tests',
+  projects: ['unit', 'contract'],
+  report: 'test-results/fast.json',
+};
 
 /**
  * Types, lint, form, layers and the fast tests. Lint is the longest part by far and runs beside all the others.
@@ -18,23 +30,22 @@ export async function runChecks() {
   results.push(await runPart('types', ['node', 'scripts/check-types.mjs', ...layers, 'tests', 'scripts']));
   results.push(await runPart('form', ['prettier', '--check', '--cache', '--log-level', 'warn', '.']));
   results.push(await runPart('layers', ['depcruise', ...layers]));
-  results.push(await runPart('unit and contract tests', vitest(['unit', 'contract'], fastTestsReport)));
+  results.push(await runTests(fastTests));
   results.push(await lint);
   return results;
 }
 
 /**
- * @param {string[]} projects
- * @param {string} reportFile
- * @returns {string[]}
+ * @param {TestPart} part
+ * @returns {Promise<PartResult>}
  */
-export function vitest(projects, reportFile) {
-  return [
+export function runTests({ name, projects, report }) {
+  return runPart(name, [
     'vitest',
     'run',
     ...projects.flatMap((project) => ['--project', project]),
     '--reporter=default',
     '--reporter=json',
-    `--outputFile.json=${reportFile}`,
-  ];
+    `--outputFile.json=${report}`,
+  ]);
 }

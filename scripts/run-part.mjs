@@ -6,6 +6,7 @@ import { projectRoot } from './project-root.mjs';
  * @typedef {object} PartResult
  * @property {string} name
  * @property {boolean} isGood
+ * @property {string} output everything that it printed
  */
 
 /**
@@ -21,7 +22,7 @@ export async function runPart(name, commandLine) {
   const seconds = ((performance.now() - startedAt) / 1000).toFixed(1).padStart(6);
   console.log(`${isGood ? 'ok    ' : 'FAILED'} ${seconds} s  ${name}`);
   if (!isGood) console.log(output.trimEnd());
-  return { name, isGood };
+  return { name, isGood, output };
 }
 
 /** @param {string[]} commandLine */

@@ -1,17 +1,18 @@
 import './require-node.mjs';
-import { readFileSync, rmSync } from 'node:fs';
+import { rmSync } from 'node:fs';
 import { buildStaleParts } from './build-parts.mjs';
-import { fastTestsReport, runChecks, vitest } from './check-parts.mjs';
+import { fastTests, runChecks, runTests } from './check-parts.mjs';
 import { findTestBrowser } from './find-browser.mjs';
 import { installBrowser } from './install-browser.mjs';
 import { inProject } from './project-root.mjs';
-import { runPart } from './run-part.mjs';
+import { countTests, failuresInBrief, readTestReport } from './test-reports.mjs';
 
-const reports = {
-  fast: fastTestsReport,
-  integration: 'test-results/integration.json',
-  endToEnd: 'test-results/end-to-end.json',
-};
+/** @type {import('./check-parts.mjs').TestPart[]} */
+const slowTests = [
+  { name: 'integration tests', projects: ['integration'], report: 'test-results/integration.json' },
+  { name: 'browser tests', projects: ['end-to-end'], report: 'test-results/end-to-end.json' },
+  { name: 'timed integration tests', projects: ['timed'], report: 'test-results/timed.json' },
+];
 rmSync(inProject('test-results'), { recursive: true, force: true });
 
 await buildStaleParts((line) => {
@@ -23,45 +24,18 @@ console.log(`Browser for the tests: ${browser}`);
 process.env['CHROME_PATH'] = browser;
 
 const parts = await runChecks();
-parts.push(await runPart('integration tests', vitest(['integration'], reports.integration)));
-parts.push(await runPart('browser tests', vitest(['end-to-end'], reports.endToEnd)));
+for (const part of slowTests) parts.push(await runTests(part));
 
-const bad = parts.filter((part) => !part.isGood).map((part) => part.name);
-if (bad.length > 0) console.log(`Not good: ${bad.join(', ')}`);
-const { passed, failed } = countTests(Object.values(reports));
+// What follows is all that is sure to be in a log that was cut.
+const reports = new Map([fastTests, ...slowTests].map(({ name, report }) => [name, readTestReport(report)]));
+for (const [name, report] of reports) {
+  if (report === null) console.log(`${name}: no report was written, the run ended before its tests did.`);
+}
+const bad = parts.filter((part) => !part.isGood);
+if (bad.length > 0) console.log(`\nNot good: ${bad.map(({ name }) => name).join(', ')}`);
+for (const part of bad) {
+  for (const line of failuresInBrief(part, reports.get(part.name) ?? null)) console.log(line);
+}
+const { passed, failed } = countTests([...reports.values()]);
 console.log(`${String(passed)} passed, ${String(failed)} failed`);
 process.exitCode = bad.length === 0 && failed === 0 ? 0 : 1;
-
-/**
- * @typedef {object} VitestReport
- * @property {number} numPassedTests
- * @property {number} numFailedTests
- * @property {{ status: string, assertionResults: unknown[] }[]} testResults
- */
-
-/**
- * A test file that could not be loaded has no tests to count, and counts as one that failed.
- *
- * @param {string[]} reportFiles
- */
-function countTests(reportFiles) {
-  let passed = 0;
-  let failed = 0;
-  for (const file of reportFiles) {
-    /** @type {VitestReport} */
-    let report;
-    try {
-      report = /** @type {VitestReport} */ (JSON.parse(readFileSync(inProject(file), 'utf8')));
-    } catch {
-      console.log(`${file} was not written: the run ended before its tests did.`);
-      failed += 1;
-      continue;
-    }
-    passed += report.numPassedTests;
-    failed += report.numFailedTests;
-    failed += report.testResults.filter(
-      ({ status, assertionResults }) => status === 'failed' && assertionResults.length === 0,
-    ).length;
-  }
-  return { passed, failed };
-}

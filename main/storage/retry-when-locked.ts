@@ -1,3 +1,4 @@
+import { setTimeout as pause } from 'node:timers/promises';
 import { AppError } from '../../shared-lib/app-error.ts';
 
 /**
@@ -31,7 +32,7 @@ async function retryAfter<Result>(
 ): Promise<Result> {
   let error = firstError;
   for (let waitedMs = 0; isLocked(error) && waitedMs < PATIENCE_MS; waitedMs += PAUSE_MS) {
-    await new Promise((resolve) => setTimeout(resolve, PAUSE_MS));
+    await pause(PAUSE_MS);
     try {
       return await work();
     } catch (nextError) {

@@ -87,7 +87,7 @@ async function untilAsked(page: Page, number: number): Promise<void> {
       return shown !== undefined && Number(shown) >= wanted;
     },
     number,
-    { timeout: 20_000 },
+    { timeout: 60_000 },
   );
 }
 
@@ -103,7 +103,7 @@ async function hangEverything(page: Page, setup: RunSetup): Promise<void> {
     }
     amplifier.simulated?.bench.hang(signedTorqueNm(reading));
   }
-  await page.getByText(`All ${readings.length} readings are taken`).waitFor({ timeout: 20_000 });
+  await page.getByText(`All ${readings.length} readings are taken`).waitFor();
   amplifier.simulated?.bench.hang(0);
 }
 

@@ -59,7 +59,7 @@ async function startOnceStill(page: Page): Promise<void> {
         if (await start.isVisible()) await page.keyboard.press('Space');
         return page.getByText('Get ready').isVisible();
       },
-      { timeout: 20_000, interval: 500 },
+      { timeout: 60_000, interval: 500 },
     )
     .toBe(true);
 }
@@ -93,7 +93,7 @@ describe('a daily check in the window', () => {
     await calibrateByHand(page, 'One percent off (demo)', 1.01);
     await openPlace(page, 'Bench');
     await startOnceStill(page);
-    await page.getByText('Quality:').waitFor({ timeout: 40_000 });
+    await page.getByText('Quality:').waitFor();
 
     // The means of the last check are offered again, so that nothing has to be chosen.
     await openWay(page, 'Daily check');

@@ -112,7 +112,7 @@ async function startRun(plannedS: number): Promise<void> {
   // What the run before left: a decision, and a load that has to die away.
   const keep = page.getByRole('button', { name: /^Keep/ });
   if (await keep.isVisible()) await keep.click();
-  await expect.poll(() => bench.elapsedS - bench.busyUntilS, { timeout: 20_000 }).toBeGreaterThan(1);
+  await expect.poll(() => bench.elapsedS - bench.busyUntilS, { timeout: 60_000 }).toBeGreaterThan(1);
   await page.getByText(`${plannedS} s`, { exact: true }).click();
   await page.getByRole('button', { name: 'Zero now' }).click();
   await page.getByRole('button', { name: /^(Start|Repeat)/ }).click();
@@ -123,7 +123,7 @@ async function startRun(plannedS: number): Promise<void> {
 
 async function waitForEnd(endsAs: (typeof runs)[number]['endsAs']): Promise<void> {
   const end = page.getByText(endsAs === 'complete' ? /^Quality: / : /\d+ samples kept\./);
-  await end.first().waitFor({ timeout: 30_000 });
+  await end.first().waitFor();
 }
 
 function newestTrial(): StoredTrial {
@@ -160,7 +160,7 @@ describe('whatever goes wrong on the line', () => {
       linkPath: join(running.folder, 'port'),
     });
     // It goes by itself, perhaps before the setup is done.
-    const told = page.getByText(RATE_OFF).first().waitFor({ timeout: 60_000 });
+    const told = page.getByText(RATE_OFF).first().waitFor();
     await Promise.all([told, setUpBench(page, amplifier, profile, RATE_HZ)]);
     await makeReady(page, amplifier);
   });

@@ -15,7 +15,13 @@ describe('a first start without hardware', () => {
     await page.getByRole('button', { name: /^Start/ }).waitFor();
     await page.keyboard.press('Space');
     actions += 1;
-    await page.getByText('Quality: Good').waitFor({ timeout: 30_000 });
+    await page.getByText(/^Quality: /).waitFor();
+    // A machine that stood still in mid-run makes the rate or a silence to be looked at, and one action more.
+    const keep = page.getByRole('button', { name: /^Keep/ });
+    if (await keep.isVisible()) {
+      await keep.click();
+      actions += 1;
+    }
 
     const result = page.getByRole('region', { name: /result/i });
     await result.getByText('Final torque', { exact: true }).waitFor();

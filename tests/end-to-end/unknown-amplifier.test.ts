@@ -1,12 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import type { Page } from 'playwright-core';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
-import { startPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import { startPtyAmplifier, untilAtRest, untilMoreLines } from '../helpers/pseudo-terminal.ts';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
 import { openPage } from '../helpers/running-program.ts';
 
 /** Journey J2: from an open program to live raw counts of an amplifier of which nothing is known. */
 const MOST_ACTIONS = 8;
+const RATE_HZ = 320;
 
 const [, sequenceCounts] = readyMadeProfiles as [AmplifierProfile, AmplifierProfile];
 
@@ -53,7 +54,7 @@ describe('an amplifier of which nothing is known', () => {
     // The reader process runs by now and cannot inherit the device's end.
     const amplifier = startPtyAmplifier({
       profile: unknownForm,
-      rateHz: 320,
+      rateHz: RATE_HZ,
       bench: { seed: 12 },
       whenFull: 'drop',
     });
@@ -74,7 +75,7 @@ describe('an amplifier of which nothing is known', () => {
       await best.getByText(/^Field 1 sequence number.*field 3 counts \(hexadecimal, 24 bits\)/).waitFor();
 
       // The hand on the arm: the field of the counts is the one that moves.
-      await page.waitForTimeout(2000);
+      await untilMoreLines(amplifier, 2 * RATE_HZ);
       amplifier.simulated?.bench.push(150, 1);
       const countsRow = page.getByRole('row').filter({ hasText: 'counts' }).last();
       await countsRow.getByText('moves', { exact: true }).waitFor();
@@ -86,9 +87,12 @@ describe('an amplifier of which nothing is known', () => {
       expect(actions.total()).toBeLessThanOrEqual(MOST_ACTIONS);
 
       // The simulated transducer is at rest again: what is shown is what the device sends, to a few hundred counts of noise.
-      await page.waitForTimeout(2500);
-      const shown = Number((await reading.innerText()).replace('−', '-').replaceAll(/[^\d-]/g, ''));
-      expect(Math.abs(shown - (amplifier.written.counts.at(-1) ?? NaN))).toBeLessThan(1000);
+      await untilAtRest(amplifier);
+      const shownError = async (): Promise<number> => {
+        const shown = Number((await reading.innerText()).replace('−', '-').replaceAll(/[^\d-]/g, ''));
+        return Math.abs(shown - (amplifier.written.counts.at(-1) ?? NaN));
+      };
+      await expect.poll(shownError).toBeLessThan(1000);
 
       await page.getByRole('button', { name: /^Disconnect Amplifier/ }).waitFor();
       await page.getByRole('list', { name: 'Own profiles' }).getByText('own: sequence, counts').waitFor();

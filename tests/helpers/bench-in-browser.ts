@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core';
 import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { simulatedCalibration } from '../../shared-lib/simulation/simulated-transducer.ts';
-import type { RunningPtyAmplifier } from './pseudo-terminal.ts';
+import { untilAtRest, type RunningPtyAmplifier } from './pseudo-terminal.ts';
 
 async function fill(page: Page, label: string, value: string): Promise<void> {
   await page.getByRole('textbox', { name: label, exact: true }).fill(value);
@@ -50,7 +50,7 @@ export async function setUpBench(
   await page.getByRole('heading', { name: 'From the certificate' }).waitFor();
 }
 
-/** The way from a connected bench to the first trial: safety list, zero, guided push. */
+/** The way from a connected bench to the first trial: safety list, zero, guided push, and rest after it. */
 export async function makeReady(page: Page, amplifier: RunningPtyAmplifier): Promise<void> {
   await page.getByRole('link', { name: 'Bench', exact: true }).first().click();
   await page.getByRole('button', { name: 'Open the safety list' }).click();
@@ -61,4 +61,5 @@ export async function makeReady(page: Page, amplifier: RunningPtyAmplifier): Pro
   await page.getByText('Watching: push clockwise now.').waitFor();
   amplifier.simulated?.bench.push(80, 1);
   await page.getByRole('button', { name: /^Start/ }).waitFor();
+  await untilAtRest(amplifier);
 }

@@ -1,4 +1,5 @@
 import { join } from 'node:path';
+import { setTimeout as waitInRealTime } from 'node:timers/promises';
 import Database from 'better-sqlite3';
 import { vi } from 'vitest';
 import { composeServices } from '../../main/compose-services.ts';
@@ -49,7 +50,8 @@ export interface FedBench {
 
 /**
  * The real services on a real database, with a reader whose reports and a clock whose time the test gives: for what
- * depends on the order of two events. Fakes the timers; ready but for the guided push.
+ * depends on the order of two events. Fakes the timers; ready but for the guided push. The disk keeps its own time: a
+ * request that waits for the database is answered without time being fed.
  */
 export async function startFedBench(
   setup: { rigUnloading?: 'holds' | 'releases'; plannedS?: number } = {},
@@ -125,7 +127,7 @@ export async function startFedBench(
       if (performance.now() > giveUpAt) {
         throw new Error(`Waited in vain for: ${what}. The trial: ${JSON.stringify(bench.status().trial)}`);
       }
-      await new Promise((resolve) => setImmediate(resolve));
+      await waitInRealTime(1);
     }
   };
   const bench: FedBench = {

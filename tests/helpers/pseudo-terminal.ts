@@ -1,3 +1,5 @@
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { createLineFormatter } from '../../shared-lib/amplifier/format-amplifier-line.ts';
 import { createSenderClock, type SenderClockOptions } from '../../shared-lib/simulation/sender-clock.ts';
@@ -21,8 +23,12 @@ export interface PtyAmplifierSetup {
   readonly bench?: Omit<SimulatedBenchOptions, 'sampleRateHz' | 'clock'>;
   /** How the amplifier's clock errs: what it writes and when. Left out: it is exact, and lines come in bursts of up to 10 ms. */
   readonly clock?: SenderClockOptions;
-  /** A link to the port that outlives unplugging and plugging in again. */
-  readonly linkPath?: string;
+  /**
+   * A link to the port that outlives unplugging and plugging in again. Left out: one of its own, since the system gives the
+   * name of a closed pseudo-terminal to the next at once, and a program that looks for its amplifier would open that of a
+   * test beside it. Null: the name that the system gives.
+   */
+  readonly linkPath?: string | null;
   /** Default `wait`: a full buffer makes lines late, never lost, so that counts can be compared one for one. */
   readonly whenFull?: PtyAmplifierOptions['whenFull'];
 }
@@ -57,6 +63,28 @@ export interface RunningPtyAmplifier {
   close(): void;
 }
 
+/** Waits until it has written so many more lines: time as the program can see it, however late a busy machine makes them. */
+export async function untilMoreLines(amplifier: RunningPtyAmplifier, lineCount: number): Promise<void> {
+  const wanted = amplifier.counters.written + lineCount;
+  const deadline = Date.now() + 30_000;
+  while (amplifier.counters.written < wanted) {
+    if (Date.now() > deadline) throw new Error(`Of ${lineCount} more lines only some were written`);
+    await new Promise((resolve) => setTimeout(resolve, 10));
+  }
+}
+
+/** Waits until its simulated transducer has had so many seconds of rest, by the bench's own clock. */
+export async function untilAtRest({ simulated }: RunningPtyAmplifier, restS = 1.5): Promise<void> {
+  if (simulated === null) throw new Error('It has no simulated transducer');
+  const { bench } = simulated;
+  const deadline = Date.now() + 30_000;
+  while (bench.elapsedS < bench.busyUntilS + restS) {
+    if (Date.now() > deadline)
+      throw new Error(`At ${bench.elapsedS} s it is busy until ${bench.busyUntilS} s`);
+    await new Promise((resolve) => setTimeout(resolve, 20));
+  }
+}
+
 /** Steps of unequal size within 24 bits. */
 function defaultCountsAt(index: number): number {
   return ((index * 7919) % 1_000_003) - 500_000;
@@ -84,9 +112,16 @@ function countingSource(
   };
 }
 
+let linksSoFar = 0;
+
+function linkOfItsOwn(): string {
+  linksSoFar += 1;
+  return join(tmpdir(), `proofarm-test-port-${process.pid}-${linksSoFar}`);
+}
+
 /** Serves lines on a real pseudo-terminal from the moment a program opens it, and remembers every count. */
 export function startPtyAmplifier(setup: PtyAmplifierSetup): RunningPtyAmplifier {
-  const { profile, rateHz, bench, clock } = setup;
+  const { profile, rateHz, bench, clock, linkPath = linkOfItsOwn() } = setup;
   const ofClock = clock === undefined ? {} : { clock };
   const simulated = bench
     ? createSimulatedLines({ ...bench, ...ofClock, sampleRateHz: rateHz }, profile)
@@ -99,7 +134,7 @@ export function startPtyAmplifier(setup: PtyAmplifierSetup): RunningPtyAmplifier
     rateHz,
     whenFull: setup.whenFull ?? 'wait',
     ...(clock === undefined ? {} : { clock: createSenderClock(rateHz, clock, bench?.seed) }),
-    ...(setup.linkPath === undefined ? {} : { linkPath: setup.linkPath }),
+    ...(linkPath === null ? {} : { linkPath }),
     onReceived: (text) => {
       received += text;
       onReceived?.(text);

@@ -52,7 +52,7 @@ export function startReaderInProcess(limits: QueueLimits = queueLimits): ReaderI
       );
       listener({ type: 'acknowledge', takenBytes: newest });
     },
-    async until(what, condition, timeoutMs = 15_000) {
+    async until(what, condition, timeoutMs = 30_000) {
       const deadline = Date.now() + timeoutMs;
       while (!condition()) {
         if (Date.now() > deadline) throw new Error(`Waited in vain for: ${what}`);

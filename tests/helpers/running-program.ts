@@ -8,6 +8,9 @@ import { findTestBrowser, sandboxArguments } from '../../scripts/find-browser.mj
 
 const startScript = fileURLToPath(new URL('../../scripts/start.mjs', import.meta.url));
 
+/** A step of an operator takes a second or two, and many times that on a machine that does much else. */
+const STEP_TIMEOUT_MS = 90_000;
+
 export interface RunningProgram {
   /** Opens the page with the token of this start. */
   readonly url: string;
@@ -60,6 +63,7 @@ export async function openBrowser(): Promise<Browser> {
 /** A page on the program's address and what it complains of. Where the test fails, its picture goes to test-results/. */
 export async function openPage(browser: Browser, url: string): Promise<{ page: Page; complaints: string[] }> {
   const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+  page.setDefaultTimeout(STEP_TIMEOUT_MS);
   const complaints: string[] = [];
   page.on('pageerror', (error) => complaints.push(error.message));
   page.on('console', (message) => {

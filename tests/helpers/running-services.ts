@@ -74,7 +74,7 @@ export async function startRealServices(
   const { handlers } = services;
   const status = (): Promise<BenchStatus> => Promise.resolve(handlers.getStatus({}));
 
-  const until: RunningServices['until'] = async (what, condition, timeoutMs = 15_000) => {
+  const until: RunningServices['until'] = async (what, condition, timeoutMs = 30_000) => {
     const deadline = Date.now() + timeoutMs;
     for (;;) {
       const current = await status();

@@ -92,7 +92,7 @@ export function startSession(entryFile = readerEntry): RunningSession {
     stall(durationMs) {
       Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, durationMs);
     },
-    async until(what, condition, timeoutMs = 15_000) {
+    async until(what, condition, timeoutMs = 30_000) {
       const deadline = Date.now() + timeoutMs;
       while (!condition()) {
         if (Date.now() > deadline) {

@@ -53,9 +53,10 @@ describe('captures of the bench', () => {
     const { fileName } = await bench.handlers.startCapture({});
     expect(fileName).toMatch(/^capture-\d{8}-\d{6}\.bin$/);
     expect((await bench.handlers.listCaptures({})).captures).toEqual([]);
+    // Some two seconds, so that it still plays when the test looks.
     const growing = await bench.until(
       'bytes',
-      ({ amplifier: { capture } }) => (capture?.bytes ?? 0) > 10_000,
+      ({ amplifier: { capture } }) => (capture?.bytes ?? 0) > 40_000,
     );
     expect(growing.amplifier.capture).toMatchObject({ fileName });
     const summary = await bench.handlers.stopCapture({});

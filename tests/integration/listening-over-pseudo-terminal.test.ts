@@ -1,8 +1,15 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { Listening } from '../../shared-lib/amplifier/listening-model.ts';
+import { armWhenAtRest } from '../helpers/arm-when-at-rest.ts';
+import { untilKeptFrom } from '../helpers/end-of-trial.ts';
 import { findRun } from '../helpers/find-run.ts';
-import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import {
+  startPtyAmplifier,
+  untilAtRest,
+  untilMoreLines,
+  type RunningPtyAmplifier,
+} from '../helpers/pseudo-terminal.ts';
 import { prepareRealBench } from '../helpers/real-bench.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
 
@@ -60,7 +67,7 @@ describe('an amplifier of unknown lines on a real serial device', () => {
     expect(heard.triedBaudRates[0]?.sentence).toContain('Text in lines');
 
     await untilHeard('something to compare with', ({ fields }) => (fields[0]?.spreadBefore ?? null) !== null);
-    await new Promise((resolve) => setTimeout(resolve, 1500));
+    await untilMoreLines(amplifier, 1.5 * RATE_HZ);
     amplifier.simulated?.bench.push(200, 2);
     const pushed = await untilHeard('the number that moves', ({ fields }) => {
       const { spreadNow = 0, spreadBefore = 0 } = fields[0] ?? {};
@@ -71,8 +78,7 @@ describe('an amplifier of unknown lines on a real serial device', () => {
     const proposals = await untilHeard('the push as a reason', ({ fields }) =>
       (fields[0]?.reason ?? '').includes('beyond its earlier spread'),
     );
-    // The push is over, and the transducer at rest again.
-    await new Promise((resolve) => setTimeout(resolve, 4000));
+    await untilAtRest(amplifier);
     const [best] = proposals.proposals;
     if (!best) throw new Error('Nothing is proposed any more');
     expect(best.profile).toMatchObject({
@@ -89,16 +95,11 @@ describe('an amplifier of unknown lines on a real serial device', () => {
     const { profile } = await handlers.saveProfile({ profile: { ...best.profile, id: 'own-1' } });
     await prepareRealBench(bench, amplifier, { profileId: profile.id, rateHz: RATE_HZ, plannedS: 1 });
     expect(await handlers.getListening({})).toEqual({ listening: null });
-    await handlers.armTrial({});
+    await armWhenAtRest(handlers);
     await bench.untilPhase('waiting');
     amplifier.simulated?.bench.pull({ direction: 'forward', triggerS: 1.5, delayS: 0.3 });
-    const ended = await bench.until(
-      'the end of the trial',
-      ({ trial }) => trial.phase === 'kept' || trial.phase === 'reviewing',
-      30_000,
-    );
-    if (ended.trial.phase !== 'kept') throw new Error(JSON.stringify(ended.trial));
-    const { counts, gaps } = await handlers.getTrialCounts({ trialId: ended.trial.trialId });
+    const trialId = await untilKeptFrom(amplifier, bench);
+    const { counts, gaps } = await handlers.getTrialCounts({ trialId });
     expect([...gaps]).toEqual([]);
     const first = findRun(amplifier.written.counts, counts);
     expect(amplifier.written.counts.slice(first, first + counts.length)).toEqual([...counts]);
@@ -108,7 +109,7 @@ describe('an amplifier of unknown lines on a real serial device', () => {
     const { handlers } = bench;
     const { profile } = await handlers.saveProfile({ profile: { ...unknownForm, id: 'own-2', name: 'own' } });
     await prepareRealBench(bench, amplifier, { profileId: profile.id, rateHz: RATE_HZ, plannedS: 1 });
-    await handlers.armTrial({});
+    await armWhenAtRest(handlers);
     await expect(
       Promise.resolve().then(() => handlers.startListening({ path: amplifier.path, baudRate: null })),
     ).rejects.toMatchObject({ code: 'invalid-state' });

@@ -1,3 +1,4 @@
+import { setTimeout as waitInRealTime } from 'node:timers/promises';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { CalibrationRun, RunProgress } from '../../shared-lib/calibration/run-model.ts';
 import { type FedBench, FED_CAPACITY_NM, startFedBench } from '../helpers/bench-with-fed-reader.ts';
@@ -33,13 +34,17 @@ async function feedAsked(durationS = 0.7): Promise<void> {
   await settle();
 }
 
-/** With nothing on the arm; what is tried again in the meantime has two seconds for it. */
-async function feedUntilTaken(): Promise<void> {
-  for (let turn = 0; turn < 20 && (await run()).taken.length === 0; turn += 1) {
+/** Feeds an arm with nothing on it while what waits for the database is tried again, which goes by real time. */
+async function feedUntil(what: string, condition: () => boolean | Promise<boolean>): Promise<void> {
+  const giveUpAt = performance.now() + 30_000;
+  while (!(await condition())) {
+    if (performance.now() > giveUpAt) throw new Error(`Waited in vain for: ${what}`);
     bench.feed(0, 0.1);
-    await settle();
+    await waitInRealTime(20);
   }
 }
+
+const isTaken = async (): Promise<boolean> => (await run()).taken.length > 0;
 
 describe('while a reading is steady', () => {
   it('and another program holds the database, it is kept waiting and stored when that lets go', async () => {
@@ -49,7 +54,7 @@ describe('while a reading is steady', () => {
     await settle();
     expect((await run()).taken).toEqual([]);
     release();
-    await feedUntilTaken();
+    await feedUntil('the reading', isTaken);
     const { taken } = await run();
     expect(taken).toHaveLength(1);
     expect(taken[0]).toMatchObject({ index: 0, by: 'steady' });
@@ -60,15 +65,13 @@ describe('while a reading is steady', () => {
     await bench.handlers.startRun({ setup: demoSetup(2) });
     const release = bench.lockDatabase();
     bench.feed(0, 0.7);
-    for (let waited = 0; waited < 110; waited += 1) {
-      bench.feed(0, 0.1);
-      await settle();
-    }
-    expect(progress.some(({ flags }) => flags.some(({ code }) => code === 'not-stored'))).toBe(true);
+    const isToldWhy = (): boolean =>
+      progress.some(({ flags }) => flags.some(({ code }) => code === 'not-stored'));
+    await feedUntil('the reason', isToldWhy);
     release();
-    await feedUntilTaken();
+    await feedUntil('the reading', isTaken);
     expect((await run()).taken).toHaveLength(1);
-  }, 30_000);
+  });
 
   it('and the key is pressed at the same time, it is taken once', async () => {
     const { id: runId } = await bench.handlers.startRun({ setup: demoSetup(2) });

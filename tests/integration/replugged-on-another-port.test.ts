@@ -3,6 +3,8 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
+import { armWhenAtRest } from '../helpers/arm-when-at-rest.ts';
+import { untilKeptFrom } from '../helpers/end-of-trial.ts';
 import { findRun } from '../helpers/find-run.ts';
 import {
   openPseudoTerminal,
@@ -32,7 +34,7 @@ beforeAll(async () => {
   const entry = fileURLToPath(new URL('../helpers/reader-with-named-ports.ts', import.meta.url));
   bench = await startRealServices(folder.path, entry);
   await bench.handlers.listPorts({});
-  amplifier = startPtyAmplifier({ profile, rateHz: RATE_HZ, bench: { seed: 11 } });
+  amplifier = startPtyAmplifier({ profile, rateHz: RATE_HZ, bench: { seed: 11 }, linkPath: null });
   listOnly(amplifier.path);
   await prepareRealBench(bench, amplifier, { profileId: profile.id, rateHz: RATE_HZ, plannedS: 1 });
 });
@@ -70,21 +72,11 @@ describe('an amplifier that comes back on another port', () => {
         { settings: { path: amplifier.path }, usb: { serialNumber: 'A-17' } },
       ]);
 
-      await bench.until('rest', ({ obstacles, amplifier: { counters } }) => {
-        return obstacles.length === 0 && counters.samples > before.amplifier.counters.samples + 2 * RATE_HZ;
-      });
-      await bench.handlers.takeZero({});
-      await bench.handlers.armTrial({});
+      await bench.until('a bench without obstacles', ({ obstacles }) => obstacles.length === 0);
+      await armWhenAtRest(bench.handlers);
       await bench.untilPhase('waiting');
       amplifier.simulated?.bench.pull({ direction: 'forward', triggerS: 1.4, delayS: 0.1 });
-      const { trial } = await bench.until(
-        'the end of the trial',
-        (status) => status.trial.phase === 'kept' || status.trial.phase === 'reviewing',
-        30_000,
-      );
-      // A writer that a busy machine made late is a rate off nominal, which the operator decides about.
-      if (trial.phase !== 'kept' && trial.phase !== 'reviewing') throw new Error(JSON.stringify(trial));
-      const { trialId } = trial;
+      const trialId = await untilKeptFrom(amplifier, bench);
       findRun(amplifier.written.counts, (await bench.handlers.getTrialCounts({ trialId })).counts);
     } finally {
       inTheWay.close();

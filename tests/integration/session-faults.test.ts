@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { pausesOver, rateTolerance } from '../helpers/late-writer.ts';
 import { serialTarget } from '../helpers/running-session.ts';
 import {
   countsSessionProfile,
@@ -23,9 +24,11 @@ describe('faults of the connection', () => {
     amplifier.start();
     await until('lines', () => session.status().link === 'connected');
     const told = faults.filter(({ kind }) => kind === 'silence' || kind === 'silenceEnded');
-    expect(told.map(({ kind }) => kind)).toEqual(['silence', 'silenceEnded']);
-    expect(told[0]?.count).toBe(1);
-    expect(faultsOf('silenceEnded')[0]?.count).toBeGreaterThan(600);
+    expect(told.map(({ kind }) => kind).join()).toMatch(/^(silence,silenceEnded,?)+$/);
+    // One, unless the machine made others.
+    expect(faultsOf('silence').length).toBeLessThanOrEqual(pausesOver(amplifier, 150).length);
+    expect(faultsOf('silence').every(({ count }) => count === 1)).toBe(true);
+    expect(Math.max(...faultsOf('silenceEnded').map(({ count }) => count))).toBeGreaterThan(600);
     expect(session.standingFaults()).toEqual([]);
   });
 
@@ -35,7 +38,10 @@ describe('faults of the connection', () => {
     await session.connect(serialTarget(amplifier.path, { ...profile, nominalRateHz: 1.1 * SESSION_RATE_HZ }));
     expect(session.standingFaults()).toEqual([]);
     await until('the fault', () => faultsOf('rateOffNominal').length > 0);
-    expect(faultsOf('rateOffNominal')[0]?.count).toBeCloseTo(9, -0.5);
+    // 500 are 9.1 % less than 550.
+    const percentOff = faultsOf('rateOffNominal')[0]?.count ?? NaN;
+    const tolerancePercent = 100 * rateTolerance(amplifier.written.atUs, SESSION_RATE_HZ);
+    expect(Math.abs(percentOff - 9.1)).toBeLessThan(tolerancePercent);
     expect(session.status().rateResidualUs).toBeGreaterThan(0);
     await pause(600);
     expect(faultsOf('rateOffNominal')).toHaveLength(1);

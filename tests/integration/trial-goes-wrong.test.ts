@@ -4,8 +4,10 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { SimulatedPull } from '../../shared-lib/simulation/simulated-bench.ts';
 import { armWhenAtRest } from '../helpers/arm-when-at-rest.ts';
+import { untilKeptFrom } from '../helpers/end-of-trial.ts';
 import { findRun } from '../helpers/find-run.ts';
-import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import { leastSamples } from '../helpers/late-writer.ts';
+import { startPtyAmplifier, untilMoreLines, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
 import { prepareRealBench } from '../helpers/real-bench.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
 
@@ -51,7 +53,7 @@ describe('a trial that goes wrong', () => {
   it('is interrupted when the amplifier is unplugged, with all samples up to then, and the bench reconnects', async () => {
     await arm();
     await bench.untilPhase('run');
-    await new Promise((resolve) => setTimeout(resolve, 600));
+    await untilMoreLines(amplifier, 0.6 * RATE_HZ);
     amplifier.unplug();
     const { trialId, reason, sentence } = await bench.untilPhase('interrupted');
     expect(reason).toBe('disconnect');
@@ -66,7 +68,7 @@ describe('a trial that goes wrong', () => {
     expect(lost.obstacles[0]?.remedy).toBe('setup');
 
     amplifier.plugIn();
-    await bench.until('reconnection', (status) => status.amplifier.link === 'connected', 5000);
+    await bench.until('reconnection', (status) => status.amplifier.link === 'connected');
     const record = await bench.handlers.getTrial({ trialId });
     expect(record.faults.map(({ kind }) => kind)).toContain('disconnect');
     expect((await bench.status()).interruptedTrialIds).toEqual([trialId]);
@@ -77,7 +79,7 @@ describe('a trial that goes wrong', () => {
   it('is interrupted by the operator, measured when he keeps it, and voided with a reason that can be taken back', async () => {
     await arm();
     await bench.untilPhase('run');
-    await new Promise((resolve) => setTimeout(resolve, 700));
+    await untilMoreLines(amplifier, 0.7 * RATE_HZ);
     await bench.handlers.stopTrial({});
     const { trialId } = await bench.untilPhase('interrupted');
     expect((await bench.handlers.getTrial({ trialId })).figures).toBeNull();
@@ -126,7 +128,7 @@ describe('a trial that goes wrong', () => {
     await arm();
     await bench.untilPhase('run');
     amplifier.simulated?.misbehave({ kind: 'gap', count: 40 });
-    await new Promise((resolve) => setTimeout(resolve, 300));
+    await untilMoreLines(amplifier, 0.3 * RATE_HZ);
     amplifier.simulated?.misbehave({ kind: 'badChecksum', count: 5 });
     const { trialId, quality } = await bench.untilPhase('reviewing', 15_000);
     expect(quality.reasons.map(({ code }) => code)).toContain('lostSamples');
@@ -144,11 +146,11 @@ describe('a trial that goes wrong', () => {
   it('survives the death of the reader: a new one is started, the cut trial is kept as interrupted', async () => {
     await arm();
     await bench.untilPhase('run');
-    await new Promise((resolve) => setTimeout(resolve, 300));
+    await untilMoreLines(amplifier, 0.3 * RATE_HZ);
     bench.readers[bench.readers.length - 1]?.kill();
     const { trialId, reason } = await bench.untilPhase('interrupted');
     expect(reason).toBe('readerLost');
-    await bench.until('reconnection', (status) => status.amplifier.link === 'connected', 8000);
+    await bench.until('reconnection', (status) => status.amplifier.link === 'connected');
     expect((await bench.status()).recentFaults.map(({ kind }) => kind)).toContain('readerLost');
     await bench.handlers.voidTrial({ trialId, reason: 'The reader died.' });
   });
@@ -164,10 +166,10 @@ describe('a trial that goes wrong', () => {
     expect(stopCues()).toBe(before + 1);
     other.exec('ROLLBACK');
     other.close();
-    const { trialId } = await bench.untilPhase('kept');
+    const trialId = await untilKeptFrom(amplifier, bench);
     const counts = await storedCounts(trialId);
     findRun(amplifier.written.counts, counts);
-    expect(counts.length).toBeGreaterThan(3.3 * RATE_HZ);
+    expect(counts.length).toBeGreaterThan(leastSamples(amplifier.written.atUs, RATE_HZ, 3.5));
   });
 
   it('stops visibly when the database can no longer be written, and what was stored is safe', async () => {
@@ -181,15 +183,11 @@ describe('a trial that goes wrong', () => {
     other.exec('ROLLBACK');
     other.close();
     // Once writing works again the trial is there to decide, without a restart.
-    await bench.until(
-      'the interrupted trial',
-      (status) => status.interruptedTrialIds.includes(trialId),
-      8000,
-    );
+    await bench.until('the interrupted trial', (status) => status.interruptedTrialIds.includes(trialId));
     expect((await bench.handlers.getTrial({ trialId })).interruption).toBe('storageFailed');
     // What had waited in memory is written by then.
     const counts = await storedCounts(trialId);
     findRun(amplifier.written.counts, counts);
-    expect(counts.length).toBeGreaterThan(3.3 * RATE_HZ);
+    expect(counts.length).toBeGreaterThan(leastSamples(amplifier.written.atUs, RATE_HZ, 3.5));
   });
 });

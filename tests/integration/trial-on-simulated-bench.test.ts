@@ -1,14 +1,22 @@
+import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { untilKept } from '../helpers/end-of-trial.ts';
+import { startMachineWitness, type MachineWitness } from '../helpers/machine-witness.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
 
 let folder: ReturnType<typeof makeDataFolder>;
 let bench: RunningServices;
+let witness: MachineWitness;
+
+const wasHeldUp = (): boolean => witness.longestHoldUpMs() > 50;
 
 beforeEach(async () => {
   folder = makeDataFolder();
   bench = await startRealServices(folder.path);
+  witness = await startMachineWitness(join(folder.path, 'witness'));
 });
 afterEach(async () => {
+  await witness.stop();
   await bench.close();
   folder.remove();
 });
@@ -38,8 +46,7 @@ describe('a trial on the simulated bench', () => {
       ['recording', null],
     ]);
 
-    const kept = await bench.untilPhase('kept', 20_000);
-    expect(kept.figures.quality).toEqual({ verdict: 'good', reasons: [] });
+    const trialId = await untilKept(bench, wasHeldUp);
     expect(bench.seen('soundCue').map(({ cue }) => cue)).toEqual([
       'arm',
       'count',
@@ -49,17 +56,18 @@ describe('a trial on the simulated bench', () => {
       'stop',
     ]);
 
-    const record = await bench.handlers.getTrial({ trialId: kept.trialId });
+    const kept = await bench.untilPhase('kept');
+    const record = await bench.handlers.getTrial({ trialId });
     expect(record.summary).toMatchObject({ state: 'kept', isVoided: false, isSimulated: true });
     expect(record.figures).toEqual(kept.figures);
     expect(record.decisions).toMatchObject([{ decision: 'kept', figuresShown: false }]);
     expect(record.lostSlots).toBe(0);
-    const counts = await bench.handlers.getTrialCounts({ trialId: kept.trialId });
+    const counts = await bench.handlers.getTrialCounts({ trialId });
 
     await bench.close();
     bench = await startRealServices(folder.path);
-    expect(await bench.handlers.getTrial({ trialId: kept.trialId })).toEqual(record);
-    expect((await bench.handlers.getTrialCounts({ trialId: kept.trialId })).counts).toEqual(counts.counts);
+    expect(await bench.handlers.getTrial({ trialId })).toEqual(record);
+    expect((await bench.handlers.getTrialCounts({ trialId })).counts).toEqual(counts.counts);
   });
 
   it('in reverse reads positive in its own direction', async () => {
@@ -69,15 +77,10 @@ describe('a trial on the simulated bench', () => {
     });
     await bench.until('a bench without obstacles', (status) => status.obstacles.length === 0);
     await bench.handlers.armTrial({});
-    const kept = await bench.untilPhase('kept', 20_000);
-    const sustained = kept.figures.sustainedTorqueNm;
+    const trialId = await untilKept(bench, wasHeldUp);
+    const sustained = (await bench.untilPhase('kept')).figures.sustainedTorqueNm;
     expect('value' in sustained && sustained.value).toBeGreaterThan(100);
-    const curve = await bench.handlers.getTrialCurve({
-      trialId: kept.trialId,
-      fromS: null,
-      toS: null,
-      bins: 200,
-    });
+    const curve = await bench.handlers.getTrialCurve({ trialId, fromS: null, toS: null, bins: 200 });
     expect(Math.min(...curve.minNm)).toBeLessThan(-100);
   });
 });

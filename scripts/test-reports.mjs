@@ -1,0 +1,126 @@
+import { readFileSync } from 'node:fs';
+import { relative } from 'node:path';
+import { stripVTControlCharacters } from 'node:util';
+import { inProject, projectRoot } from './project-root.mjs';
+
+/** @typedef {import('./run-part.mjs').PartResult} PartResult */
+
+/**
+ * @typedef {object} TestInReport
+ * @property {string[]} ancestorTitles
+ * @property {string} title
+ * @property {string} status
+ * @property {string[]} failureMessages
+ */
+
+/**
+ * @typedef {object} FileInReport
+ * @property {string} name its path
+ * @property {string} status
+ * @property {string} message why it could not be loaded
+ * @property {TestInReport[]} assertionResults
+ */
+
+/**
+ * What Vitest's JSON reporter writes, as far as it is read here.
+ *
+ * @typedef {object} TestReport
+ * @property {number} numPassedTests
+ * @property {number} numFailedTests
+ * @property {FileInReport[]} testResults
+ */
+
+/** So many lines of a part that failed without a test. */
+const MOST_LINES = 8;
+
+/**
+ * @param {string} reportFile
+ * @returns {TestReport | null} null where it was not written: the run ended before its tests did
+ */
+export function readTestReport(reportFile) {
+  try {
+    /** @type {TestReport} */
+    const report = JSON.parse(readFileSync(inProject(reportFile), 'utf8'));
+    return report;
+  } catch {
+    return null;
+  }
+}
+
+/**
+ * A file that failed without a failed test (it could not be loaded, or what stands before its tests failed) counts as one
+ * that failed, as does a report that is missing.
+ *
+ * @param {readonly (TestReport | null)[]} reports
+ * @returns {{ passed: number, failed: number }}
+ */
+export function countTests(reports) {
+  let passed = 0;
+  let failed = 0;
+  for (const report of reports) {
+    passed += report?.numPassedTests ?? 0;
+    failed +=
+      report === null ? 1 : report.numFailedTests + report.testResults.filter(isFailedWithoutTest).length;
+  }
+  return { passed, failed };
+}
+
+/**
+ * Every failed test by part, file, whole name and first line of its message; of a part that is not good without one, the
+ * first lines that tell why. So that a log of which only the end was kept names them still.
+ *
+ * @param {PartResult} part
+ * @param {TestReport | null} report null where the part has none
+ * @returns {string[]} lines to print; none for a part that is good
+ */
+export function failuresInBrief({ name, isGood, output }, report) {
+  if (isGood) return [];
+  const failedFiles = report?.testResults.filter(({ status }) => status === 'failed') ?? [];
+  const lines = failedFiles.flatMap((file) => [
+    `${name}: ${pathInProject(file.name)}`,
+    ...failuresOfFile(file),
+  ]);
+  if (failedFiles.length === 0 || failedFiles.some(isFailedWithoutTest)) {
+    lines.push(`${name} says:`, ...tellingLines(output).map((line) => `  ${line}`));
+  }
+  return lines;
+}
+
+/** @param {FileInReport} file */
+function failuresOfFile(file) {
+  const failedTests = file.assertionResults.filter(({ status }) => status === 'failed');
+  if (failedTests.length === 0)
+    return [`  ${firstLine(file.message) || 'failed without a test that failed'}`];
+  return failedTests.flatMap(({ ancestorTitles, title, failureMessages }) => [
+    `  ${[...ancestorTitles, title].join(' > ')}`,
+    `    ${firstLine(failureMessages[0] ?? '')}`,
+  ]);
+}
+
+/** @param {FileInReport} file */
+function isFailedWithoutTest({ status, assertionResults }) {
+  return status === 'failed' && assertionResults.every((test) => test.status !== 'failed');
+}
+
+/** @param {string} text */
+function firstLine(text) {
+  return stripVTControlCharacters(text).trimStart().split('\n', 1)[0] ?? '';
+}
+
+/** @param {string} path */
+function pathInProject(path) {
+  return relative(projectRoot, path).replaceAll('\\', '/');
+}
+
+/**
+ * Of a run of tests the lines that name what failed and the errors; of anything else the first ones.
+ *
+ * @param {string} output
+ */
+function tellingLines(output) {
+  const lines = stripVTControlCharacters(output)
+    .split('\n')
+    .filter((line) => line.trim() !== '');
+  const ofFailures = lines.filter((line) => /^ FAIL |^\w*Error: /.test(line));
+  return (ofFailures.length > 0 ? ofFailures : lines).slice(0, MOST_LINES);
+}
