@@ -13,6 +13,7 @@ import { allMigrations, type Migration } from '../../main/storage/migrations/all
 import { listOwnProfiles } from '../../main/storage/profile-repository.ts';
 import { readRecording } from '../../main/storage/recording-repository.ts';
 import { loadSettings } from '../../main/storage/settings-repository.ts';
+import { getSessionConditions } from '../../main/storage/session-repository.ts';
 import { listTrials } from '../../main/storage/trial-list.ts';
 import { getTrial } from '../../main/storage/trial-repository.ts';
 import { trialFiguresSchema } from '../../shared-lib/trial/trial-model.ts';
@@ -207,6 +208,58 @@ describe('a database of an older form', () => {
     ]) {
       expect(() => database.exec(`UPDATE trial SET ${column} = NULL`)).toThrow('never edited');
     }
+    database.close();
+  });
+
+  it('from before the Logbook is found by tool and setup, in its order by strength, without note or other name', () => {
+    const folder = temporaryFolder();
+    copyFileSync(new URL('form-0040.sqlite', fixtures), databasePath(folder));
+    // Of form 50 with a setup, as that one stored it.
+    open(folder, { migrations: allMigrations.filter(({ version }) => version <= 50) }).close();
+    const raw = new BetterSqlite3(databasePath(folder));
+    raw.exec('DROP TRIGGER trial_conditions_are_fixed');
+    const setup = {
+      setupId: 'setup-1',
+      toolId: 'tool-1',
+      toolName: 'Hollin H5',
+      supply: 'battery',
+      declaredVibrationMps2: null,
+      declaredNoiseDbA: null,
+      packId: 'pack-1',
+      packName: 'Größe 2',
+      packCapacityAh: null,
+      setting: '',
+      socket: null,
+    };
+    raw.prepare(`UPDATE trial SET setup_json = ? WHERE id = 'trial-2'`).run(JSON.stringify(setup));
+    raw.close();
+
+    const database = open(folder);
+    const list = (search: string, sort: 'newest' | 'strongest' = 'newest') =>
+      listTrials(database, { search, state: null, sort, offset: 0, limit: 10 }).trials;
+    expect(list('GRÖSSE').map(({ id }) => id)).toEqual([]);
+    expect(list('größe hollin').map(({ id }) => id)).toEqual(['trial-2']);
+    expect(list('', 'strongest').map(({ id }) => id)).toEqual(['trial-1', 'trial-2']);
+    expect(list('hollin')).toMatchObject([
+      { id: 'trial-2', setup, sustainedTorqueNm: null, qualityVerdict: null, hasNote: false, tags: [] },
+      {
+        id: 'trial-1',
+        setup: null,
+        sustainedTorqueNm: 321.5,
+        qualityVerdict: 'good',
+        hasNote: false,
+        tags: [],
+      },
+    ]);
+    const record = getTrial(database, 'trial-1');
+    expect(record).toMatchObject({ annotations: [], relabellings: [] });
+    expect(record.evaluations).toMatchObject([{ definitionVersion: 1, sustainedTorqueNm: 321.5 }]);
+    expect(getSessionConditions(database, record.summary.sessionId)).toEqual({
+      rigNote: '',
+      ambientC: null,
+      relativeHumidityPercent: null,
+      airPressureHpa: null,
+    });
     database.close();
   });
 
