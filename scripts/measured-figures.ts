@@ -36,7 +36,7 @@ export function describeMachine(others: Readonly<Record<string, string>> = {}): 
  * A figure that is missed is printed as missed. Only a measurement that could not be made ends with an error code.
  */
 export async function measureAndReport(options: {
-  readonly folder: 'perf' | 'faults' | 'coverage' | 'drift';
+  readonly folder: 'perf' | 'faults' | 'coverage' | 'drift' | 'measures';
   readonly measurements: Readonly<Record<string, Measurement>>;
   readonly wanted: readonly string[];
   readonly machine: () => Promise<Record<string, string>>;

@@ -29,7 +29,7 @@ const WHAT = 'Blow rate';
  *
  * Where a half, a third or a quarter of its frequency has a line too, with at least a tenth of its power, the lowest of them
  * is the rate: a rig that rings gives a multiple of it the higher line. A line must be at least 20 times the band's median:
- * ten times it, noise alone has in one run of eight; twenty in one of several thousand.
+ * ten times it, white noise alone has in one run of six, twenty times in one of six hundred (simulated).
  *
  * Only from 320 Sa/s, or with an anti-alias bandwidth of at most half the rate; else a faster swing could show as a slower
  * one: 65 Hz at 80 Sa/s as 15 Hz. Refused too: a planned time under 2 s, a record that ends earlier, a torque that fell away

@@ -188,6 +188,7 @@ describe('sustained torque', () => {
         const run: TrialRun = {
           rawNm: measuringNm,
           measuringNm,
+          windowSamples: 1,
           onsetIndex: 0,
           plannedS: (values.length - 1) / 40,
           nominalRateHz: 40,
