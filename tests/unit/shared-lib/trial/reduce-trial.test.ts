@@ -248,11 +248,11 @@ describe('every event in every phase', () => {
 });
 
 describe('a trial of its own kind', () => {
-  const ofKind = (phase: TrialPhase, kind: Kind): TrialState => ({
+  const ofKind = (phase: Exclude<TrialPhase, 'idle'>, kind: Kind): TrialState => ({
     ...states[phase],
     step: { ...plan.step, kind },
   });
-  const moved = (phase: TrialPhase, kind: Kind, event: EventName): string =>
+  const moved = (phase: Exclude<TrialPhase, 'idle'>, kind: Kind, event: EventName): string =>
     outcomeOf(ofKind(phase, kind), events[event]);
 
   it.each(['stall', 'endurance'] as const)('of kind %s is over once the tool has stopped', (kind) => {
@@ -275,7 +275,7 @@ describe('a trial of its own kind', () => {
   });
 
   it('says of a breakaway what was missing, and of which way to tighten', () => {
-    const problem = (phase: TrialPhase, event: TrialEvent): string | null => {
+    const problem = (phase: Exclude<TrialPhase, 'idle'>, event: TrialEvent): string | null => {
       const { state } = reduceTrial(ofKind(phase, 'breakaway'), event);
       return state.phase === 'idle' ? state.lastProblem : null;
     };
