@@ -79,11 +79,11 @@ function Figure({ row, onCopy }: FigureProps) {
   return (
     <div className={isRefused ? 'trial-figure trial-figure-refused' : 'trial-figure'}>
       <dt>
-        {name}
+        <span>{name}</span>
         {hint === null ? null : <span className="trial-figure-hint">{hint}</span>}
       </dt>
       <dd>
-        {value}
+        <span>{value}</span>
         {uncertainty === null ? null : <span className="trial-figure-hint">{uncertainty}</span>}
       </dd>
       <dd className="trial-figure-copy">
