@@ -1,7 +1,7 @@
 import { formatDuration } from '../format-quantity.ts';
 import { measuringNmAt } from './curve-instants.ts';
 import { createHeldCrossing, crossingHoldSamples } from './held-crossing.ts';
-import { MIN_WINDOW_SAMPLES, refusedForRate, refusedForRecord } from './refuse-measure.ts';
+import { MIN_WINDOW_SAMPLES, refusedForLength, refusedForRate, refusedForRecord } from './refuse-measure.ts';
 import type { Measure } from './trial-model.ts';
 import { indicesBetween, recordedAfterOnsetS, runIndices, type TrialRun } from './trial-run.ts';
 
@@ -44,6 +44,7 @@ export function finalTorqueNm(run: TrialRun): Measure {
   if (FINAL_WINDOW_S * run.nominalRateHz < MIN_WINDOW_SAMPLES) {
     return refusedForRate('Final torque', FINAL_WINDOW_S, run);
   }
+  if (run.plannedS < FINAL_WINDOW_S) return refusedForLength('Final torque', FINAL_WINDOW_S, run);
   if (recordedAfterOnsetS(run) < run.plannedS) return refusedForRecord('Final torque', run);
   const { first, end } = indicesBetween(run, run.plannedS - FINAL_WINDOW_S, run.plannedS);
   const batches = Array.from({ length: FINAL_BATCHES }, () => ({ sumNm: 0, sampleCount: 0 }));

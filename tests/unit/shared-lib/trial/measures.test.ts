@@ -274,6 +274,11 @@ describe('refusals', () => {
     expect(refusalOf(finalTorqueNm({ ...steady(40), nominalRateHz: 19 }))).toContain('20\u202fSa/s');
   });
 
+  it('gives no final torque of a run that is shorter than its window', () => {
+    expect(refusalOf(finalTorqueNm({ ...steady(1000), plannedS: 0.4 }))).toContain('at least 0.5\u202fs');
+    expect(valueOf(finalTorqueNm({ ...steady(1000), plannedS: 0.5 }))).toBe(100);
+  });
+
   it('gives no figure from a record that ends before', () => {
     const run = { ...steady(1000), plannedS: 10 };
     expect(refusalOf(finalTorqueNm(run))).toContain('the record ends 4.00\u202fs after onset');
