@@ -130,7 +130,7 @@ function refusalOfAll({ evaluated }: MeasuredCurve): Refused | null {
 
 function onsetLevelTaken({ onsetLevel }: MeasuredCurve, choice: MeasureChoice): string {
   if (choice.onsetNm !== null) return 'given';
-  if (onsetLevel === null) return 'none, since the curve has no torque to take it from';
+  if (onsetLevel === null) return 'none, since the measuring curve never exceeds zero';
   const share = onsetLevel.isCapacityKnown
     ? '1 % of capacity'
     : "1 % of the curve's highest value, since no capacity was given";
