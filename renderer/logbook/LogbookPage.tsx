@@ -8,6 +8,7 @@ import { Button } from '../ui/Button.tsx';
 import { EmptyState } from '../ui/EmptyState.tsx';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
 import { LinkButton } from '../ui/LinkButton.tsx';
+import { Notice } from '../ui/Notice.tsx';
 import { Page } from '../ui/Panel.tsx';
 import { FilterMarks } from './list/FilterMarks.tsx';
 import './list/logbook-list.css';
@@ -69,7 +70,11 @@ export function LogbookPage() {
             {filter.state === 'suspect' && total !== null && total > 0 ? (
               <SuspectNotice query={query} total={total} />
             ) : null}
-            <FailureNotice error={pages.error} />
+            {pages.error === null ? null : (
+              <Notice kind="fault" live="alert" actions={<Button onPress={pages.refresh}>Ask again</Button>}>
+                {pages.error.message}
+              </Notice>
+            )}
             {total === null ? null : total === 0 ? (
               <EmptyState title="Nothing matches" actions={<Button onPress={clear}>Show every trial</Button>}>
                 <p>

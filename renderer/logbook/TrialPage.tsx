@@ -35,7 +35,7 @@ export function TrialPage({ trialId }: { readonly trialId: string }) {
     >
       <FailureNotice error={error} />
       {isThis ? <TrialView key={trialId} record={record} /> : null}
-      {error !== null && !isThis ? (
+      {error?.code === 'trial-not-found' && !isThis ? (
         <EmptyState title="No such trial" actions={<LinkButton href="/logbook">All trials</LinkButton>}>
           <p>Trials are never deleted; this address may belong to other data.</p>
         </EmptyState>

@@ -5,6 +5,7 @@ import { TrialPages, type TrialPagesSnapshot, type TrialQuery } from './trial-pa
 
 export interface TrialPagesView extends TrialPagesSnapshot {
   readonly show: (first: number, last: number) => void;
+  readonly refresh: () => void;
 }
 
 /** While all trials are measured anew, each one says so; the list follows no faster than one can read. */
@@ -28,5 +29,5 @@ export function useTrialPages(query: TrialQuery): TrialPagesView {
   }, [connection, pages]);
   const snapshot = useSyncExternalStore(pages.subscribe, pages.getSnapshot);
   const show = useMemo(() => (first: number, last: number) => pages.show(first, last), [pages]);
-  return { ...snapshot, show };
+  return { ...snapshot, show, refresh: () => pages.refresh() };
 }

@@ -46,7 +46,7 @@ export function SessionPage({ sessionId }: { readonly sessionId: string }) {
       }
     >
       <FailureNotice error={error} />
-      {error === null || isThis ? null : (
+      {error?.code !== 'session-not-found' || isThis ? null : (
         <EmptyState
           title="No such session"
           actions={<LinkButton href={sessionsAddress}>All sessions</LinkButton>}

@@ -52,7 +52,7 @@ export function SessionSetups({ report: { setups, qualityGate } }: { readonly re
                     {row.label}
                     {row.remark === '' ? null : <span className="session-remark">{row.remark}</span>}
                   </th>
-                  <td>{row.step}</td>
+                  <td className="session-step">{row.step}</td>
                   <td className="figure-table-number">{row.count}</td>
                   <td className="figure-table-number">{row.leftOut}</td>
                   <td className="figure-table-number">{row.conditioning}</td>
