@@ -6,6 +6,7 @@ import type {
   FaultEvent,
   InterruptionReason,
   TrialDecision,
+  TrialFigures,
   TrialRecord,
   TrialSummary,
 } from '../../shared-lib/trial/trial-model.ts';
@@ -137,6 +138,7 @@ export function summariseTrial(record: TrialRecord, formatTorque: (torqueNm: num
           : '';
       parts.push(`It held ${formatTorque(sustainedTorqueNm.value)} for 250${THIN_SPACE}ms${rise}.`);
     }
+    parts.push(...kindSentences(figures, formatTorque));
     if ('value' in finalTorqueNm) parts.push(`At the end ${formatTorque(finalTorqueNm.value)}.`);
     if ('value' in highestReadingNm) {
       parts.push(`Highest reading ${formatTorque(highestReadingNm.value)} at ${formatRate(sampleRateHz)}.`);
@@ -146,6 +148,29 @@ export function summariseTrial(record: TrialRecord, formatTorque: (torqueNm: num
     parts.push(`${formatNumber(lostSlots, 0)} of ${formatNumber(slotCount, 0)} samples are missing.`);
   }
   return parts.join(' ');
+}
+
+/** What a trial of its kind is about, where the curve carries it. */
+function kindSentences(
+  { stallTorqueNm, breakaway, endurance }: TrialFigures,
+  formatTorque: (torqueNm: number) => string,
+): string[] {
+  const sentences: string[] = [];
+  if (stallTorqueNm !== null && 'value' in stallTorqueNm) {
+    sentences.push(`Its stall torque is ${formatTorque(stallTorqueNm.value)}.`);
+  }
+  if (breakaway !== null && 'preloadNm' in breakaway) {
+    const { preloadNm, releasedAtS } = breakaway;
+    sentences.push(
+      `A preload of ${formatTorque(preloadNm)} was ${releasedAtS === null ? 'not released' : `released after ${formatDuration(releasedAtS, 2)}`}.`,
+    );
+  }
+  if (endurance !== null && 'fadePercent' in endurance) {
+    sentences.push(
+      `It faded by ${formatNumber(endurance.fadePercent, 1)}${THIN_SPACE}% over ${formatDuration(endurance.pulledS, 0)}.`,
+    );
+  }
+  return sentences;
 }
 
 function noFiguresSentence(state: TrialSummary['state']): string {

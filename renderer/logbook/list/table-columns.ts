@@ -20,8 +20,8 @@ export const tableColumns: readonly TableColumn[] = [
   {
     key: 'when',
     title: 'When',
-    width: '12.5rem',
-    leastRem: 12.5,
+    width: '13rem',
+    leastRem: 13,
     isAlwaysShown: true,
     sorts: ['newest', 'oldest'],
   },

@@ -66,16 +66,16 @@ function ConditionsFields({ conditions, onChanged }: ConditionsFieldsProps) {
   };
   return (
     <>
+      <SavedTextField
+        label="Rig note"
+        saved={conditions.rigNote}
+        save={(rigNote) => save({ rigNote })}
+        error={null}
+        maxLength={500}
+        placeholder="such as: new bushing, bolts at 80 N·m"
+        help="Saved when the field is left."
+      />
       <FieldGrid>
-        <SavedTextField
-          label="Rig note"
-          saved={conditions.rigNote}
-          save={(rigNote) => save({ rigNote })}
-          error={null}
-          maxLength={500}
-          placeholder="such as: new bushing, bolts at 80 N·m"
-          help="Saved when the field is left."
-        />
         <SavedQuantityField
           label="Air temperature"
           rule={temperature}

@@ -69,6 +69,31 @@ describe('summary of a trial in words', () => {
     );
   });
 
+  it.each([
+    [{ stallTorqueNm: { value: 88.4 } }, 'Its stall torque is 88 N·m.'],
+    [
+      { breakaway: { preloadNm: 300, releasedAtS: 0.354 } },
+      'A preload of 300 N·m was released after 0.35 s.',
+    ],
+    [{ breakaway: { preloadNm: 300, releasedAtS: null } }, 'A preload of 300 N·m was not released.'],
+    [
+      {
+        endurance: {
+          firstNm: 400,
+          lastNm: 300,
+          fadePercent: 25,
+          fadePercentPerMin: 1.25,
+          under80PercentS: null,
+          pulledS: 60,
+        },
+      },
+      'It faded by 25.0 % over 60 s.',
+    ],
+  ])('says what a trial of its kind is about: %j', (figuresOfKind, sentence) => {
+    const figures = { ...demoFigures, ...figuresOfKind };
+    expect(plain(summariseTrial({ ...demoRecord, figures }, whole))).toContain(sentence);
+  });
+
   it('gives no torque away before the trial is kept', () => {
     const undecided = {
       ...demoRecord,
