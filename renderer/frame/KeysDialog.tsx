@@ -20,9 +20,15 @@ export function KeysDialog({ isOpen, onClose }: KeysDialogProps) {
         <KeyRow name="On the Bench: the next right thing" keys={['Space', 'Enter', 'Page Down']} />
         <KeyRow name="On the Bench: stop recording (hold)" keys={['Space', 'Escape']} />
         <KeyRow name="On the Bench: zero now" keys={['Z']} />
+        <KeyRow
+          name="On the Bench: keep a run that ended early, and say what ended it"
+          keys={['1', '2', '3']}
+        />
         <KeyRow name="While weights are hung: take it, or done" keys={['Space', 'Enter', 'Page Down']} />
         <KeyRow name="While weights are hung: take the last one again" keys={['R']} />
         <KeyRow name="While weights are hung: pause" keys={['P']} />
+        <KeyRow name="In the Logbook: open, pick, copy a trial" keys={['Enter', 'Space', 'Ctrl C']} />
+        <KeyRow name="At a stored curve: move the cursor, select" keys={['← →', 'Shift ← →']} />
         {places.map(({ name, key }) => (
           <KeyRow key={key} name={`Go to ${name}`} keys={[key.toUpperCase()]} />
         ))}
