@@ -108,6 +108,14 @@ describe('the Logbook', () => {
       .and(page.locator('[aria-sort=descending]'))
       .waitFor();
     await page.getByRole('button', { name: 'When' }).click();
+    // The rows of the other order stand until those of this one have come.
+    await expect
+      .poll(
+        async () =>
+          (await rowsOf(page).allInnerTexts()).map((text) => /reverse|Tarnwick|forward/.exec(text)?.[0]),
+        patience,
+      )
+      .toEqual(['reverse', 'Tarnwick', 'forward']);
     await page.getByRole('grid').focus();
     for (const key of ['End', 'ArrowUp', 'Space', 'Control+c']) await page.keyboard.press(key);
     await page.getByText('Copied: 1 row with its header.').waitFor();
