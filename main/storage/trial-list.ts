@@ -82,8 +82,10 @@ function listCondition(query: TrialListQuery): {
   demand('session_id = ?', query.sessionId);
   demand('run_sheet_id = ?', query.runSheetId);
   demand('shown_setup_id = ?', query.setupId);
-  demand('id IN (SELECT trial_id FROM trial_tag WHERE tag_folded = ?)', query.tag &&
-    foldForSearch(query.tag));
+  demand(
+    'id IN (SELECT trial_id FROM trial_tag WHERE tag_folded = ?)',
+    query.tag && foldForSearch(query.tag),
+  );
   for (const word of searchWords(query.search)) demand('instr(search_text, ?) > 0', word);
   return { where: conditions.length === 0 ? '' : `WHERE ${conditions.join(' AND ')}`, values };
 }
