@@ -1,10 +1,12 @@
 import { defineConfig } from 'vitest/config';
 
+const setupFiles = ['tests/helpers/seed-of-chance.ts'];
+
 /**
  * Real processes, ports and browsers mostly wait, so more files run at a time than they would find processors for. The
  * limits are for a machine that does much else; a test that waits longer than it should costs nothing where it passes.
  */
-const waiting = { testTimeout: 300_000, hookTimeout: 300_000 };
+const waiting = { testTimeout: 300_000, hookTimeout: 300_000, setupFiles };
 
 /** What measures the program against time, or needs names of ports that nobody else takes: fewer at a time, and last. */
 const timedFiles = [
@@ -18,8 +20,8 @@ export default defineConfig({
   test: {
     projects: [
       // They share no state but modules, and loading those anew for each file would take most of the time.
-      { test: { name: 'unit', include: ['tests/unit/**/*.test.{ts,tsx}'], isolate: false } },
-      { test: { name: 'contract', include: ['tests/contract/**/*.test.ts'] } },
+      { test: { name: 'unit', include: ['tests/unit/**/*.test.{ts,tsx}'], isolate: false, setupFiles } },
+      { test: { name: 'contract', include: ['tests/contract/**/*.test.ts'], setupFiles } },
       {
         test: {
           ...waiting,

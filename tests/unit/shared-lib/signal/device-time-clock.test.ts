@@ -26,10 +26,11 @@ describe('a clock with device time', () => {
     expect(placeSample(2000 + 499 + 5000)).toBe(5000);
   });
 
-  it('follows scatter of single times up to a third of a period', () => {
+  // A run of times on one side draws the clock along, so that the next one on the other side is off by twice its own.
+  it('follows scatter of single times up to a quarter of a period, however they follow each other', () => {
     fc.assert(
       fc.property(
-        fc.array(fc.integer({ min: -330, max: 330 }), { minLength: 1, maxLength: 500 }),
+        fc.array(fc.integer({ min: -240, max: 240 }), { minLength: 1, maxLength: 500 }),
         (scatter) => {
           const clock = startClock(timeProfile(2 ** 32, 1000));
           for (let index = 0; index < 300; index += 1) clock.place(10_000 + index * 1000, index * 1000);
