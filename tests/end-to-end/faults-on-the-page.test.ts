@@ -113,7 +113,7 @@ async function startRun(plannedS: number): Promise<void> {
   const keep = page.getByRole('button', { name: /^Keep/ });
   if (await keep.isVisible()) await keep.click();
   await expect.poll(() => bench.elapsedS - bench.busyUntilS, { timeout: 60_000 }).toBeGreaterThan(1);
-  await page.getByText(`${plannedS} s`, { exact: true }).click();
+  await page.getByRole('group', { name: 'Next run' }).getByText(`${plannedS} s`, { exact: true }).click();
   await page.getByRole('button', { name: 'Zero now' }).click();
   await page.getByRole('button', { name: /^(Start|Repeat)/ }).click();
   await page.getByText('Pull the trigger').waitFor();
