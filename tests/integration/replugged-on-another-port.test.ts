@@ -8,6 +8,7 @@ import { untilKeptFrom } from '../helpers/end-of-trial.ts';
 import { findRun } from '../helpers/find-run.ts';
 import {
   openPseudoTerminal,
+  type PseudoTerminal,
   startPtyAmplifier,
   type RunningPtyAmplifier,
 } from '../helpers/pseudo-terminal.ts';
@@ -45,14 +46,23 @@ afterAll(async () => {
   delete process.env['PROOFARM_TEST_NAMED_PORTS'];
 });
 
+/**
+ * Holds the name that has just become free, so that the amplifier gets another. The lowest free one is given out first, and
+ * other tests give names back at any time, so it may take a few.
+ */
+function takeName(path: string): PseudoTerminal[] {
+  const taken: PseudoTerminal[] = [];
+  while (taken.length < 32 && taken.at(-1)?.slavePath !== path) taken.push(openPseudoTerminal());
+  return taken;
+}
+
 describe('an amplifier that comes back on another port', () => {
   it('is the same amplifier with the same transducer, calibration and zero, and the next trial runs on it', async () => {
     const before = await bench.status();
     const oldPath = amplifier.path;
     amplifier.unplug();
     await bench.until('the loss', (status) => status.amplifier.link === 'reconnecting');
-    // Takes the free name, so that the amplifier gets another.
-    const inTheWay = openPseudoTerminal();
+    const inTheWay = takeName(oldPath);
     try {
       amplifier.plugIn();
       expect(amplifier.path).not.toBe(oldPath);
@@ -79,7 +89,7 @@ describe('an amplifier that comes back on another port', () => {
       const trialId = await untilKeptFrom(amplifier, bench);
       findRun(amplifier.written.counts, (await bench.handlers.getTrialCounts({ trialId })).counts);
     } finally {
-      inTheWay.close();
+      for (const terminal of inTheWay) terminal.close();
     }
   });
 });
