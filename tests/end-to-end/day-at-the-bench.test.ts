@@ -200,4 +200,74 @@ describe('a day at the bench', () => {
     expect(await audience.getByRole('button').or(audience.getByRole('link')).count()).toBe(0);
     expect(complaints).toEqual([]);
   });
+
+  it('is put in another order, cut short and left by the keyboard alone, and gone on with', async () => {
+    const sheet = await makeSheet(program, tools.slice(0, 2));
+    await program.handlers.openRunSheet({ runSheetId: sheet.id });
+    const { page, complaints } = await openPage(browser, program.url);
+    const [first] = sheet.entries;
+    const other = sheet.entries.find(({ setup }) => setup.setupId !== first?.setup.setupId);
+    if (first === undefined || other === undefined) throw new Error('The sheet has fewer than two setups');
+    const takeUp = ({ setup }: typeof first) =>
+      page.getByRole('button', { name: `Take up ${setup.toolName}, ${setup.packName} Space` });
+    const openList = async (): Promise<void> => {
+      await tabTo(page, (name) => name === 'What is left');
+      await page.keyboard.press('Enter');
+      await page.getByRole('dialog', { name: 'What is left' }).waitFor();
+    };
+    await takeUp(first).waitFor();
+
+    await openList();
+    await page.getByRole('listitem').first().getByText(first.setup.toolName).waitFor();
+    await tabTo(page, (name) => name.startsWith(`Do ${other.setup.toolName}`));
+    await page.keyboard.press('Enter');
+    await page.getByRole('listitem').first().getByText(other.setup.toolName).waitFor();
+    await page.keyboard.press('Escape');
+    await takeUp(other).waitFor();
+
+    await openList();
+    await tabTo(page, (name) => name === 'Skip the next one');
+    await page.keyboard.press('Enter');
+    await page.getByRole('dialog', { name: 'Skip this pull' }).waitFor();
+    await tabTo(page, (name) => name === 'The tool failed');
+    await page.keyboard.press('Space');
+    await tabTo(page, (name) => name === 'Skip it');
+    await page.keyboard.press('Enter');
+    await page.getByText('0 of 18 counted pulls done, 1 skipped').waitFor();
+    const skipped = await program.handlers.getRunSheet({ runSheetId: sheet.id });
+    expect(skipped.entries.find(({ id }) => id === other.id)).toMatchObject({
+      state: 'skipped',
+      skipReason: 'The tool failed',
+    });
+
+    await openList();
+    await tabTo(page, (name) => name === 'Take the sheet off the bench');
+    await page.keyboard.press('Enter');
+    await page.getByText('is off the bench').waitFor();
+    await tabTo(page, (name) => name === 'Put it back');
+    await page.keyboard.press('Enter');
+    await page.getByText('0 of 18 counted pulls done, 1 skipped').waitFor();
+    const { total } = await program.handlers.listTrials({ search: '', state: null, offset: 0, limit: 10 });
+    expect(total).toBe(0);
+    expect(complaints).toEqual([]);
+  });
 });
+
+/** Tab until the control of that name has the focus, as a person does who has no hand for the mouse. */
+async function tabTo(page: Page, isMeant: (name: string) => boolean): Promise<void> {
+  for (let presses = 0; presses < 80; presses += 1) {
+    await page.keyboard.press('Tab');
+    const name = await page.evaluate(() => {
+      const element = document.activeElement;
+      // A radio button is an input in its label.
+      return (
+        element?.getAttribute('aria-label') ??
+        element?.closest('label')?.textContent ??
+        element?.textContent ??
+        ''
+      );
+    });
+    if (isMeant(name)) return;
+  }
+  throw new Error('No tab leads there');
+}
