@@ -8,10 +8,9 @@ const setupFiles = ['tests/helpers/seed-of-chance.ts'];
  */
 const waiting = { testTimeout: 300_000, hookTimeout: 300_000, setupFiles };
 
-/** What measures the program against time, or needs names of ports that nobody else takes: fewer at a time, and last. */
+/** What measures the program against time: fewer at a time, and last. */
 const timedFiles = [
   'tests/integration/reader-queue.test.ts',
-  'tests/integration/replugged-on-another-port.test.ts',
   'tests/integration/sigkill-while-recording.test.ts',
   'tests/integration/trial-over-pseudo-terminal.test.ts',
 ];

@@ -26,9 +26,9 @@ export interface PtyAmplifierSetup {
   /**
    * A link to the port that outlives unplugging and plugging in again. Left out: one of its own, since the system gives the
    * name of a closed pseudo-terminal to the next at once, and a program that looks for its amplifier would open that of a
-   * test beside it. Null: the name that the system gives.
+   * test beside it.
    */
-  readonly linkPath?: string | null;
+  readonly linkPath?: string;
   /** Default `wait`: a full buffer makes lines late, never lost, so that counts can be compared one for one. */
   readonly whenFull?: PtyAmplifierOptions['whenFull'];
 }
@@ -134,7 +134,7 @@ export function startPtyAmplifier(setup: PtyAmplifierSetup): RunningPtyAmplifier
     rateHz,
     whenFull: setup.whenFull ?? 'wait',
     ...(clock === undefined ? {} : { clock: createSenderClock(rateHz, clock, bench?.seed) }),
-    ...(linkPath === null ? {} : { linkPath }),
+    linkPath,
     onReceived: (text) => {
       received += text;
       onReceived?.(text);

@@ -6,12 +6,7 @@ import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/ampli
 import { armWhenAtRest } from '../helpers/arm-when-at-rest.ts';
 import { untilKeptFrom } from '../helpers/end-of-trial.ts';
 import { findRun } from '../helpers/find-run.ts';
-import {
-  openPseudoTerminal,
-  type PseudoTerminal,
-  startPtyAmplifier,
-  type RunningPtyAmplifier,
-} from '../helpers/pseudo-terminal.ts';
+import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
 import { prepareRealBench } from '../helpers/real-bench.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
 
@@ -28,6 +23,11 @@ const listOnly = (path: string): void => {
   );
 };
 
+/** Each time at a path that was never there before; it counts from 0 then, as an amplifier does that lost its supply. */
+function plugIn(): void {
+  amplifier = startPtyAmplifier({ profile, rateHz: RATE_HZ, bench: { seed: 11 } });
+}
+
 beforeAll(async () => {
   folder = makeDataFolder();
   process.env['PROOFARM_TEST_NAMED_PORTS'] = join(folder.path, 'ports.json');
@@ -35,7 +35,7 @@ beforeAll(async () => {
   const entry = fileURLToPath(new URL('../helpers/reader-with-named-ports.ts', import.meta.url));
   bench = await startRealServices(folder.path, entry);
   await bench.handlers.listPorts({});
-  amplifier = startPtyAmplifier({ profile, rateHz: RATE_HZ, bench: { seed: 11 }, linkPath: null });
+  plugIn();
   listOnly(amplifier.path);
   await prepareRealBench(bench, amplifier, { profileId: profile.id, rateHz: RATE_HZ, plannedS: 1 });
 });
@@ -46,50 +46,33 @@ afterAll(async () => {
   delete process.env['PROOFARM_TEST_NAMED_PORTS'];
 });
 
-/**
- * Holds the name that has just become free, so that the amplifier gets another. The lowest free one is given out first, and
- * other tests give names back at any time, so it may take a few.
- */
-function takeName(path: string): PseudoTerminal[] {
-  const taken: PseudoTerminal[] = [];
-  while (taken.length < 32 && taken.at(-1)?.slavePath !== path) taken.push(openPseudoTerminal());
-  return taken;
-}
-
 describe('an amplifier that comes back on another port', () => {
   it('is the same amplifier with the same transducer, calibration and zero, and the next trial runs on it', async () => {
     const before = await bench.status();
     const oldPath = amplifier.path;
-    amplifier.unplug();
+    amplifier.close();
     await bench.until('the loss', (status) => status.amplifier.link === 'reconnecting');
-    const inTheWay = takeName(oldPath);
-    try {
-      amplifier.plugIn();
-      expect(amplifier.path).not.toBe(oldPath);
-      listOnly(amplifier.path);
-      const after = await bench.until('reconnection', (status) => status.amplifier.link === 'connected');
-      expect(after.amplifier).toMatchObject({
-        portPath: amplifier.path,
-        amplifierId: before.amplifier.amplifierId,
-        amplifierName: before.amplifier.amplifierName,
-      });
-      expect(after.amplifier.amplifierId).not.toBeNull();
-      expect(after.transducer).toEqual(before.transducer);
-      expect(after.calibration).toEqual(before.calibration);
-      expect(after.zero).toEqual(before.zero);
-      const { amplifiers } = await bench.handlers.listAmplifiers({});
-      expect(amplifiers).toMatchObject([
-        { settings: { path: amplifier.path }, usb: { serialNumber: 'A-17' } },
-      ]);
+    plugIn();
+    expect(amplifier.path).not.toBe(oldPath);
+    listOnly(amplifier.path);
+    const after = await bench.until('reconnection', (status) => status.amplifier.link === 'connected');
+    expect(after.amplifier).toMatchObject({
+      portPath: amplifier.path,
+      amplifierId: before.amplifier.amplifierId,
+      amplifierName: before.amplifier.amplifierName,
+    });
+    expect(after.amplifier.amplifierId).not.toBeNull();
+    expect(after.transducer).toEqual(before.transducer);
+    expect(after.calibration).toEqual(before.calibration);
+    expect(after.zero).toEqual(before.zero);
+    const { amplifiers } = await bench.handlers.listAmplifiers({});
+    expect(amplifiers).toMatchObject([{ settings: { path: amplifier.path }, usb: { serialNumber: 'A-17' } }]);
 
-      await bench.until('a bench without obstacles', ({ obstacles }) => obstacles.length === 0);
-      await armWhenAtRest(bench.handlers);
-      await bench.untilPhase('waiting');
-      amplifier.simulated?.bench.pull({ direction: 'forward', triggerS: 1.4, delayS: 0.1 });
-      const trialId = await untilKeptFrom(amplifier, bench);
-      findRun(amplifier.written.counts, (await bench.handlers.getTrialCounts({ trialId })).counts);
-    } finally {
-      for (const terminal of inTheWay) terminal.close();
-    }
+    await bench.until('a bench without obstacles', ({ obstacles }) => obstacles.length === 0);
+    await armWhenAtRest(bench.handlers);
+    await bench.untilPhase('waiting');
+    amplifier.simulated?.bench.pull({ direction: 'forward', triggerS: 1.4, delayS: 0.1 });
+    const trialId = await untilKeptFrom(amplifier, bench);
+    findRun(amplifier.written.counts, (await bench.handlers.getTrialCounts({ trialId })).counts);
   });
 });
