@@ -173,9 +173,13 @@ describe('a trial that goes wrong', () => {
   });
 
   it('stops visibly when the database can no longer be written, and what was stored is safe', async () => {
+    const other = new Database(join(folder.path, 'proofarm.db'));
+    const storedTrials = (): unknown => other.prepare('SELECT count(*) FROM trial').pluck().get();
+    const storedBefore = storedTrials();
     await arm();
     await bench.untilPhase('run');
-    const other = new Database(join(folder.path, 'proofarm.db'));
+    // Its first samples are written a moment after the run began; without those there is no trial to speak of.
+    await expect.poll(storedTrials, { timeout: 10_000, interval: 20 }).not.toBe(storedBefore);
     other.exec('BEGIN IMMEDIATE');
     const { trialId, reason } = await bench.untilPhase('interrupted');
     expect(reason).toBe('storageFailed');
