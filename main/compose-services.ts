@@ -241,10 +241,6 @@ export async function composeServices(platform: Platform): Promise<Services> {
     statusChanged,
   );
 
-  // Its WebAssembly is compiled as it is imported, and the start must not wait for that.
-  const distributions = async () =>
-    (await import('./calibration/cephes-distributions.ts')).loadDistributions();
-
   const calibrating = createCalibrationParts({
     platform,
     database,
@@ -256,7 +252,6 @@ export async function composeServices(platform: Platform): Promise<Services> {
     ringingWatch,
     runClaim,
     calibrationInUse,
-    distributions,
     emit,
     statusChanged,
     trialsChanged,
@@ -277,7 +272,6 @@ export async function composeServices(platform: Platform): Promise<Services> {
     settings,
     bench,
     sheetOnBench,
-    distributions,
     emit,
     statusChanged,
   });

@@ -1,5 +1,5 @@
 import './require-node.mjs';
-import { loadDistributions } from '../main/calibration/cephes-distributions.ts';
+import { distributionFunctions as distributions } from '../shared-lib/calibration/distribution-functions.ts';
 import {
   type Coverage,
   everydayCoverage,
@@ -20,7 +20,6 @@ const MOST_COVERAGE = 0.97;
 const LEAST_OF_FEW = 0.9;
 const LEAST_FLAGGED = 0.95;
 
-const distributions = await loadDistributions();
 const percent = (share: number): number => Math.round(share * 1000) / 10;
 const listed = (shares: readonly number[]): string =>
   shares.map((share) => percent(share).toFixed(1)).join(', ');

@@ -1,5 +1,5 @@
 import './require-node.mjs';
-import { loadDistributions } from '../main/calibration/cephes-distributions.ts';
+import { distributionFunctions as distributions } from '../shared-lib/calibration/distribution-functions.ts';
 import { flagsOf, leastFlagged, referenceTimes } from './drift/study-drift.ts';
 import { describeMachine, type Figure, measureAndReport } from './measured-figures.ts';
 
@@ -10,7 +10,6 @@ const DRIFT_PERCENT_PER_HOUR = 1;
 const LEAST_FLAGGED = 0.9;
 const MOST_FALSE = 0.05;
 
-const distributions = await loadDistributions();
 const percent = (share: number): number => Math.round(share * 1000) / 10;
 
 function figuresOf(

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import process from 'node:process';
 import { parseArgs } from 'node:util';
-import { loadDistributions } from '../main/calibration/cephes-distributions.ts';
+import { distributionFunctions as distributions } from '../shared-lib/calibration/distribution-functions.ts';
 import { AppError } from '../shared-lib/app-error.ts';
 import {
   fitPolynomial,
@@ -38,7 +38,7 @@ interface FitChoice {
 }
 
 /** Returns the exit code. */
-export async function fitPoints(argv: readonly string[]): Promise<number> {
+export function fitPoints(argv: readonly string[]): number {
   try {
     const choice = readChoice(argv);
     if (choice === 'help') {
@@ -46,7 +46,6 @@ export async function fitPoints(argv: readonly string[]): Promise<number> {
       return 0;
     }
     const points = readFitPoints(readText(choice.file), choice.file);
-    const distributions = await loadDistributions();
     const fit = fitPolynomial(points, choice.model, distributions);
     const warnings = warningsOf(fit, points);
     const xs = points.map(({ x }) => x);

@@ -22,7 +22,7 @@ switch (command) {
   }
   case 'fit': {
     const { fitPoints } = await import('./fit-points.ts');
-    process.exitCode = await fitPoints(options);
+    process.exitCode = fitPoints(options);
     break;
   }
   case 'measure': {

@@ -1,5 +1,4 @@
 import type { EventName, EventPayload } from '../../shared-lib/api-contract.ts';
-import type { Distributions } from '../../shared-lib/calibration/distributions.ts';
 import type { AcquisitionService, LiveSamples } from '../acquisition/acquisition-service.ts';
 import type { AmplifierSession } from '../amplifier/amplifier-session.ts';
 import type { BenchService } from '../bench/bench-service.ts';
@@ -24,8 +23,6 @@ export interface CalibrationTools {
   readonly ringingWatch: RingingWatch;
   readonly runClaim: RunClaim;
   readonly calibrationInUse: CalibrationInUse;
-  /** Compiled at first use, so that the start does not wait for it. */
-  distributions(): Promise<Distributions>;
   emit<Name extends EventName>(name: Name, payload: EventPayload<Name>): void;
   statusChanged(): void;
   trialsChanged(trialId: string): void;

@@ -1,3 +1,4 @@
+import { distributionFunctions } from '../../shared-lib/calibration/distribution-functions.ts';
 import { randomUUID } from 'node:crypto';
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { CalibrationRun } from '../../shared-lib/calibration/run-model.ts';
@@ -290,17 +291,14 @@ export function createRunPart(tools: CalibrationTools): RunPart {
           return {};
         }),
 
-      async evaluateRun({ runId, overrides }) {
-        const distributions = await tools.distributions();
-        return resultOfRun(database, getStoredRun(database, runId).run, overrides, distributions);
-      },
+      evaluateRun: ({ runId, overrides }) =>
+        resultOfRun(database, getStoredRun(database, runId).run, overrides, distributionFunctions),
 
-      async acceptRun(request) {
-        const distributions = await tools.distributions();
-        return retryWhenLocked(() => {
+      acceptRun: (request) =>
+        retryWhenLocked(() => {
           bench.refuseWhileBusy('Making a calibration');
           const version = acceptRun(database, request, {
-            distributions,
+            distributions: distributionFunctions,
             operator: operator(),
             now: now(),
             today: today(),
@@ -309,8 +307,7 @@ export function createRunPart(tools: CalibrationTools): RunPart {
           bench.reloadTransducer();
           changed(request.runId);
           return version;
-        });
-      },
+        }),
 
       hangSimulatedWeights({ runId, level }) {
         const { run } = requireOpen(getStoredRun(database, runId));

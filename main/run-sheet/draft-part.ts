@@ -1,3 +1,4 @@
+import { distributionFunctions } from '../../shared-lib/calibration/distribution-functions.ts';
 import { randomUUID } from 'node:crypto';
 import type { RequestResult } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
@@ -22,9 +23,9 @@ import { getRunSheet, insertRunSheet } from '../storage/run-sheet-repository.ts'
 import type { RunSheetTools } from './run-sheet-tools.ts';
 
 /** From a draft to a run sheet: what would come of it, how many rounds it needs, and making it. */
-export function createDraftPart(
-  tools: Pick<RunSheetTools, 'platform' | 'database' | 'settings' | 'emit' | 'distributions'>,
-): { readonly handlers: Pick<RequestHandlers, 'previewRunSheet' | 'planRounds' | 'makeRunSheet'> } {
+export function createDraftPart(tools: Pick<RunSheetTools, 'platform' | 'database' | 'settings' | 'emit'>): {
+  readonly handlers: Pick<RequestHandlers, 'previewRunSheet' | 'planRounds' | 'makeRunSheet'>;
+} {
   const { database } = tools;
 
   const makeRunSheet = (draft: RunSheetDraft): RunSheet => {
@@ -52,7 +53,7 @@ export function createDraftPart(
   return {
     handlers: {
       previewRunSheet: ({ draft }) => preview(draft, listBenchItems(database)),
-      planRounds: async (question) => planRounds(question, await tools.distributions()),
+      planRounds: (question) => planRounds(question, distributionFunctions),
       makeRunSheet: ({ draft }) => retryWhenLocked(() => makeRunSheet(draft)),
     },
   };

@@ -1,5 +1,4 @@
 import type { EventName, EventPayload } from '../../shared-lib/api-contract.ts';
-import type { Distributions } from '../../shared-lib/calibration/distributions.ts';
 import type { BenchService } from '../bench/bench-service.ts';
 import type { BenchSheet } from '../bench/bench-sheet.ts';
 import type { Platform } from '../platform/platform.ts';
@@ -13,8 +12,6 @@ export interface RunSheetTools {
   readonly settings: SettingsService;
   readonly bench: BenchService;
   readonly sheetOnBench: BenchSheet;
-  /** Compiled at first use, so that the start does not wait for it. */
-  distributions(): Promise<Distributions>;
   emit<Name extends EventName>(name: Name, payload: EventPayload<Name>): void;
   statusChanged(): void;
 }

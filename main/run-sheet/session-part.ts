@@ -1,3 +1,4 @@
+import { distributionFunctions } from '../../shared-lib/calibration/distribution-functions.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { RequestResult } from '../../shared-lib/api-contract.ts';
 import { exposureOf } from '../../shared-lib/run-sheet/exposure.ts';
@@ -28,10 +29,10 @@ export function createSessionPart(tools: RunSheetTools): {
 } {
   const { database, bench, settings } = tools;
 
-  const report = async (sessionId: string): Promise<RequestResult<'getSessionReport'>> => {
+  const report = (sessionId: string): RequestResult<'getSessionReport'> => {
     const summary = getSessionSummary(database, sessionId);
     const { qualityGate } = settings.current();
-    const distributions = await tools.distributions();
+    const distributions = distributionFunctions;
     const trials = listSessionTrials(database, sessionId);
     return {
       summary,

@@ -1,7 +1,4 @@
-/**
- * The distribution functions that the calibration's statistics need, given to shared-lib from outside: the library
- * behind them is WebAssembly that has to be compiled first. Degrees of freedom may be any positive number.
- */
+/** The distribution functions that the statistics need. Degrees of freedom may be any positive number. */
 export interface Distributions {
   /** The t with so much probability below it. */
   studentTQuantile(probability: number, degreesOfFreedom: number): number;

@@ -1,18 +1,12 @@
-import { beforeAll, describe, expect, it } from 'vitest';
-import { loadDistributions } from '../../../../main/calibration/cephes-distributions.ts';
+import { describe, expect, it } from 'vitest';
+import { distributionFunctions as distributions } from '../../../../shared-lib/calibration/distribution-functions.ts';
 import { driftOfReference, figuresOfSetups, zeroDrift } from '../../../../main/run-sheet/session-report.ts';
 import type { SessionTrial } from '../../../../main/storage/session-trials.ts';
 import type { CalibrationVersion } from '../../../../shared-lib/calibration/calibration-model.ts';
-import type { Distributions } from '../../../../shared-lib/calibration/distributions.ts';
 import type { Role } from '../../../../shared-lib/run-sheet/run-sheet-model.ts';
 import type { SetupAsTested } from '../../../../shared-lib/run-sheet/setup-model.ts';
 import type { TrialSummary } from '../../../../shared-lib/trial/trial-model.ts';
 import { unmarked } from '../../../helpers/trial-defaults.ts';
-
-let distributions: Distributions;
-beforeAll(async () => {
-  distributions = await loadDistributions();
-});
 
 const setup = (setupId: string, toolName: string): SetupAsTested => ({
   setupId,

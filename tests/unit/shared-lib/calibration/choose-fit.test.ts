@@ -1,8 +1,7 @@
-import { beforeAll, describe, expect, it } from 'vitest';
-import { loadDistributions } from '../../../../main/calibration/cephes-distributions.ts';
+import { describe, expect, it } from 'vitest';
+import { distributionFunctions as distributions } from '../../../../shared-lib/calibration/distribution-functions.ts';
 import { chooseFit, isMonotone, repeatScatter } from '../../../../shared-lib/calibration/choose-fit.ts';
 import { classify, type ClassifiedStep } from '../../../../shared-lib/calibration/classify.ts';
-import type { Distributions } from '../../../../shared-lib/calibration/distributions.ts';
 import { evaluateFit, fitPolynomial } from '../../../../shared-lib/calibration/fit-polynomial.ts';
 import { lowerLimit } from '../../../../shared-lib/calibration/lower-limit.ts';
 import {
@@ -16,11 +15,6 @@ import { createSeededRandom } from '../../../../shared-lib/simulation/seeded-ran
 import pontius from '../../../fixtures/reference-values/nist-strd/pontius.json' with { type: 'json' };
 import example from '../../../fixtures/reference-values/torque-class.json' with { type: 'json' };
 import { SCALE, torqueClassRun } from './torque-class-series.ts';
-
-let distributions: Distributions;
-beforeAll(async () => {
-  distributions = await loadDistributions();
-});
 
 const TORQUES_NM = [30, 60, 90, 120, 150, 180];
 

@@ -1,7 +1,6 @@
-import { beforeAll, describe, expect, it } from 'vitest';
-import { loadDistributions } from '../../../../main/calibration/cephes-distributions.ts';
+import { describe, expect, it } from 'vitest';
+import { distributionFunctions as distributions } from '../../../../shared-lib/calibration/distribution-functions.ts';
 import { simulateRun, type TrueBench } from '../../../../scripts/coverage/simulate-run.ts';
-import type { Distributions } from '../../../../shared-lib/calibration/distributions.ts';
 import { evaluateRun } from '../../../../shared-lib/calibration/evaluate-run.ts';
 import type { RunSetup, TakenReading } from '../../../../shared-lib/calibration/run-model.ts';
 import {
@@ -11,11 +10,6 @@ import {
 } from '../../../../shared-lib/calibration/uncertainty-at.ts';
 import { createSeededRandom } from '../../../../shared-lib/simulation/seeded-random.ts';
 import { demoSetup, demoShortArm } from '../../../helpers/run-setups.ts';
-
-let distributions: Distributions;
-beforeAll(async () => {
-  distributions = await loadDistributions();
-});
 
 const bench: TrueBench = {
   countsPerNm: 4000,

@@ -1,14 +1,8 @@
-import { beforeAll, describe, expect, it } from 'vitest';
-import { loadDistributions } from '../../../../main/calibration/cephes-distributions.ts';
-import type { Distributions } from '../../../../shared-lib/calibration/distributions.ts';
+import { describe, expect, it } from 'vitest';
+import { distributionFunctions as distributions } from '../../../../shared-lib/calibration/distribution-functions.ts';
 import { findGainChanges, findSlip } from '../../../../shared-lib/calibration/find-slips.ts';
 import { createSeededRandom } from '../../../../shared-lib/simulation/seeded-random.ts';
 import { madeSeries } from './made-series.ts';
-
-let distributions: Distributions;
-beforeAll(async () => {
-  distributions = await loadDistributions();
-});
 
 const random = createSeededRandom(11, 0);
 /** Three mountings that differ, of six steps each; readings of the n-th begin at 10 n. */

@@ -1,6 +1,5 @@
-import { beforeAll, describe, expect, it } from 'vitest';
-import { loadDistributions } from '../../../../main/calibration/cephes-distributions.ts';
-import type { Distributions } from '../../../../shared-lib/calibration/distributions.ts';
+import { describe, expect, it } from 'vitest';
+import { distributionFunctions as distributions } from '../../../../shared-lib/calibration/distribution-functions.ts';
 import {
   evaluateFit,
   fitPolynomial,
@@ -15,11 +14,6 @@ import pontius from '../../../fixtures/reference-values/nist-strd/pontius.json' 
 import wampler1 from '../../../fixtures/reference-values/nist-strd/wampler1.json' with { type: 'json' };
 import wampler2 from '../../../fixtures/reference-values/nist-strd/wampler2.json' with { type: 'json' };
 import { solveNormalEquations } from './solve-normal-equations.ts';
-
-let distributions: Distributions;
-beforeAll(async () => {
-  distributions = await loadDistributions();
-});
 
 interface StrdSet {
   readonly name: string;

@@ -1,17 +1,11 @@
-import { beforeAll, describe, expect, it } from 'vitest';
-import { loadDistributions } from '../../../../main/calibration/cephes-distributions.ts';
-import type { Distributions } from '../../../../shared-lib/calibration/distributions.ts';
+import { describe, expect, it } from 'vitest';
+import { distributionFunctions as distributions } from '../../../../shared-lib/calibration/distribution-functions.ts';
 import {
   type GainScatter,
   gainScatter,
   pooledOverSenses,
 } from '../../../../shared-lib/calibration/gain-scatter.ts';
 import { madeSeries } from './made-series.ts';
-
-let distributions: Distributions;
-beforeAll(async () => {
-  distributions = await loadDistributions();
-});
 
 describe('how far the gain differs', () => {
   it('is one observation for each mounting, however many steps there are', () => {

@@ -1,14 +1,8 @@
-import { beforeAll, describe, expect, it } from 'vitest';
-import { loadDistributions } from '../../../../main/calibration/cephes-distributions.ts';
-import type { Distributions } from '../../../../shared-lib/calibration/distributions.ts';
+import { describe, expect, it } from 'vitest';
+import { distributionFunctions as distributions } from '../../../../shared-lib/calibration/distribution-functions.ts';
 import { fitPolynomial } from '../../../../shared-lib/calibration/fit-polynomial.ts';
 import { invertReading } from '../../../../shared-lib/calibration/inverse-reading.ts';
 import pontius from '../../../fixtures/reference-values/nist-strd/pontius.json' with { type: 'json' };
-
-let distributions: Distributions;
-beforeAll(async () => {
-  distributions = await loadDistributions();
-});
 
 /**
  * Source: load-cell case study of the NIST/SEMATECH e-Handbook 4.6.1: 1705106 (1704513, 1705698), from memory, and

@@ -1,6 +1,5 @@
-import { beforeAll, describe, expect, it } from 'vitest';
-import { loadDistributions } from '../../../../main/calibration/cephes-distributions.ts';
-import type { Distributions } from '../../../../shared-lib/calibration/distributions.ts';
+import { describe, expect, it } from 'vitest';
+import { distributionFunctions as distributions } from '../../../../shared-lib/calibration/distribution-functions.ts';
 import type { BudgetTerm } from '../../../../shared-lib/calibration/result-model.ts';
 import {
   combineTerms,
@@ -8,11 +7,6 @@ import {
   welchSatterthwaite,
 } from '../../../../shared-lib/calibration/uncertainty-budget.ts';
 import gum from '../../../fixtures/reference-values/gum.json' with { type: 'json' };
-
-let distributions: Distributions;
-beforeAll(async () => {
-  distributions = await loadDistributions();
-});
 
 function term(standardUncertaintyNm: number, degreesOfFreedom: number | null, estimate?: string): BudgetTerm {
   return {

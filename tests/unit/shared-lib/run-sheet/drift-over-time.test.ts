@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { loadDistributions } from '../../../../main/calibration/cephes-distributions.ts';
+import { distributionFunctions as distributions } from '../../../../shared-lib/calibration/distribution-functions.ts';
 import { flagsOf, referenceTimes } from '../../../../scripts/drift/study-drift.ts';
 import { THIN_SPACE } from '../../../../shared-lib/format-quantity.ts';
 import { driftOverTime, referenceDrift } from '../../../../shared-lib/run-sheet/drift-over-time.ts';
@@ -7,7 +7,6 @@ import { driftSchema } from '../../../../shared-lib/run-sheet/session-model.ts';
 import norris from '../../../fixtures/reference-values/nist-norris.json' with { type: 'json' };
 import student from '../../../fixtures/reference-values/student-t.json' with { type: 'json' };
 
-const distributions = await loadDistributions();
 const zeroWords = { what: 'The zero', unit: 'N·m', decimals: 2 };
 const drift = (values: readonly (readonly [number, number])[]) =>
   driftOverTime(

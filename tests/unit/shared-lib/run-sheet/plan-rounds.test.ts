@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { loadDistributions } from '../../../../main/calibration/cephes-distributions.ts';
+import { distributionFunctions as distributions } from '../../../../shared-lib/calibration/distribution-functions.ts';
 import {
   leastDifference,
   planRounds,
@@ -11,7 +11,6 @@ import { createSeededRandom } from '../../../../shared-lib/simulation/seeded-ran
 import published from '../../../fixtures/reference-values/paired-t-power.json' with { type: 'json' };
 import { demoPlan, planStep } from './demo-setups.ts';
 
-const distributions = await loadDistributions();
 const question = (change: Partial<RoundsQuestion> = {}): RoundsQuestion => ({
   plan: demoPlan(),
   setupCount: 3,

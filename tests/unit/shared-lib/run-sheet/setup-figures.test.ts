@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { loadDistributions } from '../../../../main/calibration/cephes-distributions.ts';
+import { distributionFunctions as distributions } from '../../../../shared-lib/calibration/distribution-functions.ts';
 import { setupFiguresSchema } from '../../../../shared-lib/run-sheet/session-model.ts';
 import {
   numberBlocks,
@@ -9,7 +9,6 @@ import {
 } from '../../../../shared-lib/run-sheet/setup-figures.ts';
 import michelso from '../../../fixtures/reference-values/nist-strd/michelso.json' with { type: 'json' };
 
-const distributions = await loadDistributions();
 const forward = { toolName: 'Hollin H5', kind: 'tighten', direction: 'forward', plannedS: 5 } as const;
 const trial = (second: number, change: Partial<TrialOfSetup> = {}): TrialOfSetup => ({
   setupId: 'hollin',

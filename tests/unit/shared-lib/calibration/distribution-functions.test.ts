@@ -1,13 +1,8 @@
-import { beforeAll, describe, expect, it } from 'vitest';
-import { loadDistributions } from '../../../../main/calibration/cephes-distributions.ts';
-import type { Distributions } from '../../../../shared-lib/calibration/distributions.ts';
+import { compiled, incbet } from 'cephes';
+import { describe, expect, it } from 'vitest';
+import { distributionFunctions as distributions } from '../../../../shared-lib/calibration/distribution-functions.ts';
 import gum from '../../../fixtures/reference-values/gum.json' with { type: 'json' };
 import student from '../../../fixtures/reference-values/student-t.json' with { type: 'json' };
-
-let distributions: Distributions;
-beforeAll(async () => {
-  distributions = await loadDistributions();
-});
 
 function expectRelative(actual: number, expected: number, tolerance: number): void {
   expect(Math.abs(actual - expected)).toBeLessThanOrEqual(tolerance * Math.abs(expected));
@@ -71,5 +66,34 @@ describe('the upper tail of F', () => {
   it('refuses what is no F', () => {
     expect(() => distributions.fUpperTail(-1, 2, 3)).toThrow(RangeError);
     expect(() => distributions.studentTQuantile(1, 3)).toThrow(RangeError);
+  });
+});
+
+describe('both, beside the Cephes library', () => {
+  const degrees = [0.3, 1, 2, 3, 5.5, 10, 19, 30.7, 100, 1000, 10_000];
+
+  it('give the same t within 1e-9', async () => {
+    await compiled;
+    for (const df of degrees) {
+      for (const tail of [1e-6, 0.0005, 0.025, 0.2, 0.25, 0.3, 0.45, 0.4999]) {
+        const t = distributions.studentTQuantile(1 - tail, df);
+        // P(|T| > t) of the other library gives back the probability that was asked for.
+        expectRelative(incbet(df / 2, 0.5, df / (df + t * t)), 2 * tail, 1e-9);
+      }
+    }
+  });
+
+  it('give the same tail of F within 1e-9', async () => {
+    await compiled;
+    for (const numerator of degrees) {
+      for (const denominator of degrees) {
+        for (const f of [0.01, 0.5, 1, 1.5, 3, 20]) {
+          const x = denominator / (denominator + numerator * f);
+          const other = incbet(denominator / 2, numerator / 2, x);
+          if (other > 1e-200)
+            expectRelative(distributions.fUpperTail(f, numerator, denominator), other, 1e-9);
+        }
+      }
+    }
   });
 });
