@@ -17,6 +17,8 @@ import { createSenseWatch } from './bench/sense-watch.ts';
 import { simulatedPull } from './bench/simulated-bench-target.ts';
 import { createZeroWatch } from './bench/zero-watch.ts';
 import { createCalibrationParts } from './calibration/calibration-parts.ts';
+import { createCatalogueParts } from './catalogue/catalogue-parts.ts';
+import { createComparisonParts } from './comparison/comparison-parts.ts';
 import { previewCalibration } from './calibration/calibration-service.ts';
 import { createDiagnosticService } from './diagnostics/diagnostic-service.ts';
 import { createLogbookParts } from './logbook/logbook-parts.ts';
@@ -25,6 +27,7 @@ import { createRunSheetParts } from './run-sheet/run-sheet-parts.ts';
 import type { EventListener, RequestHandlers, Services } from './services.ts';
 import { createSettingsService } from './settings-service.ts';
 import { appendToBenchLog } from './storage/bench-log-repository.ts';
+import { createStandingsParts } from './standings/standings-parts.ts';
 import { listCalibrations } from './storage/calibration-repository.ts';
 import { openDatabase } from './storage/open-database.ts';
 import { MAIN_BUSY_TIMEOUT_MS, retryWhenLocked } from './storage/retry-when-locked.ts';
@@ -276,6 +279,18 @@ export async function composeServices(platform: Platform): Promise<Services> {
     statusChanged,
   });
 
+  const catalogue = createCatalogueParts({ database, clock, operator, emit });
+  const comparison = createComparisonParts({
+    database,
+    clock,
+    writer,
+    operator,
+    qualityGate: () => settings.current().qualityGate,
+    isTrialUnderWay: () => bench.isTrialUnderWay(),
+    emit,
+  });
+  const standings = createStandingsParts({ database, clock, operator, emit });
+
   const decide = (...decided: Parameters<typeof trials.decide>) =>
     retryWhenLocked(() => {
       const [trialId, decision] = decided;
@@ -344,6 +359,9 @@ export async function composeServices(platform: Platform): Promise<Services> {
 
     ...logbook.handlers,
     ...runSheets.handlers,
+    ...catalogue.handlers,
+    ...comparison.handlers,
+    ...standings.handlers,
 
     getTrial: ({ trialId }) => getTrial(database, trialId),
     getTrialCurve: (request) => trials.curve(request),
@@ -385,6 +403,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
       await amplifier.close();
       packer.close();
       logbook.close();
+      standings.close();
       await recorder.close();
       if (statusTimer) clearTimeout(statusTimer);
       database.close();

@@ -8,12 +8,15 @@ import { PlaceErrorBoundary } from './frame/PlaceErrorBoundary.tsx';
 import { LiveFeedProvider } from './live-curve/LiveFeedContext.tsx';
 import {
   CalibratePage,
+  ComparePlace,
   LogbookPage,
   ReassignPage,
   RunSheetPlace,
   SessionPage,
   SessionsPage,
   SetupPage,
+  StandingsPlace,
+  ToolsPlace,
   TrialPage,
 } from './later-places.ts';
 
@@ -57,6 +60,15 @@ export function App() {
                 {({ sessionId }) => <SessionPage sessionId={sessionId} />}
               </Route>
               <Route path="/logbook/:trialId">{({ trialId }) => <TrialPage trialId={trialId} />}</Route>
+              <Route path="/compare/*?">
+                <ComparePlace />
+              </Route>
+              <Route path="/tools/*?">
+                <ToolsPlace />
+              </Route>
+              <Route path="/standings/*?">
+                <StandingsPlace />
+              </Route>
               <Route path="/setup">
                 <SetupPage />
               </Route>

@@ -7,11 +7,15 @@ import {
 import { listeningSchema } from './amplifier/listening-model.ts';
 import { errorCodes } from './app-error.ts';
 import { benchStatusSchema, liveCurveSchema, soundCueSchema } from './bench-status.ts';
+import { catalogueRequests } from './catalogue/catalogue-requests.ts';
+import { currencySchema } from './catalogue/catalogue-model.ts';
 import { calibrationInputSchema, calibrationVersionSchema } from './calibration/calibration-model.ts';
 import { calibrationEvents, calibrationRequests } from './calibration/calibration-requests.ts';
+import { comparisonRequests } from './comparison/comparison-requests.ts';
 import { logbookRequests } from './logbook/logbook-requests.ts';
 import { runSheetRequests } from './run-sheet/run-sheet-requests.ts';
 import { qualityGateSchema } from './run-sheet/session-model.ts';
+import { standingsRequests } from './standings/standings-requests.ts';
 import { stepSchema } from './trial/step-model.ts';
 import { stopCauseSchema, transducerSchema, trialRecordSchema } from './trial/trial-model.ts';
 import { float64ArraySchema, int32ArraySchema } from './typed-array-schemas.ts';
@@ -25,6 +29,8 @@ import { float64ArraySchema, int32ArraySchema } from './typed-array-schemas.ts';
 const empty = z.strictObject({});
 const reason = z.string().trim().min(3, 'Say why, in at least three characters.').max(500);
 const trialId = z.strictObject({ trialId: z.string().min(1).max(64) });
+
+const scaleWords = z.string().trim().max(200);
 
 export const unitSchema = z.literal(['Nm', 'ftLbf']);
 
@@ -44,6 +50,12 @@ export const settingsSchema = z.strictObject({
   /** The run sheet on the bench; null: trials by `step`. */
   runSheetId: z.string().nullable(),
   qualityGate: qualityGateSchema,
+  /** In which new prices are entered and new tables compare them. */
+  currency: currencySchema,
+  /** What the tester means by these handling ratings, in own words. */
+  handlingScale: z.strictObject({ one: scaleWords, five: scaleWords, ten: scaleWords }),
+  /** Handling is asked for before the figures of a tool are shown. */
+  ratesHandlingBlind: z.boolean(),
 });
 export type Settings = z.infer<typeof settingsSchema>;
 export type TorqueUnit = z.infer<typeof unitSchema>;
@@ -170,8 +182,15 @@ export const requests = {
   /** Only what is given changes, so that two fields saved one after the other cannot undo each other. */
   updateTransducer: {
     params: transducerSchema
-      .pick({ id: true, name: true, capacityNm: true, rigLimitNm: true, rigUnloading: true })
-      .partial({ name: true, capacityNm: true, rigLimitNm: true, rigUnloading: true }),
+      .pick({
+        id: true,
+        name: true,
+        capacityNm: true,
+        rigLimitNm: true,
+        rigUnloading: true,
+        rigRevision: true,
+      })
+      .partial({ name: true, capacityNm: true, rigLimitNm: true, rigUnloading: true, rigRevision: true }),
     result: transducerSchema,
   },
   addTransducer: { params: transducerSchema.pick({ name: true }), result: transducerSchema },
@@ -236,6 +255,9 @@ export const requests = {
   getTrialCounts: { params: trialId, result: trialCountsSchema },
   ...logbookRequests,
   ...runSheetRequests,
+  ...catalogueRequests,
+  ...comparisonRequests,
+  ...standingsRequests,
 } as const satisfies Record<string, { params: z.ZodType; result: z.ZodType }>;
 
 export const events = {
@@ -248,6 +270,10 @@ export const events = {
   trialsChanged: z.strictObject({ trialId: z.string() }),
   /** A tool, pack, setup, plan or run sheet is another. */
   runSheetsChanged: empty,
+  /** Details, claims, prices, photos, ratings, merges or exchange rates are others. */
+  catalogueChanged: empty,
+  /** A scheme, a table, an edition or a margin is another. */
+  standingsChanged: empty,
   ...calibrationEvents,
 } as const satisfies Record<string, z.ZodType>;
 

@@ -4,3 +4,4 @@ import { z } from 'zod';
 export const int32ArraySchema: z.ZodType<Int32Array> = z.instanceof(Int32Array);
 export const float32ArraySchema: z.ZodType<Float32Array> = z.instanceof(Float32Array);
 export const float64ArraySchema: z.ZodType<Float64Array> = z.instanceof(Float64Array);
+export const uint8ArraySchema: z.ZodType<Uint8Array> = z.instanceof(Uint8Array);

@@ -43,7 +43,7 @@ export type WireFrame = string | Uint8Array<ArrayBuffer>;
 /** First entry of the WebSocket's subprotocol list; the second is `token.` and the token. */
 export const wireProtocol = 'proofarm.1';
 
-const arrayTypes = { Int32Array, Float32Array, Float64Array } as const;
+const arrayTypes = { Uint8Array, Int32Array, Float32Array, Float64Array } as const;
 type ArrayType = keyof typeof arrayTypes;
 type WireArray = InstanceType<(typeof arrayTypes)[ArrayType]>;
 type Path = readonly (string | number)[];
@@ -54,7 +54,7 @@ const headerSchema = z.strictObject({
     .array(
       z.strictObject({
         path: z.array(z.union([z.string(), z.int().min(0)])).min(1),
-        type: z.literal(['Int32Array', 'Float32Array', 'Float64Array']),
+        type: z.literal(['Uint8Array', 'Int32Array', 'Float32Array', 'Float64Array']),
         length: z.int().min(0),
       }),
     )
@@ -208,11 +208,12 @@ function nextMultipleOf8(offset: number): number {
 }
 
 function isWireArray(value: unknown): value is WireArray {
-  return value instanceof Int32Array || value instanceof Float32Array || value instanceof Float64Array;
+  return Object.values(arrayTypes).some((construct) => value instanceof construct);
 }
 
 function arrayTypeOf(array: WireArray): ArrayType {
   if (array instanceof Int32Array) return 'Int32Array';
+  if (array instanceof Uint8Array) return 'Uint8Array';
   return array instanceof Float32Array ? 'Float32Array' : 'Float64Array';
 }
 

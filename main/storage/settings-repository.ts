@@ -18,6 +18,9 @@ const defaults: Settings = {
   connectAtStart: 'none',
   runSheetId: null,
   qualityGate: 'goodAndLook',
+  currency: 'EUR',
+  handlingScale: { one: '', five: '', ten: '' },
+  ratesHandlingBlind: false,
 };
 
 /** What was never saved has its default. */

@@ -11,13 +11,14 @@ interface TransducerRow {
   capacity_nm: number | null;
   rig_limit_nm: number | null;
   rig_unloading: string;
+  rig_revision: string;
   sense_sign: number;
   sense_confirmed_at: string | null;
   active_calibration_id: string | null;
 }
 
 const columns =
-  'id, name, is_simulated, capacity_nm, rig_limit_nm, rig_unloading, sense_sign, sense_confirmed_at, active_calibration_id';
+  'id, name, is_simulated, capacity_nm, rig_limit_nm, rig_unloading, rig_revision, sense_sign, sense_confirmed_at, active_calibration_id';
 
 export function listTransducers(database: ReadableDatabase): Transducer[] {
   return reading(() =>
@@ -91,6 +92,7 @@ const unknownTransducer: Omit<Transducer, 'id' | 'name'> = {
   capacityNm: null,
   rigLimitNm: null,
   rigUnloading: 'holds',
+  rigRevision: '',
   senseSign: 1,
   senseConfirmedAt: null,
   activeCalibrationId: null,
@@ -104,14 +106,25 @@ function ensure(
   return writing(database, () => {
     const present = choose(listTransducers(database));
     if (present) return present;
-    const { id, name, isSimulated, capacityNm, rigLimitNm, rigUnloading, senseSign, senseConfirmedAt } =
-      transducer;
+    const { id, name, isSimulated, capacityNm, rigLimitNm, rigUnloading, rigRevision } = transducer;
+    const { senseSign, senseConfirmedAt } = transducer;
     database
       .prepare(
-        `INSERT INTO transducer (id, name, is_simulated, capacity_nm, rig_limit_nm, rig_unloading, sense_sign, sense_confirmed_at)
-         VALUES (?, ?, ?, ?, ?, ?, ?, ?)`,
+        `INSERT INTO transducer (id, name, is_simulated, capacity_nm, rig_limit_nm, rig_unloading, rig_revision, sense_sign,
+           sense_confirmed_at)
+         VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)`,
       )
-      .run(id, name, Number(isSimulated), capacityNm, rigLimitNm, rigUnloading, senseSign, senseConfirmedAt);
+      .run(
+        id,
+        name,
+        Number(isSimulated),
+        capacityNm,
+        rigLimitNm,
+        rigUnloading,
+        rigRevision,
+        senseSign,
+        senseConfirmedAt,
+      );
     return getTransducer(database, id);
   });
 }
@@ -128,12 +141,13 @@ export function updateTransducer(
       capacityNm = before.capacityNm,
       rigLimitNm = before.rigLimitNm,
       rigUnloading = before.rigUnloading,
+      rigRevision = before.rigRevision,
     } = changes;
     database
       .prepare(
-        'UPDATE transducer SET name = ?, capacity_nm = ?, rig_limit_nm = ?, rig_unloading = ? WHERE id = ?',
+        'UPDATE transducer SET name = ?, capacity_nm = ?, rig_limit_nm = ?, rig_unloading = ?, rig_revision = ? WHERE id = ?',
       )
-      .run(name, capacityNm, rigLimitNm, rigUnloading, changes.id);
+      .run(name, capacityNm, rigLimitNm, rigUnloading, rigRevision, changes.id);
     return getTransducer(database, changes.id);
   });
 }
@@ -202,6 +216,7 @@ function toTransducer(row: TransducerRow): Transducer {
     capacityNm: row.capacity_nm,
     rigLimitNm: row.rig_limit_nm,
     rigUnloading: row.rig_unloading,
+    rigRevision: row.rig_revision,
     senseSign: row.sense_sign,
     senseConfirmedAt: row.sense_confirmed_at,
     activeCalibrationId: row.active_calibration_id,

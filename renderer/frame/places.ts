@@ -3,6 +3,9 @@ export const places = [
   { address: '/bench', name: 'Bench', key: 'b' },
   { address: '/calibrate', name: 'Calibrate', key: 'c' },
   { address: '/logbook', name: 'Logbook', key: 'l' },
+  { address: '/compare', name: 'Compare', key: 'v' },
+  { address: '/tools', name: 'Tools', key: 't' },
+  { address: '/standings', name: 'Standings', key: 'a' },
   { address: '/setup', name: 'Setup', key: 's' },
 ] as const;
 

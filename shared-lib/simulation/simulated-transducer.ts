@@ -3,6 +3,7 @@ export const simulatedTransducer = {
   capacityNm: 1500,
   rigLimitNm: 1400,
   rigUnloading: 'releases',
+  rigRevision: '',
 } as const;
 
 /** At capacity the converter of 24 bits stands at 6 000 000 of its 8 388 607 counts. */

@@ -17,6 +17,8 @@ export const transducerSchema = z.strictObject({
   capacityNm: z.number().positive().max(1e6).nullable(),
   rigLimitNm: z.number().positive().max(1e6).nullable(),
   rigUnloading: rigUnloadingSchema,
+  /** What holds the transducer, as its owner counts it: trials on different ones are not alike. Empty: never changed. */
+  rigRevision: z.string().trim().max(40).default(''),
   /** 1, or -1 where a clockwise push reads negative through the calibration (a reaction arm does that). */
   senseSign: z.literal([1, -1]),
   senseConfirmedAt: z.string().nullable(),

@@ -13,7 +13,7 @@ CREATE TABLE transducer (
   -- 1, or -1 where a clockwise push reads negative through the calibration.
   sense_sign INTEGER NOT NULL CHECK (sense_sign IN (1, -1)),
   sense_confirmed_at TEXT,
-  active_calibration_id TEXT,
+  active_calibration_id TEXT, rig_revision TEXT NOT NULL DEFAULT '',
   -- The pair, so that a calibration of another transducer cannot become active here.
   FOREIGN KEY (active_calibration_id, id) REFERENCES calibration (id, transducer_id)
 ) STRICT;
@@ -836,4 +836,269 @@ CREATE INDEX session_by_start ON session (started_at DESC, id DESC);
 CREATE TRIGGER session_that_has_ended_stays BEFORE UPDATE ON session WHEN OLD.ended_at IS NOT NULL
 BEGIN
   SELECT RAISE(ABORT, 'a session that has ended is not changed');
+END;
+
+CREATE TABLE tool_details (
+  -- A tool as it was known from then on, whole each time. The newest row counts; the older ones are its history.
+  id INTEGER PRIMARY KEY,
+  tool_id TEXT NOT NULL REFERENCES tool (id),
+  tool_json TEXT NOT NULL CHECK (json_valid(tool_json)),
+  details_json TEXT NOT NULL CHECK (json_valid(details_json)),
+  operator TEXT NOT NULL,
+  at TEXT NOT NULL
+) STRICT;
+
+CREATE INDEX tool_details_by_tool ON tool_details (tool_id, id);
+
+CREATE TABLE tool_merge (
+  -- Two entries were found to be one tool; null: that was taken back. The newest row of a tool counts.
+  id INTEGER PRIMARY KEY,
+  tool_id TEXT NOT NULL REFERENCES tool (id),
+  into_tool_id TEXT REFERENCES tool (id),
+  reason TEXT NOT NULL CHECK (length(trim(reason)) > 0),
+  operator TEXT NOT NULL,
+  at TEXT NOT NULL,
+  CHECK (into_tool_id IS NULL OR into_tool_id <> tool_id)
+) STRICT;
+
+CREATE INDEX tool_merge_by_tool ON tool_merge (tool_id, id);
+
+CREATE TABLE tool_photo (
+  id TEXT PRIMARY KEY,
+  tool_id TEXT NOT NULL REFERENCES tool (id),
+  caption TEXT NOT NULL,
+  media_type TEXT NOT NULL,
+  bytes BLOB NOT NULL,
+  added_at TEXT NOT NULL
+) STRICT;
+
+CREATE INDEX tool_photo_by_tool ON tool_photo (tool_id, added_at);
+
+CREATE TABLE handling_rating (
+  -- A judgement. The newest of a rater and tool counts, unless it was withdrawn.
+  id INTEGER PRIMARY KEY,
+  tool_id TEXT NOT NULL REFERENCES tool (id),
+  rater TEXT NOT NULL CHECK (length(rater) BETWEEN 1 AND 80),
+  rater_folded TEXT NOT NULL,
+  score REAL NOT NULL CHECK (score BETWEEN 1 AND 10),
+  -- Entered before its rater could see the figures of the tool.
+  is_blind INTEGER NOT NULL CHECK (is_blind IN (0, 1)),
+  note TEXT NOT NULL,
+  at TEXT NOT NULL
+) STRICT;
+
+CREATE INDEX handling_rating_by_tool ON handling_rating (tool_id, rater_folded, id);
+
+CREATE TABLE rating_withdrawal (
+  rating_id INTEGER PRIMARY KEY REFERENCES handling_rating (id),
+  reason TEXT NOT NULL CHECK (length(trim(reason)) > 0),
+  operator TEXT NOT NULL,
+  at TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE exchange_rate (
+  -- One unit of currency is rate units of in_currency, from that day on.
+  id INTEGER PRIMARY KEY,
+  currency TEXT NOT NULL,
+  in_currency TEXT NOT NULL,
+  rate REAL NOT NULL CHECK (rate > 0),
+  on_day TEXT NOT NULL,
+  source TEXT NOT NULL,
+  operator TEXT NOT NULL,
+  at TEXT NOT NULL,
+  CHECK (currency <> in_currency)
+) STRICT;
+
+CREATE TRIGGER tool_details_is_never_edited BEFORE UPDATE ON tool_details
+BEGIN
+  SELECT RAISE(ABORT, 'tool_details only grows');
+END;
+
+CREATE TRIGGER tool_details_is_never_deleted BEFORE DELETE ON tool_details
+BEGIN
+  SELECT RAISE(ABORT, 'tool_details only grows');
+END;
+
+CREATE TRIGGER tool_merge_is_never_edited BEFORE UPDATE ON tool_merge
+BEGIN
+  SELECT RAISE(ABORT, 'tool_merge only grows');
+END;
+
+CREATE TRIGGER tool_merge_is_never_deleted BEFORE DELETE ON tool_merge
+BEGIN
+  SELECT RAISE(ABORT, 'tool_merge only grows');
+END;
+
+CREATE TRIGGER handling_rating_is_never_edited BEFORE UPDATE ON handling_rating
+BEGIN
+  SELECT RAISE(ABORT, 'handling_rating only grows');
+END;
+
+CREATE TRIGGER handling_rating_is_never_deleted BEFORE DELETE ON handling_rating
+BEGIN
+  SELECT RAISE(ABORT, 'handling_rating only grows');
+END;
+
+CREATE TRIGGER rating_withdrawal_is_never_edited BEFORE UPDATE ON rating_withdrawal
+BEGIN
+  SELECT RAISE(ABORT, 'rating_withdrawal only grows');
+END;
+
+CREATE TRIGGER rating_withdrawal_is_never_deleted BEFORE DELETE ON rating_withdrawal
+BEGIN
+  SELECT RAISE(ABORT, 'rating_withdrawal only grows');
+END;
+
+CREATE TRIGGER exchange_rate_is_never_edited BEFORE UPDATE ON exchange_rate
+BEGIN
+  SELECT RAISE(ABORT, 'exchange_rate only grows');
+END;
+
+CREATE TRIGGER exchange_rate_is_never_deleted BEFORE DELETE ON exchange_rate
+BEGIN
+  SELECT RAISE(ABORT, 'exchange_rate only grows');
+END;
+
+CREATE TABLE comparison_margin (
+  -- The difference that matters, for sessions that begin after it. The newest row of a figure counts.
+  id INTEGER PRIMARY KEY,
+  figure TEXT NOT NULL,
+  margin_percent REAL NOT NULL CHECK (margin_percent > 0),
+  operator TEXT NOT NULL,
+  at TEXT NOT NULL
+) STRICT;
+
+CREATE TRIGGER comparison_margin_is_never_edited BEFORE UPDATE ON comparison_margin
+BEGIN
+  SELECT RAISE(ABORT, 'comparison_margin only grows');
+END;
+
+CREATE TRIGGER comparison_margin_is_never_deleted BEFORE DELETE ON comparison_margin
+BEGIN
+  SELECT RAISE(ABORT, 'comparison_margin only grows');
+END;
+
+CREATE TABLE scheme_version (
+  -- Rules for points. Never edited: a change is the next version.
+  scheme_id TEXT NOT NULL,
+  version INTEGER NOT NULL CHECK (version >= 1),
+  scheme_json TEXT NOT NULL CHECK (json_valid(scheme_json)),
+  operator TEXT NOT NULL,
+  created_at TEXT NOT NULL,
+  PRIMARY KEY (scheme_id, version)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE archived_scheme (
+  scheme_id TEXT PRIMARY KEY
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE standings_table (
+  id TEXT PRIMARY KEY,
+  table_json TEXT NOT NULL CHECK (json_valid(table_json)),
+  is_archived INTEGER NOT NULL CHECK (is_archived IN (0, 1)),
+  created_at TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE edition (
+  -- Standings as they were, with all they were computed from.
+  id TEXT PRIMARY KEY,
+  table_id TEXT NOT NULL REFERENCES standings_table (id),
+  name TEXT NOT NULL CHECK (length(name) BETWEEN 1 AND 80),
+  note TEXT NOT NULL,
+  operator TEXT NOT NULL,
+  created_at TEXT NOT NULL,
+  definition_version INTEGER NOT NULL,
+  software_version TEXT NOT NULL,
+  -- SHA-256 of the content before it was packed.
+  fingerprint TEXT NOT NULL,
+  -- JSON of an edition without its summary, brotli.
+  content BLOB NOT NULL
+) STRICT;
+
+CREATE INDEX edition_by_table ON edition (table_id, created_at DESC);
+
+CREATE TRIGGER scheme_version_is_never_edited BEFORE UPDATE ON scheme_version
+BEGIN
+  SELECT RAISE(ABORT, 'scheme_version only grows');
+END;
+
+CREATE TRIGGER scheme_version_is_never_deleted BEFORE DELETE ON scheme_version
+BEGIN
+  SELECT RAISE(ABORT, 'scheme_version only grows');
+END;
+
+CREATE TRIGGER edition_is_never_edited BEFORE UPDATE ON edition
+BEGIN
+  SELECT RAISE(ABORT, 'edition only grows');
+END;
+
+CREATE TRIGGER edition_is_never_deleted BEFORE DELETE ON edition
+BEGIN
+  SELECT RAISE(ABORT, 'edition only grows');
+END;
+
+CREATE TABLE trial_score (
+  -- Of the newest evaluation of a trial what is compared and scored, in plain columns, with what has to be alike for that.
+  -- It follows from the evaluations and may be computed anew at any time. Null: the curve does not carry it.
+  trial_id TEXT PRIMARY KEY REFERENCES trial (id),
+  evaluation_id INTEGER NOT NULL REFERENCES trial_evaluation (id),
+  calibration_id TEXT NOT NULL,
+  definition_version INTEGER NOT NULL,
+  kind TEXT NOT NULL,
+  direction TEXT NOT NULL,
+  planned_s REAL NOT NULL,
+  preload_nm REAL,
+  is_simulated INTEGER NOT NULL,
+  transducer_id TEXT NOT NULL,
+  rig_revision TEXT NOT NULL,
+  nominal_rate_hz REAL NOT NULL,
+  anti_alias_bandwidth_hz REAL,
+  window_s REAL NOT NULL,
+  onset_level_nm REAL NOT NULL,
+  -- Of its place in a run sheet; null: outside of one.
+  round INTEGER,
+  sustained_nm REAL,
+  final_nm REAL,
+  torque_at_1_nm REAL,
+  torque_at_2_nm REAL,
+  torque_at_3_nm REAL,
+  torque_at_5_nm REAL,
+  torque_at_10_nm REAL,
+  torque_at_15_nm REAL,
+  time_to_90_s REAL,
+  -- As the figures have it: levelNm and timeS each.
+  time_to_level_json TEXT NOT NULL,
+  stall_nm REAL,
+  released_preload_nm REAL,
+  last_nm REAL
+) STRICT, WITHOUT ROWID;
+
+CREATE INDEX trial_score_by_step ON trial_score (kind, direction, planned_s, is_simulated);
+
+CREATE TRIGGER evaluation_is_scored AFTER INSERT ON trial_evaluation
+BEGIN
+  INSERT OR REPLACE INTO trial_score SELECT 
+  NEW.trial_id, NEW.id, NEW.calibration_id, NEW.definition_version,
+  trial.kind, trial.direction, trial.planned_s, trial.preload_nm, trial.is_simulated,
+  trial.transducer_id, coalesce(trial.transducer_json ->> '$.rigRevision', ''),
+  trial.profile_json ->> '$.nominalRateHz', trial.profile_json ->> '$.antiAliasBandwidthHz',
+  NEW.figures_json ->> '$.windowS', NEW.figures_json ->> '$.onsetLevelNm', trial.place_json ->> '$.round',
+  NEW.figures_json ->> '$.sustainedTorqueNm.value', NEW.figures_json ->> '$.finalTorqueNm.value',
+  (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt')
+    WHERE value ->> '$.atS' = 1),
+  (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt')
+    WHERE value ->> '$.atS' = 2),
+  (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt')
+    WHERE value ->> '$.atS' = 3),
+  (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt')
+    WHERE value ->> '$.atS' = 5),
+  (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt')
+    WHERE value ->> '$.atS' = 10),
+  (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt')
+    WHERE value ->> '$.atS' = 15),
+  NEW.figures_json ->> '$.timeTo90PercentS.value', NEW.figures_json -> '$.timeToLevel',
+  NEW.figures_json ->> '$.stallTorqueNm.value',
+  CASE WHEN NEW.figures_json ->> '$.breakaway.releasedAtS' IS NOT NULL
+    THEN NEW.figures_json ->> '$.breakaway.preloadNm' END,
+  NEW.figures_json ->> '$.endurance.lastNm' FROM trial WHERE trial.id = NEW.trial_id;
 END;

@@ -28,6 +28,9 @@ function arbitraryOfKind(schema: z.ZodType): fc.Arbitrary<unknown> {
   if (schema instanceof z.ZodUnion) {
     return fc.oneof(...schema.options.map((option) => arbitraryFromSchema(option)));
   }
+  if (schema instanceof z.ZodTuple) {
+    return fc.tuple(...schema.def.items.map((item) => arbitraryFromSchema(item)));
+  }
   if (schema instanceof z.ZodLiteral) return fc.constantFrom(...schema.values);
   if (schema instanceof z.ZodBoolean) return fc.boolean();
   if (schema instanceof z.ZodISODate) {
@@ -36,13 +39,20 @@ function arbitraryOfKind(schema: z.ZodType): fc.Arbitrary<unknown> {
   }
   if (schema instanceof z.ZodString) return stringFrom(schema);
   if (schema instanceof z.ZodNumber) return numberFrom(schema);
-  const arrays: fc.Arbitrary<unknown>[] = [fc.int32Array(), fc.float32Array(), fc.float64Array()];
+  const arrays: fc.Arbitrary<unknown>[] = [
+    fc.uint8Array(),
+    fc.int32Array(),
+    fc.float32Array(),
+    fc.float64Array(),
+  ];
   const accepted = arrays.filter((array) => schema.safeParse(fc.sample(array, 1)[0]).success);
   if (accepted.length === 0) throw new Error(`No values are known for a schema of kind ${schema.type}.`);
   return fc.oneof(...accepted);
 }
 
 function stringFrom(schema: z.ZodString): fc.Arbitrary<string> {
+  const [pattern] = schema._zod.bag.patterns ?? [];
+  if (schema.format === 'regex' && pattern !== undefined) return fc.stringMatching(pattern);
   const minLength = schema.minLength ?? 0;
   return fc.string({ minLength, maxLength: Math.min(schema.maxLength ?? Infinity, minLength + 40) });
 }
@@ -51,6 +61,12 @@ function numberFrom(schema: z.ZodNumber): fc.Arbitrary<number> {
   const min = Math.max(schema.minValue ?? -Infinity, -1e9);
   const max = Math.min(schema.maxValue ?? Infinity, 1e9);
   if (schema.format?.includes('int') === true) return fc.integer({ min, max });
+  const step = schema._zod.bag.multipleOf;
+  if (typeof step === 'number') {
+    return fc
+      .integer({ min: Math.ceil(min / step), max: Math.floor(max / step) })
+      .map((times) => times * step);
+  }
   // JSON has no minus zero.
   return fc.double({ min, max, noNaN: true }).map((value) => (value === 0 ? 0 : value));
 }

@@ -21,6 +21,9 @@ export const demoSettings: Settings = {
   connectAtStart: 'none',
   runSheetId: null,
   qualityGate: 'goodAndLook',
+  currency: 'EUR',
+  handlingScale: { one: '', five: '', ten: '' },
+  ratesHandlingBlind: false,
 };
 
 export const readyStatus: BenchStatus = {
@@ -44,6 +47,7 @@ export const readyStatus: BenchStatus = {
     capacityNm: 1000,
     rigLimitNm: 900,
     rigUnloading: 'releases',
+    rigRevision: '',
     senseSign: 1,
     senseConfirmedAt: '2026-01-10T08:00:00.000Z',
     activeCalibrationId: 'demo-calibration',

@@ -89,6 +89,7 @@ describe('transducers', () => {
       capacityNm: 1500,
       rigLimitNm: null,
       rigUnloading: 'releases',
+      rigRevision: '',
       senseSign: 1,
       senseConfirmedAt: at,
     } as const;
@@ -116,6 +117,7 @@ describe('transducers', () => {
       capacityNm: 500,
       rigLimitNm: 450,
       rigUnloading: 'releases',
+      rigRevision: '',
     } as const;
     expect(updateTransducer(database, changes)).toMatchObject(changes);
     expect(setSense(database, id, -1, at)).toMatchObject({ ...changes, senseSign: -1, senseConfirmedAt: at });

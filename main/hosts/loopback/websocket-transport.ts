@@ -6,8 +6,8 @@ import { type Dispatcher, internalFailure } from '../../dispatch-request.ts';
 import type { Logger } from '../../platform/logger.ts';
 import type { Services } from '../../services.ts';
 
-/** Requests carry forms, never samples: the largest is some kilobytes. */
-export const largestRequestBytes = 256 * 1024;
+/** Requests carry forms, never samples; the largest are a photo of a tool and a catalogue to import. */
+export const largestRequestBytes = 1024 * 1024;
 
 /**
  * A window this far behind gets no live curve until it has caught up: about 10 s of it at the highest rate. It sees a

@@ -5,6 +5,7 @@ import { guideRuns } from './0030-guided-runs.ts';
 import { checkCalibrations } from './0040-check-calibrations.ts';
 import { planRunSheets } from './0050-run-sheets.ts';
 import { keepLogbook } from './0060-logbook.ts';
+import { compareTools } from './0070-compare-tools.ts';
 
 /** One step of the schema. A step that has been released is never edited; what comes later is a new step. */
 export interface Migration {
@@ -21,4 +22,5 @@ export const allMigrations: readonly Migration[] = [
   { version: 40, up: checkCalibrations },
   { version: 50, up: planRunSheets },
   { version: 60, up: keepLogbook },
+  { version: 70, up: compareTools },
 ];

@@ -76,6 +76,7 @@ export function seedBench(database: WritableDatabase): Transducer {
     capacityNm: 1500,
     rigLimitNm: 1400,
     rigUnloading: 'releases',
+    rigRevision: '',
     senseSign: 1,
     senseConfirmedAt: at,
   });

@@ -12,6 +12,7 @@ const ready: BenchReadiness = {
     capacityNm: 1000,
     rigLimitNm: null,
     rigUnloading: 'holds',
+    rigRevision: '',
     senseSign: 1,
     senseConfirmedAt: '2026-01-01T00:00:00.000Z',
     activeCalibrationId: 'calibration-1',

@@ -68,6 +68,7 @@ export const demoRecord: TrialRecord = {
       capacityNm: 1000,
       rigLimitNm: null,
       rigUnloading: 'holds',
+      rigRevision: '',
       senseSign: 1,
       senseConfirmedAt: '2026-03-04T10:00:00.000Z',
       activeCalibrationId: 'calibration-1',

@@ -65,6 +65,7 @@ export function trialOf({
         capacityNm: 500,
         rigLimitNm: null,
         rigUnloading: 'releases',
+        rigRevision: '',
         senseSign: 1,
         senseConfirmedAt: '2026-01-01T00:00:00.000Z',
         activeCalibrationId: 'cal-1',

@@ -1,0 +1,227 @@
+import { z } from 'zod';
+import type { ComparedStep, TrialMeasure } from '../../shared-lib/comparison/trial-measure.ts';
+import type { Role } from '../../shared-lib/run-sheet/run-sheet-model.ts';
+import { passesGate } from '../../shared-lib/run-sheet/setup-figures.ts';
+import type { QualityGate } from '../../shared-lib/run-sheet/session-model.ts';
+import type { Suspicion } from '../../shared-lib/trial/suspicion.ts';
+import type { Quality, TrialSummary } from '../../shared-lib/trial/trial-model.ts';
+import type { ContenderLookup } from './contender-repository.ts';
+import { type ReadableDatabase, reading } from './database.ts';
+import { fromJsonColumn } from './json-column.ts';
+import { createSuspicionLookup } from './suspicion-repository.ts';
+
+/** What has to be alike for two trials to be compared, beside their step. */
+export interface BenchOfTrial {
+  readonly transducerId: string;
+  readonly rigRevision: string;
+  readonly nominalRateHz: number;
+  readonly antiAliasBandwidthHz: number | null;
+  readonly windowS: number;
+  readonly definitionVersion: number;
+}
+
+/** A trial that has ended and was measured, as comparisons and standings see it. */
+export interface StoredScore {
+  readonly trialId: string;
+  /** See ContenderLookup. */
+  readonly key: string;
+  readonly toolNameFolded: string;
+  readonly sessionId: string;
+  readonly startedAt: string;
+  readonly step: ComparedStep;
+  readonly preloadNm: number | null;
+  readonly isSimulated: boolean;
+  readonly state: TrialSummary['state'];
+  readonly isVoided: boolean;
+  readonly verdict: Quality['verdict'] | null;
+  readonly suspicion: Suspicion | null;
+  /** Null: outside of a run sheet. */
+  readonly role: Role | null;
+  readonly round: number | null;
+  readonly runSheetId: string | null;
+  readonly evaluationId: number;
+  /** By which it is read. */
+  readonly calibrationId: string;
+  readonly onsetLevelNm: number;
+  readonly bench: BenchOfTrial;
+  /** In N·m or s; null: not reached, or the curve does not carry it. Asked for by `scoreOf`. */
+  readonly scores: ScoreColumns;
+}
+
+interface ScoreColumns {
+  readonly sustained_nm: number | null;
+  readonly final_nm: number | null;
+  readonly torque_at_1_nm: number | null;
+  readonly torque_at_2_nm: number | null;
+  readonly torque_at_3_nm: number | null;
+  readonly torque_at_5_nm: number | null;
+  readonly torque_at_10_nm: number | null;
+  readonly torque_at_15_nm: number | null;
+  readonly time_to_90_s: number | null;
+  readonly time_to_level_json: string;
+  readonly stall_nm: number | null;
+  readonly released_preload_nm: number | null;
+  readonly last_nm: number | null;
+}
+
+interface ScoreRow extends ScoreColumns {
+  trial_id: string;
+  session_id: string;
+  started_at: string;
+  shown_tool_name_folded: string;
+  shown_setup_id: string | null;
+  kind: ComparedStep['kind'];
+  direction: ComparedStep['direction'];
+  planned_s: number;
+  preload_nm: number | null;
+  is_simulated: number;
+  state: TrialSummary['state'];
+  is_voided: number;
+  newest_verdict: Quality['verdict'] | null;
+  role: Role | null;
+  round: number | null;
+  run_sheet_id: string | null;
+  evaluation_id: number;
+  calibration_id: string;
+  definition_version: number;
+  transducer_id: string;
+  rig_revision: string;
+  nominal_rate_hz: number;
+  anti_alias_bandwidth_hz: number | null;
+  window_s: number;
+  onset_level_nm: number;
+}
+
+export interface ScoreFilter {
+  /** Left out: all steps. */
+  readonly steps?: readonly ComparedStep[];
+  readonly isSimulated?: boolean;
+}
+
+/**
+ * Measured trials in the order in which they were pulled; voided and undecided ones too, since whoever shows a result says what
+ * was left out of it. Reads one covering index of `trial` and the narrow `trial_score`, never the wide rows.
+ */
+export function listScores(
+  database: ReadableDatabase,
+  contenders: ContenderLookup,
+  { steps, isSimulated }: ScoreFilter = {},
+): StoredScore[] {
+  return reading(() => {
+    const suspicionOf = createSuspicionLookup(database);
+    const conditions = [
+      `state <> 'recording'`,
+      ...(isSimulated === undefined ? [] : [`is_simulated = ${Number(isSimulated)}`]),
+      ...(steps === undefined
+        ? []
+        : [
+            `(score.kind, score.direction, planned_s) IN (VALUES ${steps.map(() => '(?, ?, ?)').join(', ')})`,
+          ]),
+    ];
+    if (steps?.length === 0) return [];
+    return database
+      .prepare<(string | number)[], ScoreRow>(
+        `SELECT trial_id, session_id, started_at, shown_tool_name_folded, shown_setup_id, score.kind, score.direction,
+           planned_s, preload_nm, is_simulated, state, is_voided, newest_verdict, role, round, run_sheet_id, evaluation_id,
+           calibration_id, definition_version, transducer_id, rig_revision, nominal_rate_hz, anti_alias_bandwidth_hz,
+           window_s, onset_level_nm, sustained_nm, final_nm, torque_at_1_nm, torque_at_2_nm, torque_at_3_nm,
+           torque_at_5_nm, torque_at_10_nm, torque_at_15_nm, time_to_90_s, time_to_level_json, stall_nm,
+           released_preload_nm, last_nm
+         FROM (SELECT id, session_id, started_at, shown_tool_name_folded, shown_setup_id, state, is_voided,
+             newest_verdict, role, run_sheet_id FROM trial INDEXED BY trial_by_start) AS listed
+           JOIN trial_score AS score ON score.trial_id = listed.id
+         WHERE ${conditions.join(' AND ')}
+         ORDER BY started_at, trial_id`,
+      )
+      .all(...(steps ?? []).flatMap(({ kind, direction, plannedS }) => [kind, direction, plannedS]))
+      .map((row) => ({
+        trialId: row.trial_id,
+        key: contenders.keyOf(row.shown_setup_id, row.shown_tool_name_folded),
+        toolNameFolded: row.shown_tool_name_folded,
+        sessionId: row.session_id,
+        startedAt: row.started_at,
+        step: { kind: row.kind, direction: row.direction, plannedS: row.planned_s },
+        preloadNm: row.preload_nm,
+        isSimulated: row.is_simulated === 1,
+        state: row.state,
+        isVoided: row.is_voided === 1,
+        verdict: row.newest_verdict,
+        suspicion: suspicionOf({
+          id: row.trial_id,
+          calibrationId: row.calibration_id,
+          startedAt: row.started_at,
+        }),
+        role: row.role,
+        round: row.round,
+        runSheetId: row.run_sheet_id,
+        evaluationId: row.evaluation_id,
+        calibrationId: row.calibration_id,
+        onsetLevelNm: row.onset_level_nm,
+        bench: {
+          transducerId: row.transducer_id,
+          rigRevision: row.rig_revision,
+          nominalRateHz: row.nominal_rate_hz,
+          antiAliasBandwidthHz: row.anti_alias_bandwidth_hz,
+          windowS: row.window_s,
+          definitionVersion: row.definition_version,
+        },
+        scores: row,
+      }));
+  });
+}
+
+/** As a trial named it, for showing a contender that is known by its name only. */
+export function toolNameAsWritten(database: ReadableDatabase, trialId: string): string {
+  return reading(
+    () =>
+      database
+        .prepare<[string], string>('SELECT shown_tool_name FROM trial WHERE id = ?')
+        .pluck()
+        .get(trialId) ?? '',
+  );
+}
+
+/** Why a trial counts nowhere, in words; null: it counts. What would let its values be picked is never looked at. */
+export function whyLeftOut(
+  { state, isVoided, role, verdict, suspicion }: StoredScore,
+  gate: QualityGate,
+): string | null {
+  if (isVoided) return 'voided';
+  if (state === 'reviewing') return 'not decided yet';
+  if (state === 'interrupted') return 'interrupted';
+  if (role === 'conditioning') return 'a conditioning pull, declared as not counted';
+  if (suspicion?.decision === 'excluded') return 'left out after a failed daily check';
+  if (!passesGate(gate, verdict)) return verdict === null ? 'not measured' : 'kept out by its quality';
+  return null;
+}
+
+const timeToLevelSchema = z.array(z.strictObject({ levelNm: z.number(), timeS: z.number().nullable() }));
+
+/**
+ * The value of one measure, as it is stored: null where it was not reached or the curve does not carry it, and where a level was not
+ * among those that were asked for when the trial was measured.
+ */
+export function scoreOf({ trialId, scores }: StoredScore, measure: TrialMeasure): number | null {
+  switch (measure.figure) {
+    case 'sustainedTorque':
+      return scores.sustained_nm;
+    case 'finalTorque':
+      return scores.final_nm;
+    case 'torqueAt':
+      return scores[`torque_at_${measure.atS}_nm`];
+    case 'timeTo90Percent':
+      return scores.time_to_90_s;
+    case 'timeToLevel':
+      return (
+        fromJsonColumn(timeToLevelSchema, scores.time_to_level_json, `levels of trial ${trialId}`).find(
+          ({ levelNm }) => levelNm === measure.levelNm,
+        )?.timeS ?? null
+      );
+    case 'stallTorque':
+      return scores.stall_nm;
+    case 'releasedPreload':
+      return scores.released_preload_nm;
+    case 'lastTorque':
+      return scores.last_nm;
+  }
+}

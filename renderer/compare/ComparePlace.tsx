@@ -1,0 +1,3 @@
+export function ComparePlace() {
+  return <h1>Compare</h1>;
+}

@@ -1,0 +1,3 @@
+export function StandingsPlace() {
+  return <h1>Standings</h1>;
+}

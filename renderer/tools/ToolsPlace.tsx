@@ -1,0 +1,3 @@
+export function ToolsPlace() {
+  return <h1>Tools</h1>;
+}
