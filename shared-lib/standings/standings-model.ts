@@ -90,6 +90,8 @@ export const standingsInputSchema = z.strictObject({
   dayToDay: z.array(
     z.strictObject({ standardDeviation: z.number(), degreesOfFreedom: z.number() }).nullable(),
   ),
+  /** On which bench the trials that count were pulled, a sentence per step; part of the cautions of the table. */
+  benches: z.array(z.string()).optional(),
 });
 export type StandingsInput = z.infer<typeof standingsInputSchema>;
 
