@@ -1,0 +1,72 @@
+import type { CatalogueTool } from '../../shared-lib/catalogue/catalogue-model.ts';
+import { listMissing } from '../../shared-lib/catalogue/list-missing.ts';
+import { listBenchItems } from '../storage/bench-item-repository.ts';
+import { listMerges } from '../storage/contender-repository.ts';
+import { type ReadableDatabase, reading } from '../storage/database.ts';
+import { listPhotos } from '../storage/photo-repository.ts';
+import { listStandingRatings, newestOfEachRater } from '../storage/rating-repository.ts';
+import { foldForSearch } from '../storage/search-folding.ts';
+import { listToolDetails, noDetails } from '../storage/tool-details-repository.ts';
+import { countTrials } from '../storage/tool-trial-counts.ts';
+
+export { listExchangeRates } from '../storage/exchange-rate-repository.ts';
+
+/**
+ * Every tool by name, archived and merged ones too. Ratings, setups and trials of merged ones are counted with the tool
+ * they were merged into as well; details and photos are each one's own.
+ */
+export function listCatalogue(database: ReadableDatabase): CatalogueTool[] {
+  return reading(() => {
+    const { tools, setups } = listBenchItems(database);
+    const merges = listMerges(database);
+    const details = listToolDetails(database);
+    const photos = Map.groupBy(listPhotos(database), ({ toolId }) => toolId);
+    const ratings = listStandingRatings(database);
+
+    const toolOfSetup = new Map(setups.map(({ id, toolId }) => [id, toolId]));
+    // Of two with one name the one in use has it; among those put away it is not known whose it was.
+    const toolOfName = new Map<string, string | null>();
+    for (const { id, name, isArchived } of tools.toSorted(
+      (a, b) => Number(b.isArchived) - Number(a.isArchived),
+    )) {
+      const folded = foldForSearch(name);
+      toolOfName.set(folded, isArchived && toolOfName.has(folded) ? null : id);
+    }
+    const trialCounts = new Map<string, number>();
+    for (const { setupId, toolNameFolded, count } of countTrials(database)) {
+      const toolId = setupId === null ? toolOfName.get(toolNameFolded) : toolOfSetup.get(setupId);
+      if (toolId) trialCounts.set(toolId, (trialCounts.get(toolId) ?? 0) + count);
+    }
+
+    const takenIn = takenInBy(merges);
+    return tools.map((tool) => {
+      const ids = new Set([tool.id, ...(takenIn.get(tool.id) ?? [])]);
+      const ownDetails = details.get(tool.id) ?? noDetails;
+      const ownRatings = newestOfEachRater(ratings.filter(({ toolId }) => ids.has(toolId)));
+      const mergedIntoToolId = merges.get(tool.id) ?? null;
+      return {
+        tool,
+        details: ownDetails,
+        photos: photos.get(tool.id) ?? [],
+        ratings: ownRatings,
+        mergedIntoToolId,
+        setupCount: setups.filter(({ toolId, isArchived }) => ids.has(toolId) && !isArchived).length,
+        trialCount: [...ids].reduce((sum, id) => sum + (trialCounts.get(id) ?? 0), 0),
+        missing: mergedIntoToolId === null ? listMissing(tool, ownDetails, ownRatings) : [],
+      };
+    });
+  });
+}
+
+/** By tool, all that were merged into it, directly or by way of others. */
+function takenInBy(merges: ReadonlyMap<string, string>): ReadonlyMap<string, readonly string[]> {
+  const takenIn = new Map<string, string[]>();
+  for (const from of merges.keys()) {
+    const seen = new Set([from]);
+    for (let into = merges.get(from); into !== undefined && !seen.has(into); into = merges.get(into)) {
+      takenIn.set(into, [...(takenIn.get(into) ?? []), from]);
+      seen.add(into);
+    }
+  }
+  return takenIn;
+}
