@@ -289,7 +289,13 @@ export async function composeServices(platform: Platform): Promise<Services> {
     isTrialUnderWay: () => bench.isTrialUnderWay(),
     emit,
   });
-  const standings = createStandingsParts({ database, clock, operator, emit });
+  const standings = createStandingsParts({
+    database,
+    clock,
+    softwareVersion: platform.softwareVersion,
+    operator,
+    emit,
+  });
 
   const decide = (...decided: Parameters<typeof trials.decide>) =>
     retryWhenLocked(() => {

@@ -1,44 +1,30 @@
-import type { EventName, EventPayload } from '../../shared-lib/api-contract.ts';
 import type { standingsRequests } from '../../shared-lib/standings/standings-requests.ts';
-import type { Clock } from '../platform/clock.ts';
 import type { RequestHandlers } from '../services.ts';
-import type { WritableDatabase } from '../storage/database.ts';
-
-/** What the services of schemes, standings and editions are put together from. */
-export interface StandingsTools {
-  readonly database: WritableDatabase;
-  readonly clock: Clock;
-  operator(): string;
-  emit<Name extends EventName>(name: Name, payload: EventPayload<Name>): void;
-}
+import { createCellPart } from './cell-part.ts';
+import { createEditionPart } from './edition-part.ts';
+import { createRangesPart } from './ranges-part.ts';
+import { createTableReader } from './read-table.ts';
+import { createSchemePart } from './scheme-part.ts';
+import type { StandingsTools } from './standings-tools.ts';
+import { createTablePart } from './table-part.ts';
 
 /** All that ranks tools, as one part of the program. */
-export function createStandingsParts(_tools: StandingsTools): {
+export function createStandingsParts(tools: StandingsTools): {
   readonly handlers: Pick<RequestHandlers, keyof typeof standingsRequests>;
+  /** Ends what is being computed; whoever waits for it is refused. */
   close(): void;
 } {
-  const notYet = (): never => {
-    throw new Error('Not built yet');
-  };
+  const reader = createTableReader(tools);
+  const ranges = createRangesPart(tools);
   return {
     handlers: {
-      listSchemes: notYet,
-      listSchemeVersions: notYet,
-      checkScheme: notYet,
-      saveScheme: notYet,
-      archiveScheme: notYet,
-      listStandingsTables: notYet,
-      saveStandingsTable: notYet,
-      getStandings: notYet,
-      previewStandings: notYet,
-      getPlaceRanges: notYet,
-      getSensitivity: notYet,
-      getStandingsCell: notYet,
-      makeEdition: notYet,
-      listEditions: notYet,
-      getEdition: notYet,
-      compareEditions: notYet,
+      ...createSchemePart(tools, reader).handlers,
+      ...createTablePart(tools, reader, ranges).handlers,
+      ...createCellPart(tools, reader).handlers,
+      ...createEditionPart(tools, reader, ranges).handlers,
     },
-    close() {},
+    close() {
+      ranges.close();
+    },
   };
 }

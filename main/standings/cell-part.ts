@@ -1,0 +1,81 @@
+import { AppError } from '../../shared-lib/app-error.ts';
+import type { RequestResult } from '../../shared-lib/api-contract.ts';
+import { describeCell } from '../../shared-lib/standings/describe-cell.ts';
+import { measuresOfSchemes, trialMeasureKey } from '../../shared-lib/standings/measure-keys.ts';
+import type { Term } from '../../shared-lib/standings/scheme-model.ts';
+import type { StandingsInput } from '../../shared-lib/standings/standings-model.ts';
+import type { RequestHandlers } from '../services.ts';
+import { getEdition } from '../storage/edition-repository.ts';
+import { contenderNotFound, type TableReader, type TableState } from './read-table.ts';
+import { withReferences } from './schemes.ts';
+import type { StandingsTools } from './standings-tools.ts';
+
+/** What is behind a cell, down to the trials that can be opened. */
+export function createCellPart(
+  { database }: Pick<StandingsTools, 'database'>,
+  reader: TableReader,
+): { readonly handlers: Pick<RequestHandlers, 'getStandingsCell'> } {
+  return {
+    handlers: {
+      getStandingsCell({ tableId, editionId, key, termId }) {
+        const state = editionId === null ? reader.stateOf(tableId) : getEdition(database, editionId);
+        return cellOf(state, key, termId);
+      },
+    },
+  };
+}
+
+function cellOf(
+  { input, standings }: TableState,
+  key: string,
+  termId: string,
+): RequestResult<'getStandingsCell'> {
+  const term = standings.scheme.terms.find(({ id }) => id === termId);
+  if (term === undefined) throw termNotFound(termId);
+  const isThere = [...standings.rows, ...standings.notRanked].some(({ contender }) => contender.key === key);
+  if (!isThere) throw contenderNotFound(key);
+  return { ...describeCell(input, standings, key, termId), trials: trialsBehind(input, key, term) };
+}
+
+/**
+ * In the order in which they were pulled. Behind the total of another scheme may be several measures: its trials have a value
+ * here only where it is one.
+ */
+function trialsBehind(
+  input: StandingsInput,
+  key: string,
+  term: Term,
+): RequestResult<'getStandingsCell'>['trials'] {
+  const measures = new Set(measuresBehind(input, term).map((measure) => input.measures.indexOf(measure)));
+  const labels = new Map(input.calibrations.map(({ calibrationId, label }) => [calibrationId, label]));
+  return input.trials
+    .filter((trial) => trial.key === key)
+    .flatMap(({ trialId, startedAt, calibrationId, leftOutBecause, values }) => {
+      const ofTerm = values.filter(({ measure }) => measures.has(measure));
+      if (ofTerm.length === 0) return [];
+      const value = measures.size === 1 ? (ofTerm[0]?.value ?? null) : null;
+      return { trialId, startedAt, value, calibrationLabel: labels.get(calibrationId) ?? '', leftOutBecause };
+    });
+}
+
+function measuresBehind({ schemes }: StandingsInput, { measure }: Term): string[] {
+  switch (measure.of) {
+    case 'trial':
+    case 'ratio':
+      return [trialMeasureKey(measure)];
+    case 'tool':
+      return [];
+    case 'scheme': {
+      const referred = schemes.find(({ schemeId }) => schemeId === measure.schemeId);
+      return referred === undefined ? [] : measuresOfSchemes(withReferences(referred, schemes));
+    }
+  }
+}
+
+function termNotFound(termId: string): AppError {
+  return new AppError(
+    'scheme-not-found',
+    'The scheme of this table has no such term. Nothing was changed. Load the standings again: the scheme may have changed.',
+    { termId },
+  );
+}

@@ -1,0 +1,152 @@
+import { AppError } from '../../shared-lib/app-error.ts';
+import { checkScheme } from '../../shared-lib/standings/check-scheme.ts';
+import { trialMeasureKey } from '../../shared-lib/standings/measure-keys.ts';
+import type {
+  SchemeDraft,
+  SchemeFinding,
+  SchemeVersion,
+  TermMeasure,
+  ToolProperty,
+} from '../../shared-lib/standings/scheme-model.ts';
+import type { StandingsInput, StandingsTable } from '../../shared-lib/standings/standings-model.ts';
+import { listNewestSchemes } from './schemes.ts';
+import { foldForSearch } from '../storage/search-folding.ts';
+import { listArchivedSchemeIds } from '../storage/scheme-repository.ts';
+import { getStandingsTable } from '../storage/standings-table-repository.ts';
+import type { TableReader } from './read-table.ts';
+import type { StandingsTools } from './standings-tools.ts';
+
+/** Whom a scheme is held against that belongs to no table yet. */
+const everybody: Omit<StandingsTable, 'isSimulated'> = {
+  id: 'everybody',
+  name: 'Everybody',
+  schemeId: 'draft',
+  toolClasses: [],
+  driveSizes: [],
+  supplies: [],
+  gate: 'goodAndLook',
+  currency: 'EUR',
+  isArchived: false,
+};
+
+/** What a draft is called as long as it has no id of its own; no stored scheme has it. */
+const DRAFT_ID = 'draft';
+
+export interface DraftToCheck {
+  readonly draft: SchemeDraft;
+  /** Null: a new scheme. */
+  readonly schemeId: string | null;
+  /** Null: it is held against everybody. */
+  readonly tableId: string | null;
+}
+
+/** What speaks against a draft, held against those who would be ranked by it. Errors: AppError 'standings-not-found'. */
+export function findingsOf(
+  { database, reader }: Pick<StandingsTools, 'database'> & { readonly reader: TableReader },
+  { draft, schemeId, tableId }: DraftToCheck,
+): SchemeFinding[] {
+  const schemes = listNewestSchemes(database);
+  const others = schemes.filter((scheme) => scheme.schemeId !== schemeId);
+  const version: SchemeVersion = {
+    ...draft,
+    schemeId: schemeId ?? DRAFT_ID,
+    version: 1,
+    operator: '',
+    createdAt: '',
+  };
+  const tables =
+    tableId === null
+      ? [false, true].map((isSimulated) => ({ ...everybody, isSimulated }))
+      : [getStandingsTable(database, tableId)];
+  const inputs = tables.map((table) => reader.inputUnder(table, version));
+  const counts = inputs.map(countsIn);
+  const sumOf = (count: (counts: CountsIn) => number): number =>
+    counts.reduce((sum, one) => sum + count(one), 0);
+  return [
+    ...nameFindings(draft, others, new Set(listArchivedSchemeIds(database))),
+    ...checkScheme(draft, schemeId, others, {
+      contenderCount: sumOf(({ contenderCount }) => contenderCount),
+      hasValue: (measure) => sumOf(({ hasValue }) => hasValue(measure)),
+    }),
+  ];
+}
+
+/** Errors: AppError 'scheme-invalid' with every sentence that says stop. */
+export function refuseStopped(findings: readonly SchemeFinding[], whatWasNot: string): void {
+  const stops = findings.flatMap(({ severity, sentence }) => (severity === 'stop' ? [sentence] : []));
+  if (stops.length > 0) throw new AppError('scheme-invalid', `${whatWasNot} ${stops.join(' ')}`);
+}
+
+function nameFindings(
+  { name }: SchemeDraft,
+  others: readonly SchemeVersion[],
+  archivedIds: ReadonlySet<string>,
+): SchemeFinding[] {
+  const folded = foldForSearch(name);
+  const twin = others.find(
+    (other) => !archivedIds.has(other.schemeId) && foldForSearch(other.name) === folded,
+  );
+  if (twin === undefined) return [];
+  return [
+    {
+      severity: 'stop',
+      termId: null,
+      sentence: `There is a scheme "${twin.name}" already. Give this one a name of its own.`,
+    },
+  ];
+}
+
+interface CountsIn {
+  readonly contenderCount: number;
+  hasValue(measure: TermMeasure): number;
+}
+
+/** How many of those who can be ranked have a value of a measure. */
+function countsIn(input: StandingsInput): CountsIn {
+  const rankable = input.subjects.filter(({ notRankedBecause }) => notRankedBecause === null);
+  const placeOf = new Map(input.measures.map((key, place) => [key, place]));
+  const valued = input.measures.map(() => new Set<string>());
+  for (const { key, values, leftOutBecause } of input.trials) {
+    if (leftOutBecause !== null) continue;
+    for (const { measure, value } of values) if (value !== null) valued[measure]?.add(key);
+  }
+  const propertyOf = (property: ToolProperty): Set<string> =>
+    new Set(
+      rankable
+        .filter(({ properties }) =>
+          properties.some((known) => known.property === property && known.value !== null),
+        )
+        .map(({ contender }) => contender.key),
+    );
+  const termsOf = new Map(input.schemes.map(({ schemeId, terms }) => [schemeId, terms]));
+
+  const havingAny = (measure: TermMeasure, seen: ReadonlySet<string>): ReadonlySet<string> => {
+    switch (measure.of) {
+      case 'trial':
+        return valued[placeOf.get(trialMeasureKey(measure)) ?? -1] ?? new Set();
+      case 'tool':
+        return propertyOf(measure.property);
+      case 'ratio':
+        return (valued[placeOf.get(trialMeasureKey(measure)) ?? -1] ?? new Set()).intersection(
+          propertyOf(measure.per),
+        );
+      case 'scheme': {
+        // A circle of references is told by another finding.
+        if (seen.has(measure.schemeId)) return new Set();
+        const within = new Set([...seen, measure.schemeId]);
+        return (termsOf.get(measure.schemeId) ?? []).reduce<ReadonlySet<string>>(
+          (keys, term) => keys.union(havingAny(term.measure, within)),
+          new Set(),
+        );
+      }
+    }
+  };
+
+  return {
+    contenderCount: rankable.length,
+    hasValue(measure) {
+      const keys = havingAny(measure, new Set());
+      return rankable.filter(({ contender }) => keys.has(contender.key)).length;
+    },
+  };
+}

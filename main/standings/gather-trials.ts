@@ -1,0 +1,109 @@
+import { describeComparedStep } from '../../shared-lib/comparison/measure-words.ts';
+import type { ComparedStep, TrialMeasure } from '../../shared-lib/comparison/trial-measure.ts';
+import type { QualityGate } from '../../shared-lib/run-sheet/session-model.ts';
+import type { ScoredTrial, StandingsInput } from '../../shared-lib/standings/standings-model.ts';
+import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
+import { dayToDayOf } from '../comparison/day-to-day.ts';
+import { type ChosenBench, chooseBench, describeBench } from '../comparison/like-for-like.ts';
+import { scoreOf, type StoredScore, whyLeftOut } from '../storage/scored-trials.ts';
+
+/** A step and what of its trials is asked for. */
+export interface AskedMeasure {
+  readonly step: ComparedStep;
+  readonly measure: TrialMeasure;
+}
+
+interface StepOfTable {
+  readonly step: ComparedStep;
+  /** With their places in the measures of the input. */
+  readonly measures: { readonly place: number; readonly measure: TrialMeasure }[];
+  /** Trials that count as far as they alone decide. */
+  readonly counting: StoredScore[];
+}
+
+/**
+ * The trials of a table with all that is asked of them, in the order in which they were pulled. Of each step those of one bench
+ * count, the one that most contenders have; the others are there with the reason.
+ */
+export function gatherTrials(
+  scores: readonly StoredScore[],
+  question: {
+    readonly asked: readonly AskedMeasure[];
+    readonly gate: QualityGate;
+    readonly transducers: readonly Transducer[];
+  },
+): Pick<StandingsInput, 'trials' | 'dayToDay'> & { readonly benches: string[] } {
+  const { asked, gate } = question;
+  const names = new Map(question.transducers.map(({ id, name }) => [id, name]));
+  const nameOf = (transducerId: string): string => names.get(transducerId) ?? 'a transducer that is gone';
+  const steps = stepsOf(asked);
+
+  const placed = scores.map((score) => {
+    const step = steps.get(stepKey(score.step));
+    const leftOut = whyLeftOut(score, gate);
+    if (leftOut === null) step?.counting.push(score);
+    return { score, step, leftOut };
+  });
+  const benches = new Map([...steps.values()].map((step) => [step, chooseBench(step.counting, nameOf)]));
+
+  return {
+    trials: placed.flatMap(({ score, step, leftOut }) =>
+      step === undefined
+        ? []
+        : scoredTrial(score, step, leftOut ?? benches.get(step)?.leftOut.get(score.trialId) ?? null),
+    ),
+    dayToDay: asked.map(({ step, measure }) => {
+      const ofStep = steps.get(stepKey(step));
+      const leftOut = ofStep && benches.get(ofStep)?.leftOut;
+      const onBench = ofStep?.counting.filter(({ trialId }) => leftOut?.has(trialId) !== true) ?? [];
+      return dayToDayOf(onBench, measure);
+    }),
+    benches: [...benches].flatMap(([{ step }, bench]) => benchSentences(step, bench, nameOf)),
+  };
+}
+
+export function stepKey({ kind, direction, plannedS }: ComparedStep): string {
+  return `${kind} ${direction} ${plannedS}`;
+}
+
+function stepsOf(asked: readonly AskedMeasure[]): ReadonlyMap<string, StepOfTable> {
+  const steps = new Map<string, StepOfTable>();
+  asked.forEach(({ step, measure }, place) => {
+    const ofStep = steps.get(stepKey(step)) ?? { step, measures: [], counting: [] };
+    ofStep.measures.push({ place, measure });
+    steps.set(stepKey(step), ofStep);
+  });
+  return steps;
+}
+
+function scoredTrial(
+  score: StoredScore,
+  { measures }: StepOfTable,
+  leftOutBecause: string | null,
+): ScoredTrial {
+  return {
+    trialId: score.trialId,
+    key: score.key,
+    sessionId: score.sessionId,
+    startedAt: score.startedAt,
+    evaluationId: score.evaluationId,
+    calibrationId: score.calibrationId,
+    direction: score.step.direction,
+    values: measures.map(({ place, measure }) => ({ measure: place, value: scoreOf(score, measure) })),
+    leftOutBecause,
+  };
+}
+
+function benchSentences(
+  step: ComparedStep,
+  { example, leftOut }: ChosenBench,
+  nameOf: (transducerId: string) => string,
+): string[] {
+  if (example === null) return [];
+  const what = describeComparedStep(step);
+  const holds = `For ${what} it holds for ${describeBench(example, nameOf(example.bench.transducerId))}.`;
+  if (leftOut.size === 0) return [holds];
+  const others =
+    leftOut.size === 1 ? '1 trial of another bench is' : `${leftOut.size} trials of other benches are`;
+  return [`${holds} ${others} left out.`];
+}
