@@ -5,6 +5,7 @@ const usage = `proofarm start [options]      start the program (proofarm start -
 proofarm simulate [options]   serve a simulated amplifier on a pseudo-terminal (proofarm simulate --help)
 proofarm fit POINTS.csv        fit a calibration curve to points (proofarm fit --help)
 proofarm measure CURVE.csv     measure a curve (proofarm measure --help)
+proofarm demo [--data DIR]     fill a new data folder with an invented workshop
 proofarm --help               this text
 `;
 
@@ -28,6 +29,11 @@ switch (command) {
   case 'measure': {
     const { measureCurve } = await import('./measure-curve.ts');
     process.exitCode = measureCurve(options);
+    break;
+  }
+  case 'demo': {
+    const { makeDemo } = await import('./make-demo.ts');
+    process.exitCode = await makeDemo(options);
     break;
   }
   case '--help':
