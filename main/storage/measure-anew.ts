@@ -12,6 +12,8 @@ export interface Assumptions {
   readonly onsetLevelNm?: number | undefined;
   /** Of the measuring curve. */
   readonly windowS?: number | undefined;
+  /** Torques to which the times are asked for, instead of those that the trial was measured by. */
+  readonly levelsNm?: readonly number[] | undefined;
 }
 
 /**
@@ -33,8 +35,8 @@ export function measureAnew(
     sampleRateHz:
       record.sampleRateHz ?? fitRate(recording, record.conditions.profile.nominalRateHz).sampleRateHz,
     zeroAfterCounts: record.zeroAfterCounts,
-    levelsNm: before?.timeToLevel.map(({ levelNm }) => levelNm) ?? levelsNm,
     ...assumed,
+    levelsNm: assumed.levelsNm ?? before?.timeToLevel.map(({ levelNm }) => levelNm) ?? levelsNm,
   });
 }
 

@@ -96,6 +96,8 @@ export interface ScoreFilter {
   /** Left out: all steps. */
   readonly steps?: readonly ComparedStep[];
   readonly isSimulated?: boolean;
+  readonly sessionIds?: readonly string[];
+  readonly role?: Role;
 }
 
 /**
@@ -105,13 +107,15 @@ export interface ScoreFilter {
 export function listScores(
   database: ReadableDatabase,
   contenders: ContenderLookup,
-  { steps, isSimulated }: ScoreFilter = {},
+  { steps, isSimulated, sessionIds, role }: ScoreFilter = {},
 ): StoredScore[] {
   return reading(() => {
     const suspicionOf = createSuspicionLookup(database);
     const conditions = [
       `state <> 'recording'`,
       ...(isSimulated === undefined ? [] : [`is_simulated = ${Number(isSimulated)}`]),
+      ...(sessionIds === undefined ? [] : ['session_id IN (SELECT value FROM json_each(?))']),
+      ...(role === undefined ? [] : ['role = ?']),
       ...(steps === undefined
         ? []
         : [
@@ -133,7 +137,11 @@ export function listScores(
          WHERE ${conditions.join(' AND ')}
          ORDER BY started_at, trial_id`,
       )
-      .all(...(steps ?? []).flatMap(({ kind, direction, plannedS }) => [kind, direction, plannedS]))
+      .all(
+        ...(sessionIds === undefined ? [] : [JSON.stringify(sessionIds)]),
+        ...(role === undefined ? [] : [role]),
+        ...(steps ?? []).flatMap(({ kind, direction, plannedS }) => [kind, direction, plannedS]),
+      )
       .map((row) => ({
         trialId: row.trial_id,
         key: contenders.keyOf(row.shown_setup_id, row.shown_tool_name_folded),
@@ -181,6 +189,24 @@ export function toolNameAsWritten(database: ReadableDatabase, trialId: string): 
   );
 }
 
+/** How many rounds the plan of each run sheet has, by its id. */
+export function plannedRoundsOf(
+  database: ReadableDatabase,
+  runSheetIds: readonly string[],
+): ReadonlyMap<string, number> {
+  return reading(
+    () =>
+      new Map(
+        database
+          .prepare<[string], [string, number]>(
+            `SELECT id, plan_json ->> '$.rounds' FROM run_sheet WHERE id IN (SELECT value FROM json_each(?))`,
+          )
+          .raw()
+          .all(JSON.stringify(runSheetIds)),
+      ),
+  );
+}
+
 /** Why a trial counts nowhere, in words; null: it counts. What would let its values be picked is never looked at. */
 export function whyLeftOut(
   { state, isVoided, role, verdict, suspicion }: StoredScore,
@@ -193,6 +219,15 @@ export function whyLeftOut(
   if (suspicion?.decision === 'excluded') return 'left out after a failed daily check';
   if (!passesGate(gate, verdict)) return verdict === null ? 'not measured' : 'kept out by its quality';
   return null;
+}
+
+/** Whether the time to a level was asked for when the trial was measured; if not, nothing is known of it. */
+export function hasLevel(score: StoredScore, levelNm: number): boolean {
+  return levelsOf(score).some((level) => level.levelNm === levelNm);
+}
+
+function levelsOf({ trialId, scores }: Pick<StoredScore, 'trialId' | 'scores'>) {
+  return fromJsonColumn(timeToLevelSchema, scores.time_to_level_json, `levels of trial ${trialId}`);
 }
 
 const timeToLevelSchema = z.array(z.strictObject({ levelNm: z.number(), timeS: z.number().nullable() }));
@@ -212,11 +247,7 @@ export function scoreOf({ trialId, scores }: StoredScore, measure: TrialMeasure)
     case 'timeTo90Percent':
       return scores.time_to_90_s;
     case 'timeToLevel':
-      return (
-        fromJsonColumn(timeToLevelSchema, scores.time_to_level_json, `levels of trial ${trialId}`).find(
-          ({ levelNm }) => levelNm === measure.levelNm,
-        )?.timeS ?? null
-      );
+      return levelsOf({ trialId, scores }).find(({ levelNm }) => levelNm === measure.levelNm)?.timeS ?? null;
     case 'stallTorque':
       return scores.stall_nm;
     case 'releasedPreload':
