@@ -1,0 +1,81 @@
+import type { Distributions } from '../calibration/distributions.ts';
+import { meanOverChi } from './mean-over-chi.ts';
+import { normalCdf } from './normal-distribution.ts';
+
+/** Probability of a noncentral t at most `t`: (z + delta) / sqrt(chi2(nu) / nu). */
+export function noncentralTCdf(t: number, degreesOfFreedom: number, noncentrality: number): number {
+  return meanOverChi(degreesOfFreedom, (u) => normalCdf(t * u - noncentrality));
+}
+
+/** Of a difference of means, as it truly is. */
+export interface TrueDifference {
+  readonly difference: number;
+  /** True standard error of the difference of means. */
+  readonly standardError: number;
+  /** By which the scatter is estimated. */
+  readonly degreesOfFreedom: number;
+}
+
+/** In what share of cases the interval of so much confidence leaves out zero (two-sided t test, exact). */
+export function powerOfTTest(
+  { difference, standardError, degreesOfFreedom }: TrueDifference,
+  confidence: number,
+  distributions: Pick<Distributions, 'studentTQuantile'>,
+): number {
+  const critical = distributions.studentTQuantile((1 + confidence) / 2, degreesOfFreedom);
+  const noncentrality = difference / standardError;
+  return meanOverChi(
+    degreesOfFreedom,
+    (u) => normalCdf(noncentrality - critical * u) + normalCdf(-noncentrality - critical * u),
+  );
+}
+
+/** In what share of cases the interval of 2 x confidence - 1 lies within -limit to +limit (two one-sided tests, exact). */
+export function powerOfTost(
+  { difference, standardError, degreesOfFreedom }: TrueDifference,
+  limit: number,
+  confidence: number,
+  distributions: Pick<Distributions, 'studentTQuantile'>,
+): number {
+  const critical = distributions.studentTQuantile(confidence, degreesOfFreedom);
+  return meanOverChi(degreesOfFreedom, (u) => {
+    // The scatter as it was estimated in this case; from some size on no difference is level.
+    const room = limit / standardError - critical * u;
+    if (room <= 0) return 0;
+    const centre = difference / standardError;
+    return normalCdf(room - centre) - normalCdf(-room - centre);
+  });
+}
+
+/**
+ * The fewest rounds, up to `most`, in which a true difference is found in so many of cases; null where it takes more.
+ * `dayVariance` is what the days add to the squared standard error, which no number of rounds lessens.
+ */
+export function roundsForPower(
+  question: {
+    readonly setupCount: number;
+    readonly scatter: number;
+    readonly difference: number;
+    readonly confidence: number;
+    readonly power: number;
+    readonly most: number;
+    readonly day: { readonly variance: number; readonly degreesOfFreedom: number } | null;
+  },
+  distributions: Pick<Distributions, 'studentTQuantile'>,
+): number | null {
+  const { setupCount, scatter, difference, confidence, power, most, day } = question;
+  for (let rounds = 2; rounds <= most; rounds += 1) {
+    const ownVariance = (2 * scatter ** 2) / rounds;
+    const ownDf = (setupCount - 1) * (rounds - 1);
+    const variance = ownVariance + (day?.variance ?? 0);
+    const degreesOfFreedom =
+      day === null
+        ? ownDf
+        : variance ** 2 / (ownVariance ** 2 / ownDf + day.variance ** 2 / day.degreesOfFreedom);
+    const standardError = Math.sqrt(variance);
+    if (powerOfTTest({ difference, standardError, degreesOfFreedom }, confidence, distributions) >= power) {
+      return rounds;
+    }
+  }
+  return null;
+}
