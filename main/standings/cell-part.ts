@@ -1,7 +1,7 @@
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { RequestResult } from '../../shared-lib/api-contract.ts';
 import { describeCell } from '../../shared-lib/standings/describe-cell.ts';
-import { measuresOfSchemes, trialMeasureKey } from '../../shared-lib/standings/measure-keys.ts';
+import { measureKeyOf, measuresOfSchemes } from '../../shared-lib/standings/measure-keys.ts';
 import type { Term } from '../../shared-lib/standings/scheme-model.ts';
 import type { StandingsInput } from '../../shared-lib/standings/standings-model.ts';
 import type { RequestHandlers } from '../services.ts';
@@ -59,17 +59,9 @@ function trialsBehind(
 }
 
 function measuresBehind({ schemes }: StandingsInput, { measure }: Term): string[] {
-  switch (measure.of) {
-    case 'trial':
-    case 'ratio':
-      return [trialMeasureKey(measure)];
-    case 'tool':
-      return [];
-    case 'scheme': {
-      const referred = schemes.find(({ schemeId }) => schemeId === measure.schemeId);
-      return referred === undefined ? [] : measuresOfSchemes(withReferences(referred, schemes));
-    }
-  }
+  if (measure.of !== 'scheme') return [measureKeyOf(measure)].filter((key) => key !== null);
+  const referred = schemes.find(({ schemeId }) => schemeId === measure.schemeId);
+  return referred === undefined ? [] : measuresOfSchemes(withReferences(referred, schemes));
 }
 
 function termNotFound(termId: string): AppError {

@@ -1,6 +1,6 @@
 import { AppError } from '../../shared-lib/app-error.ts';
 import { checkScheme } from '../../shared-lib/standings/check-scheme.ts';
-import { trialMeasureKey } from '../../shared-lib/standings/measure-keys.ts';
+import { measureKeyOf } from '../../shared-lib/standings/measure-keys.ts';
 import type {
   SchemeDraft,
   SchemeFinding,
@@ -121,25 +121,19 @@ function countsIn(input: StandingsInput): CountsIn {
   const termsOf = new Map(input.schemes.map(({ schemeId, terms }) => [schemeId, terms]));
 
   const havingAny = (measure: TermMeasure, seen: ReadonlySet<string>): ReadonlySet<string> => {
-    switch (measure.of) {
-      case 'trial':
-        return valued[placeOf.get(trialMeasureKey(measure)) ?? -1] ?? new Set();
-      case 'tool':
-        return propertyOf(measure.property);
-      case 'ratio':
-        return (valued[placeOf.get(trialMeasureKey(measure)) ?? -1] ?? new Set()).intersection(
-          propertyOf(measure.per),
-        );
-      case 'scheme': {
-        // A circle of references is told by another finding.
-        if (seen.has(measure.schemeId)) return new Set();
-        const within = new Set([...seen, measure.schemeId]);
-        return (termsOf.get(measure.schemeId) ?? []).reduce<ReadonlySet<string>>(
-          (keys, term) => keys.union(havingAny(term.measure, within)),
-          new Set(),
-        );
-      }
+    if (measure.of === 'scheme') {
+      // A circle of references is told by another finding.
+      if (seen.has(measure.schemeId)) return new Set();
+      const within = new Set([...seen, measure.schemeId]);
+      return new Set(
+        (termsOf.get(measure.schemeId) ?? []).flatMap((term) => [...havingAny(term.measure, within)]),
+      );
     }
+    if (measure.of === 'tool') return propertyOf(measure.property);
+    const tested = valued[placeOf.get(measureKeyOf(measure) ?? '') ?? -1] ?? new Set<string>();
+    if (measure.of === 'trial') return tested;
+    const known = propertyOf(measure.per);
+    return new Set([...tested].filter((key) => known.has(key)));
   };
 
   return {

@@ -8,5 +8,5 @@ export interface StandingsTools {
   readonly clock: Clock;
   readonly softwareVersion: string;
   operator(): string;
-  emit<Name extends EventName>(name: Name, payload: EventPayload<Name>): void;
+  readonly emit: <Name extends EventName>(name: Name, payload: EventPayload<Name>) => void;
 }
