@@ -1,0 +1,163 @@
+import { assertNever } from '../../shared-lib/assert-never.ts';
+import type {
+  Checkpoint,
+  ComparedTrial,
+  Comparison,
+  Contender,
+  Ratio,
+  Side,
+  Verdict,
+} from '../../shared-lib/comparison/comparison-model.ts';
+import type { ComparedStep } from '../../shared-lib/comparison/trial-measure.ts';
+import { formatDuration, formatNumber, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
+import { shortenName } from '../live-curve/earlier-curve.ts';
+import { directionNames, kindNames } from '../logbook/list/filter-words.ts';
+import type { MeasureDisplay } from './measure-choices.ts';
+
+/** How A and B are called where there is little room. */
+export interface SideNames {
+  readonly a: string;
+  readonly b: string;
+}
+
+/** The tools' names, or the whole setups' where both are of one tool. Two that still read alike are told apart by their letter. */
+export function sideNames(a: Contender, b: Contender): SideNames {
+  const names = a.toolName === b.toolName ? { a: a.label, b: b.label } : { a: a.toolName, b: b.toolName };
+  return names.a === names.b ? { a: `${names.a} (A)`, b: `${names.b} (B)` } : names;
+}
+
+/** At the end of a curve. */
+export function endLabel(side: 'a' | 'b', names: SideNames): string {
+  return `${side.toUpperCase()} ${shortenName(names[side])}`;
+}
+
+/** "Tighten, forward, 5 s" */
+export function stepName({ kind, direction, plannedS }: ComparedStep): string {
+  const time = formatDuration(plannedS, plannedS % 1 === 0 ? 0 : 1);
+  return `${kindNames[kind]}, ${directionNames[direction].toLowerCase()}, ${time}`;
+}
+
+/** What a verdict looks like beside its word; a shape for each way it can go, since no colour says it. */
+export type VerdictShapeName = 'ahead' | 'behind' | 'farAhead' | 'farBehind' | 'level' | 'open' | 'waiting';
+
+export function verdictWords(
+  verdict: Verdict,
+  marginPercent: number,
+): { readonly word: string; readonly shape: VerdictShapeName } {
+  const margin = percentWords(marginPercent);
+  switch (verdict) {
+    case 'aheadByMargin':
+      return { word: `A ahead by at least ${margin}`, shape: 'farAhead' };
+    case 'ahead':
+      return { word: 'A ahead', shape: 'ahead' };
+    case 'behindByMargin':
+      return { word: `B ahead by at least ${margin}`, shape: 'farBehind' };
+    case 'behind':
+      return { word: 'B ahead', shape: 'behind' };
+    case 'level':
+      return { word: `Level within ${margin}`, shape: 'level' };
+    case 'tooCloseToCall':
+      return { word: 'Too close to call', shape: 'open' };
+    case 'needsMoreRuns':
+      return { word: 'Needs more runs', shape: 'waiting' };
+    default:
+      return assertNever(verdict, 'This verdict has no words');
+  }
+}
+
+/** "5 %", with a decimal only where there is one. */
+export function percentWords(percent: number): string {
+  return `${formatNumber(percent, percent % 1 === 0 ? 0 : 1)}${THIN_SPACE}%`;
+}
+
+/** By how much a ratio is more or less than one: "+4.2 %". */
+export function ratioPercent(ratio: number): string {
+  const percent = (ratio - 1) * 100;
+  const text = formatNumber(percent, 1);
+  return `${percent > 0 && text !== '0.0' ? '+' : ''}${text}${THIN_SPACE}%`;
+}
+
+/** "+4.2 % (+1.2 % to +7.3 %)" */
+export function ratioWords({ ratio, low, high }: Ratio): string {
+  return `${ratioPercent(ratio)} (${ratioPercent(low)} to ${ratioPercent(high)})`;
+}
+
+export function differenceWords(
+  { value, low, high }: NonNullable<Comparison['difference']>,
+  display: MeasureDisplay,
+): string {
+  const signed = (number: number) => `${number > 0 ? '+' : ''}${display.formatNumber(number)}`;
+  return `${signed(value)}${THIN_SPACE}${display.unitLabel} (${signed(low)} to ${signed(high)})`;
+}
+
+/** "95 %", "97.5 %" */
+export function confidenceWords(confidence: number): string {
+  return percentWords(Math.round(confidence * 1000) / 10);
+}
+
+/** How many runs speak for a side: "3 runs of 5 planned rounds in 1 session; 1 without a value". */
+export function sideWords({ count, noValueCount, plannedRounds, doneRounds, sessionCount }: Side): string {
+  const parts = [
+    count === 1 ? '1 run' : `${count} runs`,
+    ...(plannedRounds === null ? [] : [`${doneRounds} of ${plannedRounds} planned rounds done`]),
+    ...(sessionCount > 1 ? [`${sessionCount} sessions`] : []),
+    ...(noValueCount === 0 ? [] : [`${noValueCount} without a value`]),
+  ];
+  return parts.join(', ');
+}
+
+/** What the picture of the interval shows, in words. */
+export function intervalSummary(
+  { ratio, levelInterval, marginPercent, confidence, better }: Comparison,
+  names: SideNames,
+): string {
+  if (ratio === null) return 'There is no interval yet: too few runs with a value.';
+  const limits = `The margin reaches from ${ratioPercent(1 / (1 + marginPercent / 100))} to ${ratioPercent(1 + marginPercent / 100)}.`;
+  const inner =
+    levelInterval === null
+      ? ''
+      : ` The thick bar, which decides on “level”, reaches from ${ratioPercent(levelInterval.low)} to ${ratioPercent(levelInterval.high)}.`;
+  return (
+    `${names.a} against ${names.b}: ${ratioPercent(ratio.ratio)}, ${confidenceWords(confidence)} interval ` +
+    `${ratioPercent(ratio.low)} to ${ratioPercent(ratio.high)}; ${better === 'less' ? 'less' : 'more'} is better.${inner} ${limits}`
+  );
+}
+
+/** What stands at the two ends of the ratio's axis. */
+export function axisEnds(better: Comparison['better'], names: SideNames): { less: string; more: string } {
+  return better === 'more'
+    ? { less: `← ${names.b} ahead`, more: `${names.a} ahead →` }
+    : { less: `← ${names.a} ahead (sooner)`, more: `${names.b} ahead (sooner) →` };
+}
+
+export function checkpointWords({ ratio, isClear }: Checkpoint, names: SideNames): string {
+  if (ratio === null) return 'too few runs have a torque there';
+  if (!isClear) return 'not told apart';
+  return ratio.ratio > 1 ? `${names.a} ahead` : `${names.b} ahead`;
+}
+
+/** Where the lead of one curve over the other begins, in a sentence. */
+export function leadSentence(
+  { checkpoints, leadStartsAtS }: Pick<Comparison, 'checkpoints' | 'leadStartsAtS'>,
+  names: SideNames,
+): string {
+  const measured = checkpoints.filter(({ ratio }) => ratio !== null);
+  const last = measured.at(-1);
+  if (last === undefined) return 'No instant has enough runs for an interval of the curves yet.';
+  if (leadStartsAtS === null) {
+    return 'At no instant from which on it would last does one of them lead clearly.';
+  }
+  const leader = (last.ratio?.ratio ?? 1) > 1 ? names.a : names.b;
+  return `${leader} leads clearly from ${formatDuration(leadStartsAtS, 0)} after onset on.`;
+}
+
+/** What a run is in the picture of runs, in words. */
+export function runStateWords({ leftOutBecause, value, isReference }: ComparedTrial): string {
+  if (leftOutBecause !== null) return `left out: ${leftOutBecause}`;
+  if (value === null) return 'no value: not reached, or the curve does not carry it';
+  return isReference ? 'reference pull' : 'counts';
+}
+
+export function roundWords(round: number | null): string {
+  return round === null || round === 0 ? '–' : String(round);
+}
