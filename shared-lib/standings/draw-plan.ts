@@ -1,0 +1,202 @@
+import type { Distributions } from '../calibration/distributions.ts';
+import { isTime } from '../comparison/measure-words.ts';
+import { parseTrialMeasureKey } from './measure-keys.ts';
+import {
+  correlationOfMeasures,
+  lowerTriangle,
+  scatterOfMeasure,
+  type MeasureScatter,
+} from './scatter-of-measures.ts';
+import { findProperty, type ScoredInput } from './score-input.ts';
+import type { ToolProperty } from './scheme-model.ts';
+import { meanLn } from './trials-of-measures.ts';
+
+/** Fewer degrees of freedom say so little of a scatter that a range from it would mean nothing (design 7). */
+export const LEAST_DEGREES_OF_FREEDOM = 3;
+
+/** Something common to several contenders: the scale of a calibration in a direction, or a day of the bench. */
+export interface SharedPart {
+  /** Its place among the normal draws that are shared. */
+  readonly draw: number;
+  /** Times what of it is in the mean: the share of the trials that it is in. */
+  readonly size: number;
+}
+
+/** How one measure is drawn. Places k are those of `Field.subjects`. */
+export interface MeasurePlan {
+  readonly measure: number;
+  /** ln of the mean; NaN: no value. */
+  readonly lnMeans: Float64Array;
+  /** Standard error of it within sessions. */
+  readonly errors: Float64Array;
+  /** Which of the chi-square draws goes with it. */
+  readonly chis: Int32Array;
+  /** Row of the lower triangle of its step's correlations. */
+  readonly weights: readonly number[];
+  /** Contenders with the same mixture of calibrations and sessions share their shift. */
+  readonly mixtures: Int32Array;
+  readonly calibrationParts: readonly (readonly SharedPart[])[];
+  readonly dayParts: readonly (readonly SharedPart[])[];
+  /** Chi-square draw of the day-to-day scatter; -1: none. */
+  readonly dayChi: number;
+  readonly scatter: MeasureScatter;
+  /** What of the mixture has an unknown size; two contenders are told apart by the measure only where it is the same. */
+  readonly unknownDays: readonly string[];
+  readonly unknownScales: readonly string[];
+}
+
+export interface DrawPlan {
+  /** Measures of one step, whose chance is correlated. */
+  readonly steps: readonly { readonly measures: readonly MeasurePlan[] }[];
+  /** Degrees of freedom of each chi-square draw. */
+  readonly chiDegrees: readonly number[];
+  readonly sharedCount: number;
+  /** Properties with a standard error: relative to the value, 0 where none is known. */
+  readonly properties: readonly { readonly property: ToolProperty; readonly errors: Float64Array }[];
+}
+
+export function planDraws(scored: ScoredInput, distributions: Distributions): DrawPlan {
+  const { field, input } = scored;
+  const bound = field.schemes.flatMap(({ terms }) => terms);
+  const used = [...new Set(bound.flatMap(({ measure }) => (measure < 0 ? [] : [measure])))];
+  const steps = Map.groupBy(used, (measure) =>
+    JSON.stringify(parseTrialMeasureKey(input.measures[measure] ?? '').step),
+  );
+  const chiDegrees: number[] = [];
+  const addChi = (degreesOfFreedom: number): number => chiDegrees.push(degreesOfFreedom) - 1;
+  const shared = new Map<string, number>();
+  const drawOf = (name: string): number => {
+    const known = shared.get(name);
+    if (known !== undefined) return known;
+    shared.set(name, shared.size);
+    return shared.size - 1;
+  };
+  const plans = [...steps].map(([step, measures]) => {
+    const lower = lowerTriangle(correlationOfMeasures(scored, measures));
+    return {
+      measures: measures.map((measure, row) =>
+        planMeasure(scored, measure, {
+          scatter: scatterOfMeasure(scored, measure, distributions),
+          weights: (lower[row] ?? []).slice(0, row + 1),
+          addChi,
+          drawOf,
+          step,
+        }),
+      ),
+    };
+  });
+  const properties = [...new Set(bound.flatMap(({ property }) => (property === null ? [] : [property])))];
+  return {
+    steps: plans,
+    chiDegrees,
+    sharedCount: shared.size,
+    properties: properties
+      .map((property) => ({
+        property,
+        errors: Float64Array.from(field.subjects, (subject) => {
+          const { value = null, standardError = null } = findProperty(subject, property) ?? {};
+          return value === null || standardError === null || !(value > 0) ? 0 : standardError / value;
+        }),
+      }))
+      .filter(({ errors }) => errors.some((error) => error > 0)),
+  };
+}
+
+interface Chances {
+  readonly scatter: MeasureScatter;
+  readonly weights: readonly number[];
+  readonly step: string;
+  addChi(degreesOfFreedom: number): number;
+  drawOf(name: string): number;
+}
+
+function planMeasure(
+  { field, input, trialsOf }: ScoredInput,
+  measure: number,
+  { scatter, weights, step, addChi, drawOf }: Chances,
+): MeasurePlan {
+  const { subjects } = field;
+  const count = subjects.length;
+  const lnMeans = new Float64Array(count);
+  const errors = new Float64Array(count);
+  const chis = new Int32Array(count);
+  const mixtures = new Int32Array(count);
+  const calibrationParts: SharedPart[][] = [];
+  const dayParts: SharedPart[][] = [];
+  const unknownDays: string[] = [];
+  const unknownScales: string[] = [];
+  const mixturePlaces = new Map<string, number>();
+  // A time to reach something does not scale with the torque.
+  const isScaled = !isTime(parseTrialMeasureKey(input.measures[measure] ?? '').measure);
+  const uncertainties = new Map(input.calibrations.map((one) => [one.calibrationId, one.uncertainty]));
+  const stated = input.dayToDay[measure] ?? null;
+  const dayToDay = stated !== null && stated.degreesOfFreedom >= LEAST_DEGREES_OF_FREEDOM ? stated : null;
+  const dayChi = dayToDay === null ? -1 : addChi(dayToDay.degreesOfFreedom);
+  const pooledChi = addChi(scatter.degreesOfFreedom);
+  for (const [k, { contender }] of subjects.entries()) {
+    const trials = trialsOf(measure, contender.key);
+    const own = scatter.own.get(k);
+    const s = own?.standardDeviation ?? scatter.standardDeviation;
+    lnMeans[k] = meanLn(trials);
+    errors[k] = Number.isNaN(s) ? 0 : s / Math.sqrt(Math.max(1, trials.counted.length));
+    chis[k] = own === undefined ? pooledChi : addChi(own.degreesOfFreedom);
+    const days = shares(trials.counted.map(({ trial }) => trial.sessionId));
+    const scales = isScaled
+      ? shares(trials.counted.map(({ trial }) => `${trial.direction} ${trial.calibrationId}`))
+      : [];
+    const isUnknown = (name: string): boolean => uncertainties.get(name.slice(name.indexOf(' ') + 1)) == null;
+    unknownDays.push(dayToDay === null ? mixtureText(days) : '');
+    unknownScales.push(mixtureText(scales.filter(([name]) => isUnknown(name))));
+    const mixture = `${mixtureText(days)} | ${mixtureText(scales)}`;
+    let place = mixturePlaces.get(mixture);
+    if (place === undefined) {
+      place = mixturePlaces.size;
+      mixturePlaces.set(mixture, place);
+      calibrationParts.push(
+        scales
+          .filter(([name]) => !isUnknown(name))
+          .map(([name, share]) => ({
+            draw: drawOf(`scale ${name}`),
+            size: share * (uncertainties.get(name.slice(name.indexOf(' ') + 1)) ?? 0),
+          })),
+      );
+      dayParts.push(
+        dayToDay === null
+          ? []
+          : days.map(([session, share]) => ({
+              // One day of the bench moves all measures of a step together.
+              draw: drawOf(`day ${step} ${session}`),
+              size: share * dayToDay.standardDeviation,
+            })),
+      );
+    }
+    mixtures[k] = place;
+  }
+  return {
+    measure,
+    lnMeans,
+    errors,
+    chis,
+    weights,
+    mixtures,
+    calibrationParts,
+    dayParts,
+    dayChi,
+    scatter,
+    unknownDays,
+    unknownScales,
+  };
+}
+
+/** Each name with its share of them, by name. */
+function shares(names: readonly string[]): [string, number][] {
+  const counts = new Map<string, number>();
+  for (const name of names) counts.set(name, (counts.get(name) ?? 0) + 1);
+  return [...counts]
+    .map(([name, count]): [string, number] => [name, count / names.length])
+    .sort(([a], [b]) => (a < b ? -1 : 1));
+}
+
+function mixtureText(parts: readonly (readonly [string, number])[]): string {
+  return parts.map(([name, share]) => `${name}: ${share}`).join(', ');
+}

@@ -1,0 +1,147 @@
+import type { Distributions } from '../calibration/distributions.ts';
+import { createSeededRandom } from '../simulation/seeded-random.ts';
+import { planDraws } from './draw-plan.ts';
+import { createTotalsDraw } from './draw-totals.ts';
+import { howToReadRanges, whatCannotBeTold } from './place-limits.ts';
+import { mainScheme, scoreInput } from './score-input.ts';
+import { createPairStatistics, criticalValueOf } from './separate-pairs.ts';
+import type { PlaceRange, PlaceRanges, Standings, StandingsInput } from './standings-model.ts';
+
+export interface PlaceDraws {
+  /** Does some draws of the work, of which there are two for each draw of the result. True: all is done. */
+  advance(draws: number): boolean;
+  /** Errors: RangeError before all is done. */
+  result(): PlaceRanges;
+}
+
+/**
+ * The places that each could have, from draws of everything that is uncertain (design 7): for each pair D is the drawn
+ * difference of the totals minus the observed one, se its standard deviation as if the scatters were known, and c the 95th
+ * percentile of the largest |D| / se of all pairs. Two are told apart where their difference exceeds c se, so that all
+ * ranges hold at once.
+ *
+ * Pairs whose difference does not scatter are compared as they are. Contenders of whose scatter too little is known have no
+ * range, and `sentences` says so.
+ */
+export function createPlaceDraws(
+  input: StandingsInput,
+  standings: Standings,
+  { seed, drawCount }: { readonly seed: number; readonly drawCount: number },
+  distributions: Distributions,
+): PlaceDraws {
+  const scored = scoreInput(input);
+  const plan = planDraws(scored, distributions);
+  const limits = whatCannotBeTold(scored, plan);
+  const observedOfField = mainScheme(scored).columns.totals;
+  const places = Int32Array.from(
+    scored.field.subjects.flatMap((_subject, k) => (limits.hasRange[k] === 1 ? [k] : [])),
+  );
+  const count = places.length;
+  const observed = Float64Array.from(places, (k) => observedOfField[k] ?? Number.NaN);
+  const isOpen = new Uint8Array(count * count);
+  for (let i = 0; i < count; i += 1) {
+    for (let j = i + 1; j < count; j += 1) {
+      isOpen[i * count + j] = limits.canTellApart(places[i] ?? -1, places[j] ?? -1) ? 1 : 0;
+    }
+  }
+  const draw = createTotalsDraw(scored, plan, createSeededRandom(seed, 1));
+  const pairs = createPairStatistics(count, isOpen, observed);
+  const drawn = new Float64Array(drawCount * count);
+  const plain = new Float64Array(count);
+  const largest = new Float64Array(drawCount);
+  const hasFailed = new Uint8Array(count);
+  // Nobody has a range, so there is nothing to be drawn.
+  let done = count === 0 ? 2 * drawCount : 0;
+
+  const first = (index: number): void => {
+    draw.next();
+    const offset = index * count;
+    for (let i = 0; i < count; i += 1) {
+      const k = places[i] ?? 0;
+      const deviation = (draw.totals[k] ?? Number.NaN) - (observed[i] ?? 0);
+      const plainDeviation = (draw.plainTotals[k] ?? Number.NaN) - (observed[i] ?? 0);
+      if (Number.isFinite(deviation) && Number.isFinite(plainDeviation)) {
+        drawn[offset + i] = deviation;
+        plain[i] = plainDeviation;
+      } else {
+        // A share of something that was drawn at or below zero.
+        hasFailed[i] = 1;
+        plain[i] = 0;
+      }
+    }
+    pairs.addPlain(plain);
+  };
+  const second = (index: number): void => {
+    largest[index] = pairs.largest(drawn.subarray(index * count, (index + 1) * count));
+  };
+
+  return {
+    advance(draws) {
+      for (let step = 0; step < draws && done < 2 * drawCount; step += 1) {
+        if (done < drawCount) first(done);
+        else second(done - drawCount);
+        done += 1;
+        if (done === drawCount) {
+          closeFailed(hasFailed, isOpen, count);
+          pairs.finishErrors();
+        }
+      }
+      return done >= 2 * drawCount;
+    },
+    result() {
+      if (done < 2 * drawCount) throw new RangeError('The draws are not done yet.');
+      const c = count === 0 ? 0 : criticalValueOf(largest);
+      const isInTable = (i: number): boolean => hasFailed[i] !== 1;
+      const keyOf = (i: number): string => scored.field.subjects[places[i] ?? -1]?.contender.key ?? '';
+      const rows = new Map(standings.rows.map((row) => [row.contender.key, row]));
+      const ranked = standings.rows.length;
+      const rangeOf = (i: number): PlaceRange => {
+        let better = 0;
+        let worse = 0;
+        const separated = new Set<string>();
+        const own = rows.get(keyOf(i))?.total ?? Number.NaN;
+        for (let j = 0; j < count; j += 1) {
+          if (j === i || isOpen[Math.min(i, j) * count + Math.max(i, j)] !== 1) continue;
+          const difference = (rows.get(keyOf(j))?.total ?? Number.NaN) - own;
+          if (!(Math.abs(difference) > c * pairs.error(i, j))) continue;
+          separated.add(keyOf(j));
+          if (difference > 0) better += 1;
+          else worse += 1;
+        }
+        return {
+          key: keyOf(i),
+          bestPlace: 1 + better,
+          worstPlace: ranked - worse,
+          notSeparatedFrom: standings.rows
+            .map(({ contender }) => contender.key)
+            .filter((key) => key !== keyOf(i) && !separated.has(key)),
+        };
+      };
+      const ranges = [...places.keys()].filter(isInTable).map(rangeOf);
+      const placeOf = new Map(standings.rows.map((row, index) => [row.contender.key, index]));
+      const failed = [...places.keys()].filter((i) => !isInTable(i)).map(keyOf);
+      return {
+        ranges: ranges.sort((a, b) => (placeOf.get(a.key) ?? 0) - (placeOf.get(b.key) ?? 0)),
+        drawCount,
+        seed,
+        criticalValue: ranges.length === 0 || !(c > 0) ? null : c,
+        sentences: [
+          ...howToReadRanges(ranges.length, ranked, drawCount, seed),
+          ...limits.sentences,
+          ...failed.map(
+            (key) =>
+              `${rows.get(key)?.contender.label ?? key} has no range: in some draws a share would have to be taken of zero or less.`,
+          ),
+        ],
+      };
+    },
+  };
+}
+
+function closeFailed(hasFailed: Uint8Array, isOpen: Uint8Array, count: number): void {
+  for (let i = 0; i < count; i += 1) {
+    for (let j = i + 1; j < count; j += 1) {
+      if (hasFailed[i] === 1 || hasFailed[j] === 1) isOpen[i * count + j] = 0;
+    }
+  }
+}

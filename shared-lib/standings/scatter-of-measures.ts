@@ -1,0 +1,151 @@
+import type { Distributions } from '../calibration/distributions.ts';
+import type { ScoredInput } from './score-input.ts';
+import type { TrialsOfMeasure } from './trials-of-measures.ts';
+
+/** How much single pulls of one measure scatter, as standard deviation of ln(measure) within sessions. */
+export interface MeasureScatter {
+  /** Over all contenders but those in `own`; NaN: there is nothing to take it from. */
+  readonly standardDeviation: number;
+  readonly degreesOfFreedom: number;
+  /** Contenders, by place in the field, that scatter so much more than the others that only their own scatter is theirs. */
+  readonly own: ReadonlyMap<
+    number,
+    { readonly standardDeviation: number; readonly degreesOfFreedom: number }
+  >;
+}
+
+/** A contender whose variance exceeds that of the others beyond this quantile of F has a scatter of its own (design 6). */
+const STANDS_OUT = 0.01;
+/** Below it the others say too little for anybody to stand out from. */
+const LEAST_DEGREES_OF_OTHERS = 3;
+/** Variances of ln(measure) below are what the logarithm leaves of equal values. */
+const NO_VARIANCE = 1e-24;
+
+interface Squares {
+  readonly sum: number;
+  readonly degreesOfFreedom: number;
+}
+
+export function scatterOfMeasure(
+  { field, trialsOf }: Pick<ScoredInput, 'field' | 'trialsOf'>,
+  measure: number,
+  distributions: Distributions,
+): MeasureScatter {
+  const squares = field.subjects.map(({ contender }) => squaresWithin(trialsOf(measure, contender.key)));
+  const all = addUp(squares);
+  const own = new Map<number, { standardDeviation: number; degreesOfFreedom: number }>();
+  for (const [k, { sum, degreesOfFreedom }] of squares.entries()) {
+    const others = { sum: all.sum - sum, degreesOfFreedom: all.degreesOfFreedom - degreesOfFreedom };
+    if (degreesOfFreedom === 0 || others.degreesOfFreedom < LEAST_DEGREES_OF_OTHERS) continue;
+    const variance = sum / degreesOfFreedom;
+    const othersVariance = others.sum / others.degreesOfFreedom;
+    if (variance <= NO_VARIANCE) continue;
+    const f = othersVariance <= NO_VARIANCE ? Infinity : variance / othersVariance;
+    if (distributions.fUpperTail(f, degreesOfFreedom, others.degreesOfFreedom) < STANDS_OUT) {
+      own.set(k, { standardDeviation: Math.sqrt(variance), degreesOfFreedom });
+    }
+  }
+  const pooled = addUp(squares.filter((_squares, k) => !own.has(k)));
+  const variance = pooled.degreesOfFreedom === 0 ? Number.NaN : pooled.sum / pooled.degreesOfFreedom;
+  return {
+    standardDeviation: variance <= NO_VARIANCE ? 0 : Math.sqrt(variance),
+    degreesOfFreedom: pooled.degreesOfFreedom,
+    own,
+  };
+}
+
+/**
+ * Correlation of measures within the pulls, from what each trial deviates from its contender's mean in its session:
+ * sustained and final torque of one pull go up and down together, and a total that counts both scatters the more.
+ * Row by row, 1 on the diagonal; 0 where no trials have both.
+ */
+export function correlationOfMeasures(
+  { field, trialsOf }: Pick<ScoredInput, 'field' | 'trialsOf'>,
+  measures: readonly number[],
+): number[][] {
+  const deviations = measures.map((measure) => {
+    const ofTrial = new Map<string, number>();
+    for (const { contender } of field.subjects) {
+      for (const session of bySession(trialsOf(measure, contender.key)).values()) {
+        const mean = meanOf(session.map(({ ln }) => ln));
+        if (session.length > 1) for (const { trialId, ln } of session) ofTrial.set(trialId, ln - mean);
+      }
+    }
+    return ofTrial;
+  });
+  return deviations.map((one, row) =>
+    deviations.map((other, column) => {
+      if (row === column) return 1;
+      let [product, squaresOfOne, squaresOfOther] = [0, 0, 0];
+      for (const [trialId, a] of one) {
+        const b = other.get(trialId);
+        if (b === undefined) continue;
+        product += a * b;
+        squaresOfOne += a * a;
+        squaresOfOther += b * b;
+      }
+      const size = Math.sqrt(squaresOfOne * squaresOfOther);
+      return size > NO_VARIANCE ? Math.max(-1, Math.min(1, product / size)) : 0;
+    }),
+  );
+}
+
+/**
+ * The lower triangle L with L L' = matrix, row by row. A matrix that is none of correlations, since its entries rest on
+ * different trials, loses the part that cannot be: what remains of a row is never below zero.
+ */
+export function lowerTriangle(matrix: readonly (readonly number[])[]): number[][] {
+  const lower = matrix.map((row) => row.map(() => 0));
+  for (const [i, row] of lower.entries()) {
+    for (let j = 0; j <= i; j += 1) {
+      const other = lower[j] ?? [];
+      let rest = matrix[i]?.[j] ?? 0;
+      for (let m = 0; m < j; m += 1) rest -= (row[m] ?? 0) * (other[m] ?? 0);
+      const diagonal = other[j] ?? 0;
+      if (i === j) row[j] = Math.sqrt(Math.max(0, rest));
+      else row[j] = diagonal > 1e-9 ? rest / diagonal : 0;
+    }
+    // Each stays a standard normal draw, whatever was lost.
+    const size = Math.hypot(...row);
+    if (size > 0) for (let j = 0; j <= i; j += 1) row[j] = (row[j] ?? 0) / size;
+  }
+  return lower;
+}
+
+function squaresWithin(trials: TrialsOfMeasure): Squares {
+  return addUp(
+    [...bySession(trials).values()].map((session) => {
+      const mean = meanOf(session.map(({ ln }) => ln));
+      return {
+        sum: session.reduce((sum, { ln }) => sum + (ln - mean) ** 2, 0),
+        degreesOfFreedom: session.length - 1,
+      };
+    }),
+  );
+}
+
+/** In a fixed order, so that sums do not depend on how the trials came. */
+function bySession({ counted }: TrialsOfMeasure): Map<string, { trialId: string; ln: number }[]> {
+  const sessions = new Map<string, { trialId: string; ln: number }[]>();
+  const sorted = counted.toSorted((a, b) => (a.trial.trialId < b.trial.trialId ? -1 : 1));
+  for (const { trial, ln } of sorted) {
+    const session = sessions.get(trial.sessionId);
+    if (session) session.push({ trialId: trial.trialId, ln });
+    else sessions.set(trial.sessionId, [{ trialId: trial.trialId, ln }]);
+  }
+  return sessions;
+}
+
+function addUp(parts: readonly Squares[]): Squares {
+  return parts.reduce(
+    (sum, part) => ({
+      sum: sum.sum + part.sum,
+      degreesOfFreedom: sum.degreesOfFreedom + part.degreesOfFreedom,
+    }),
+    { sum: 0, degreesOfFreedom: 0 },
+  );
+}
+
+function meanOf(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0) / values.length;
+}
