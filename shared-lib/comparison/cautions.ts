@@ -1,8 +1,8 @@
 import { numberBlocks } from '../run-sheet/setup-figures.ts';
 import type { SideFigures, TwoInput } from './two-model.ts';
 import type { ComparedTrial, Verdict } from './comparison-model.ts';
-import { countOf, percentText, STATIC_CALIBRATION } from './comparison-words.ts';
-import type { KnownDayToDay } from './day-to-day.ts';
+import { countOf, STATIC_CALIBRATION } from './comparison-words.ts';
+import { dayToDaySentence } from './day-to-day.ts';
 import type { EstimatedDifference } from './estimate-difference.ts';
 import { groupBy, observe } from './observations.ts';
 
@@ -75,10 +75,6 @@ export function cautionsOfTwo(seen: TwoSeen): string[] {
     `${STATIC_CALIBRATION} That error does not cancel between tools whose blows differ in shape.`,
   );
   return cautions;
-}
-
-export function dayToDaySentence({ standardDeviation, degreesOfFreedom }: KnownDayToDay): string {
-  return `the mean of one setup moves by ${percentText(100 * standardDeviation, 2)} from day to day (${countOf(degreesOfFreedom, 'degree', 'degrees')} of freedom), which is in the interval.`;
 }
 
 function outsideOfRounds({ input: { a, b }, trials, estimate }: TwoSeen): number {

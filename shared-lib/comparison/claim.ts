@@ -1,8 +1,9 @@
 import type { Distributions } from '../calibration/distributions.ts';
 import { formatNumber, THIN_SPACE } from '../format-quantity.ts';
+import { totalVariance, welchSatterthwaite } from './combine-variances.ts';
 import type { ClaimCheck } from './comparison-model.ts';
 import { countOf, STATIC_CALIBRATION } from './comparison-words.ts';
-import { meanOf, standardDeviationOf, sumOf, welchSatterthwaite } from './sums.ts';
+import { meanOf, standardDeviationOf } from './sums.ts';
 
 export interface ClaimToJudge {
   readonly claimedNm: number;
@@ -93,9 +94,7 @@ function judgeFastening(claim: ClaimToJudge, distributions: Distributions): Clai
     { variance: calibrationNm ** 2, degreesOfFreedom: claim.calibrationDegreesOfFreedom ?? NO_DOUBT },
   ];
   const degreesOfFreedom = Math.min(welchSatterthwaite(parts), NO_DOUBT);
-  const half =
-    distributions.studentTQuantile(ONE_SIDED, degreesOfFreedom) *
-    Math.sqrt(sumOf(parts.map(({ variance }) => variance)));
+  const half = distributions.studentTQuantile(ONE_SIDED, degreesOfFreedom) * Math.sqrt(totalVariance(parts));
   const [lowerBoundNm, upperBoundNm] = [meanNm - half, meanNm + half];
   const verdict =
     lowerBoundNm >= claimedNm ? 'reached' : upperBoundNm < claimedNm ? 'notReached' : 'cannotTell';

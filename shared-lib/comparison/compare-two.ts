@@ -1,8 +1,8 @@
 import type { Distributions } from '../calibration/distributions.ts';
-import { cautionsOfTwo, dayToDaySentence } from './cautions.ts';
+import { cautionsOfTwo } from './cautions.ts';
 import { compareCheckpoints, ratioOf } from './checkpoints.ts';
 import type { ComparedTrial, Comparison, DayToDay } from './comparison-model.ts';
-import type { KnownDayToDay } from './day-to-day.ts';
+import { dayToDaySentence, type KnownDayToDay } from './day-to-day.ts';
 import { hedgesG } from './effect-size.ts';
 import { estimateDifference, type EstimatedDifference } from './estimate-difference.ts';
 import { observe, ownTrials, type Observation } from './observations.ts';

@@ -1,10 +1,11 @@
 import type { Distributions } from '../calibration/distributions.ts';
+import type { VariancePart } from './combine-variances.ts';
 import type { Scatter } from './comparison-model.ts';
 import { findCompleteRounds, isScatter, twoWayResidual } from './complete-rounds.ts';
 import { countOf } from './comparison-words.ts';
 import { groupBy, type Observation } from './observations.ts';
 import { noScatter, pooledSentence, roundsSentence } from './scatter.ts';
-import { meanOf, type VariancePart } from './sums.ts';
+import { meanOf } from './sums.ts';
 import { findWide, poolOf, scatterWithinSessions } from './within-sessions.ts';
 
 export interface FieldMember {

@@ -1,13 +1,18 @@
 import type { Distributions } from '../calibration/distributions.ts';
+import {
+  cautiousDegreesOfFreedom,
+  totalVariance,
+  type VariancePart,
+  welchSatterthwaite,
+} from './combine-variances.ts';
 import type { ComparedTrial, FieldPlace, Scatter } from './comparison-model.ts';
-import { countOf, percentText } from './comparison-words.ts';
-import { estimateDayToDay, type KnownDayToDay } from './day-to-day.ts';
-import { dayShareOf } from './estimate-difference.ts';
-import { scatterOfField } from './field-scatter.ts';
-import { observe, ownTrials } from './observations.ts';
+import { countOf } from './comparison-words.ts';
+import { dayToDaySentence, estimateDayToDay, type KnownDayToDay } from './day-to-day.ts';
+import { scatterOfField, type FieldMember, type FieldScatter } from './field-scatter.ts';
+import { groupBy, observe, ownTrials } from './observations.ts';
 import { competitionPlaces } from './rank-with-ties.ts';
+import { dayShare, sessionShares } from './session-shares.ts';
 import { studentizedRangeQuantile } from './studentized-range.ts';
-import { sumOf, welchSatterthwaite } from './sums.ts';
 
 export interface FieldInput {
   readonly trials: readonly ComparedTrial[];
@@ -44,77 +49,109 @@ export function placeField(input: FieldInput, distributions: Distributions): Fie
   const keys = [...wanted].filter((wantedKey) => observations.some(({ key }) => key === wantedKey));
   const field = scatterOfField(observations, keys, distributions);
   const dayToDay = input.dayToDay === undefined ? estimateDayToDay(input.trials) : input.dayToDay;
-  const places = competitionPlaces(
+  const { pairsOf, isAcrossSessions } = comparePairs(field, dayToDay, distributions);
+  const ranks = competitionPlaces(
     field.members.map(({ mean }) => mean),
     input.better,
   );
-  const criticalOf = criticalValues(keys.length);
-  const seen = { isDayToDayUnknown: false, isAcrossSessions: false, isTooLittleKnown: false };
-
-  const placed = field.members.map((one, index) => {
-    let better = 0;
-    let worse = 0;
-    let isKnown = true;
-    const notSeparatedFrom: string[] = [];
-    for (const other of field.members) {
-      if (other === one) continue;
-      const dayShare = field.isByRounds ? 0 : dayShareOf(field.used, one.key, other.key);
-      if (dayShare > 0) {
-        seen.isAcrossSessions = true;
-        if (dayToDay === null) seen.isDayToDayUnknown = true;
-      }
-      const parts = field.partsOf(one, other);
-      if (dayShare > 0 && dayToDay !== null) {
-        parts.push({
-          variance: dayToDay.standardDeviation ** 2 * dayShare,
-          degreesOfFreedom: dayToDay.degreesOfFreedom,
-        });
-      }
-      const critical = parts.length === 0 ? null : criticalOf(welchSatterthwaite(parts));
-      if (critical === null) isKnown = false;
-      const least =
-        critical === null ? Infinity : critical * Math.sqrt(sumOf(parts.map(({ variance }) => variance)) / 2);
-      const difference = other.mean - one.mean;
-      if (Math.abs(difference) <= least) notSeparatedFrom.push(other.key);
-      else if (difference > 0 === (input.better === 'more')) better += 1;
-      else worse += 1;
-    }
-    if (!isKnown) seen.isTooLittleKnown = true;
+  const places = field.members.map((one, index) => {
+    const pairs = pairsOf(one);
+    const isKnown = pairs.every(({ least }) => least !== null);
+    const separated = pairs.filter(({ lead, least }) => least !== null && Math.abs(lead) > least);
+    const isAhead = ({ lead }: Pair): boolean => lead > 0 === (input.better === 'more');
+    const worse = separated.filter(isAhead).length;
     return {
       key: one.key,
       count: one.count,
       mean: Math.exp(one.mean),
-      place: places[index] ?? Number.NaN,
-      bestPlace: isKnown ? 1 + better : null,
-      worstPlace: isKnown ? field.members.length - worse : null,
-      notSeparatedFrom,
+      place: ranks[index] ?? Number.NaN,
+      bestPlace: isKnown ? 1 + separated.length - worse : null,
+      worstPlace: isKnown ? keys.length - worse : null,
+      notSeparatedFrom: pairs.filter((pair) => !separated.includes(pair)).map(({ otherKey }) => otherKey),
     };
   });
+  const cautions = [
+    ...(places.some(({ bestPlace }) => bestPlace === null)
+      ? [
+          `No range of places where fewer than ${LEAST_DF} degrees of freedom are known of the scatter: pull more rounds.`,
+        ]
+      : []),
+    ...(isAcrossSessions ? [acrossSessions(dayToDay)] : []),
+    ...field.cautions,
+    ...withoutValue(all, wanted, new Set(observations.map(({ trialId }) => trialId))),
+  ];
   return {
-    places: placed.toSorted((one, other) => one.place - other.place),
+    places: places.toSorted((one, other) => one.place - other.place),
     scatter: field.scatter,
-    cautions: [
-      ...(seen.isTooLittleKnown
-        ? [
-            `No range of places where less than ${LEAST_DF} degrees of freedom are known of the scatter: pull more rounds.`,
-          ]
-        : []),
-      ...(seen.isDayToDayUnknown
-        ? [
-            'Across sessions, day-to-day scatter unknown: the ranges of those from different days are too narrow. Pull a reference tool on at least three days.',
-          ]
-        : seen.isAcrossSessions && dayToDay !== null
-          ? [
-              `Across sessions: the mean of one setup moves by ${percentText(100 * dayToDay.standardDeviation, 2)} from day to day (${countOf(dayToDay.degreesOfFreedom, 'degree', 'degrees')} of freedom), which is in the ranges.`,
-            ]
-          : []),
-      ...field.cautions,
-      ...withoutValue(all, wanted, new Set(observations.map(({ trialId }) => trialId))),
-    ],
+    cautions,
   };
 }
 
-/** Counted by numbers of degrees of freedom rounded down, which never makes a range too narrow, and each computed once. */
+/** One contender beside another. */
+interface Pair {
+  readonly otherKey: string;
+  /** ln(mean) of the one minus that of the other, and the least that separates two; null: too little is known. */
+  readonly lead: number;
+  readonly least: number | null;
+}
+
+function comparePairs(
+  field: FieldScatter,
+  dayToDay: KnownDayToDay | null,
+  distributions: Distributions,
+): { readonly pairsOf: (one: FieldMember) => Pair[]; readonly isAcrossSessions: boolean } {
+  const { members } = field;
+  const criticalOf = criticalValues(members.length);
+  const degreesOf = rememberedDegrees(distributions);
+  const byKey = groupBy(field.used, ({ key }) => key);
+  const shares = members.map(({ key }) => sessionShares(byKey.get(key) ?? []));
+  const pairs = new Map<FieldMember, Pair[]>(members.map((member) => [member, []]));
+  let isAcrossSessions = false;
+  members.forEach((one, index) => {
+    members.slice(index + 1).forEach((other, offset) => {
+      const share = field.isByRounds
+        ? 0
+        : dayShare(shares[index] ?? new Map(), shares[index + 1 + offset] ?? new Map());
+      isAcrossSessions ||= share > 0;
+      const own = field.partsOf(one, other);
+      const parts =
+        share > 0 && dayToDay !== null
+          ? [
+              ...own,
+              {
+                variance: dayToDay.standardDeviation ** 2 * share,
+                degreesOfFreedom: dayToDay.degreesOfFreedom,
+              },
+            ]
+          : own;
+      const critical =
+        own.length === 0 ? null : criticalOf(parts === own ? welchSatterthwaite(parts) : degreesOf(parts));
+      const least = critical === null ? null : critical * Math.sqrt(totalVariance(parts) / 2);
+      pairs.get(one)?.push({ otherKey: other.key, lead: one.mean - other.mean, least });
+      pairs.get(other)?.push({ otherKey: one.key, lead: other.mean - one.mean, least });
+    });
+  });
+  return { pairsOf: (one) => pairs.get(one) ?? [], isAcrossSessions };
+}
+
+/** Most pairs of a field have the same few numbers of trials. */
+function rememberedDegrees(distributions: Distributions): (parts: readonly VariancePart[]) => number {
+  const known = new Map<string, number>();
+  return (parts) => {
+    const key = JSON.stringify(parts);
+    const degrees = known.get(key) ?? cautiousDegreesOfFreedom(parts, distributions);
+    known.set(key, degrees);
+    return degrees;
+  };
+}
+
+function acrossSessions(dayToDay: KnownDayToDay | null): string {
+  return dayToDay === null
+    ? 'Across sessions, day-to-day scatter unknown: the ranges of those from different days are too narrow. Pull a reference tool on at least three days.'
+    : `Across sessions: ${dayToDaySentence(dayToDay)}`;
+}
+
+/** By degrees of freedom rounded down, which never makes a range too narrow, and each computed once. */
 function criticalValues(count: number): (degreesOfFreedom: number) => number | null {
   const known = new Map<number, number>();
   return (degreesOfFreedom) => {

@@ -1,4 +1,5 @@
 import type { Distributions } from '../calibration/distributions.ts';
+import { cautiousDegreesOfFreedom, type VariancePart } from './combine-variances.ts';
 import { meanOverChi } from './mean-over-chi.ts';
 import { normalCdf } from './normal-distribution.ts';
 
@@ -59,19 +60,19 @@ export function roundsForPower(
     readonly confidence: number;
     readonly power: number;
     readonly most: number;
-    readonly day: { readonly variance: number; readonly degreesOfFreedom: number } | null;
+    readonly day: VariancePart | null;
   },
   distributions: Pick<Distributions, 'studentTQuantile'>,
 ): number | null {
   const { setupCount, scatter, difference, confidence, power, most, day } = question;
   for (let rounds = 2; rounds <= most; rounds += 1) {
-    const ownVariance = (2 * scatter ** 2) / rounds;
-    const ownDf = (setupCount - 1) * (rounds - 1);
-    const variance = ownVariance + (day?.variance ?? 0);
+    const own = {
+      variance: (2 * scatter ** 2) / rounds,
+      degreesOfFreedom: (setupCount - 1) * (rounds - 1),
+    };
+    const variance = own.variance + (day?.variance ?? 0);
     const degreesOfFreedom =
-      day === null
-        ? ownDf
-        : variance ** 2 / (ownVariance ** 2 / ownDf + day.variance ** 2 / day.degreesOfFreedom);
+      day === null ? own.degreesOfFreedom : cautiousDegreesOfFreedom([own, day], distributions);
     const standardError = Math.sqrt(variance);
     if (powerOfTTest({ difference, standardError, degreesOfFreedom }, confidence, distributions) >= power) {
       return rounds;

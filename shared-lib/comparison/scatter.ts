@@ -1,5 +1,6 @@
 import type { Distributions } from '../calibration/distributions.ts';
 import { formatNumber, THIN_SPACE } from '../format-quantity.ts';
+import { totalVariance, type VariancePart } from './combine-variances.ts';
 import type { ComparedTrial, Scatter } from './comparison-model.ts';
 import {
   findCompleteRounds,
@@ -9,7 +10,7 @@ import {
   type TwoWayResidual,
 } from './complete-rounds.ts';
 import { observe, ownTrials, type Observation } from './observations.ts';
-import { meanOf, sumOf, type VariancePart } from './sums.ts';
+import { meanOf } from './sums.ts';
 import { findWide, poolOf, scatterWithinSessions, type OwnScatter } from './within-sessions.ts';
 
 /** From so many degrees of freedom on, what all setups have in common is worth more than each one's own few runs. */
@@ -80,7 +81,7 @@ export function estimateScatter(
       sentence: pooledSentence(standardDeviation ** 2, degreesOfFreedom, lent.length),
     },
     // Known together, not each by itself.
-    parts: [{ variance: sumOf(parts.map(({ variance }) => variance)), degreesOfFreedom }],
+    parts: [{ variance: totalVariance(parts), degreesOfFreedom }],
   };
 }
 

@@ -19,18 +19,3 @@ export function squaresAboutMean(values: readonly number[]): number {
 export function standardDeviationOf(values: readonly number[]): number {
   return values.length < 2 ? Number.NaN : Math.sqrt(squaresAboutMean(values) / (values.length - 1));
 }
-
-/** Part of a squared standard error, with the degrees of freedom that it is known by. */
-export interface VariancePart {
-  readonly variance: number;
-  readonly degreesOfFreedom: number;
-}
-
-/** Degrees of freedom of a sum of variances after Welch and Satterthwaite (GUM G.4). Infinite where no part is above 0. */
-export function welchSatterthwaite(parts: readonly VariancePart[]): number {
-  const total = sumOf(parts.map(({ variance }) => variance));
-  const spread = sumOf(
-    parts.map(({ variance, degreesOfFreedom }) => (variance === 0 ? 0 : variance ** 2 / degreesOfFreedom)),
-  );
-  return spread === 0 ? Infinity : total ** 2 / spread;
-}

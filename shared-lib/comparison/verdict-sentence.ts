@@ -24,7 +24,7 @@ export function sentenceOfTwo(two: TwoInWords): string {
   const sentences = [
     test === null || two.interval === null || two.levelInterval === null
       ? whatIsMissing(two)
-      : `${answer(two, test, two.interval, two.levelInterval)}: ${values(two)}.`,
+      : `${answer(two, test, two.interval, two.levelInterval)} (${values(two)}).`,
   ];
   if (estimate?.isDayToDayUnknown === true) {
     sentences.push('Across sessions, day-to-day scatter unknown: the interval is too narrow.');
@@ -59,7 +59,7 @@ function answer({ input, verdict }: TwoInWords, test: Difference, interval: Limi
   const lead =
     better === 'more'
       ? `${first} is ahead of ${second} by ${by} in ${words.what} ${wide}`
-      : `${first} is ahead of ${second} in ${words.what}, of which ${second} takes ${by} more ${wide}`;
+      : `${first} is ahead of ${second} in ${words.what}: ${second} takes ${by} longer ${wide}`;
   switch (verdict) {
     case 'aheadByMargin':
     case 'behindByMargin':

@@ -1,5 +1,6 @@
 import type { Distributions } from '../calibration/distributions.ts';
-import { meanOf, squaresAboutMean, welchSatterthwaite } from './sums.ts';
+import { totalVariance, welchSatterthwaite } from './combine-variances.ts';
+import { meanOf, squaresAboutMean } from './sums.ts';
 
 export interface Difference {
   readonly difference: number;
@@ -29,7 +30,7 @@ export function welch(
     variance: squaresAboutMean(values) / (values.length - 1) / values.length,
     degreesOfFreedom: values.length - 1,
   }));
-  const variance = parts.reduce((sum, part) => sum + part.variance, 0);
+  const variance = totalVariance(parts);
   if (!(variance > 0)) throw new RangeError('Welch takes values that scatter.');
   const difference = meanOf(a) - meanOf(b);
   const standardError = Math.sqrt(variance);
