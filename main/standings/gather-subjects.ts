@@ -1,9 +1,5 @@
-import {
-  type CatalogueTool,
-  type ExchangeRate,
-  type ToolClass,
-} from '../../shared-lib/catalogue/catalogue-model.ts';
-import { driveSizeWords, supplyWords, toolClassWords } from '../../shared-lib/catalogue/catalogue-words.ts';
+import type { CatalogueTool, ExchangeRate, ToolClass } from '../../shared-lib/catalogue/catalogue-model.ts';
+import { driveSizeWords, toolClassWords } from '../../shared-lib/catalogue/catalogue-words.ts';
 import { propertiesOf } from '../../shared-lib/catalogue/tool-properties.ts';
 import type { Contender } from '../../shared-lib/comparison/comparison-model.ts';
 import type { ToolProperty } from '../../shared-lib/standings/scheme-model.ts';
@@ -164,7 +160,7 @@ function listOf<Value extends string>(
   return values.map((value) => words[value]).join(' and ');
 }
 
-/** Tools with ended trials of any step. */
+/** Tools with measured trials of any step. */
 function testedTools(
   database: ReadableDatabase,
   contenders: ContenderLookup,
@@ -173,8 +169,10 @@ function testedTools(
   return new Set(
     database
       .prepare<[number], { shown_setup_id: string | null; shown_tool_name_folded: string }>(
-        `SELECT DISTINCT shown_setup_id, shown_tool_name_folded FROM trial
-         WHERE state <> 'recording' AND is_simulated = ?`,
+        `SELECT DISTINCT shown_setup_id, shown_tool_name_folded
+         FROM (SELECT id, shown_setup_id, shown_tool_name_folded FROM trial INDEXED BY trial_by_start) AS listed
+           JOIN trial_score ON trial_id = listed.id
+         WHERE is_simulated = ?`,
       )
       .all(Number(isSimulated))
       .map(({ shown_setup_id, shown_tool_name_folded }) =>

@@ -61,7 +61,8 @@ export function createTableReader({
 }
 
 function stateFrom(input: StandingsInput): TableState {
-  return { input, standings: computeStandings(input) };
+  const standings = computeStandings(input);
+  return { input, standings: { ...standings, cautions: [...(input.benches ?? []), ...standings.cautions] } };
 }
 
 export function contenderNotFound(key: string): AppError {

@@ -1,4 +1,4 @@
-import { computeSensitivity } from '../../shared-lib/standings/compute-sensitivity.ts';
+import { computeSensitivity } from '../../shared-lib/standings/sensitivity.ts';
 import { diffStandings } from '../../shared-lib/standings/diff-standings.ts';
 import type { RequestHandlers } from '../services.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
