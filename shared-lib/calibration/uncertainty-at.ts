@@ -14,21 +14,47 @@ export function expandedUncertaintyNm(
   torqueNm: number,
   time: 'calibration' | 'bench',
 ): number {
+  return uncertaintyBetween(steps, torqueNm, ({ atBench, atCalibration }) =>
+    time === 'bench' ? atBench.expandedNm : atCalibration.expandedNm,
+  );
+}
+
+/**
+ * Standard uncertainty in N m at any torque of a sense at the bench, likewise, with the fewer degrees of freedom of the steps
+ * beside it; null: infinitely many.
+ */
+export function standardUncertaintyAtBench(
+  { steps }: Pick<SenseResult, 'steps'>,
+  torqueNm: number,
+): { readonly standardNm: number; readonly degreesOfFreedom: number | null } {
+  const wanted = Math.abs(torqueNm);
+  const inOrder = steps.toSorted((one, other) => Math.abs(one.torqueNm) - Math.abs(other.torqueNm));
+  const above = inOrder.findIndex((step) => Math.abs(step.torqueNm) >= wanted);
+  const beside = above === -1 ? inOrder.slice(-1) : inOrder.slice(Math.max(0, above - 1), above + 1);
+  const degrees = beside.flatMap(({ atBench }) => atBench.effectiveDegreesOfFreedom ?? []);
+  return {
+    standardNm: uncertaintyBetween(steps, torqueNm, ({ atBench }) => atBench.standardNm),
+    degreesOfFreedom: degrees.length === 0 ? null : Math.min(...degrees),
+  };
+}
+
+function uncertaintyBetween(
+  steps: SenseResult['steps'],
+  torqueNm: number,
+  uncertaintyOf: (step: SenseResult['steps'][number]) => number,
+): number {
   const known = steps
-    .map((step) => ({
-      torqueNm: Math.abs(step.torqueNm),
-      expandedNm: (time === 'bench' ? step.atBench : step.atCalibration).expandedNm,
-    }))
+    .map((step) => ({ torqueNm: Math.abs(step.torqueNm), uncertaintyNm: uncertaintyOf(step) }))
     .sort((one, other) => one.torqueNm - other.torqueNm);
   const wanted = Math.abs(torqueNm);
   const [lowest, highest] = [known[0], known.at(-1)];
   if (lowest === undefined || highest === undefined) throw new RangeError('A result has at least one step');
-  if (wanted <= lowest.torqueNm) return lowest.expandedNm;
-  if (wanted >= highest.torqueNm) return (highest.expandedNm * wanted) / highest.torqueNm;
+  if (wanted <= lowest.torqueNm) return lowest.uncertaintyNm;
+  if (wanted >= highest.torqueNm) return (highest.uncertaintyNm * wanted) / highest.torqueNm;
   const above = known.findIndex((step) => step.torqueNm >= wanted);
   const [from, to] = [known[above - 1] ?? lowest, known[above] ?? highest];
   const share = (wanted - from.torqueNm) / (to.torqueNm - from.torqueNm);
-  return from.expandedNm + share * (to.expandedNm - from.expandedNm);
+  return from.uncertaintyNm + share * (to.uncertaintyNm - from.uncertaintyNm);
 }
 
 /** How readings become torque by this result. */
