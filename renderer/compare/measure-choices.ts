@@ -1,5 +1,6 @@
 import { assertNever } from '../../shared-lib/assert-never.ts';
-import { fromOwnUnit, formatDuration, formatNumber, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
+import { formatNumber, formatQuantity, fromOwnUnit, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
+import { isTime } from '../../shared-lib/comparison/measure-words.ts';
 import type { ComparedStep, TrialMeasure } from '../../shared-lib/comparison/trial-measure.ts';
 import { levelWords } from '../ui/level-words.ts';
 import type { TorqueDisplay } from '../ui/torque-display.ts';
@@ -99,6 +100,9 @@ export function measureQuestion(measure: TrialMeasure, torque: TorqueWords): str
   }
 }
 
+/** Times to a torque are short, and differ by little. */
+const TIME_DECIMALS = 3;
+
 /** How values of a measure are written, and where they stand on an axis. */
 export interface MeasureDisplay {
   readonly unitLabel: string;
@@ -108,16 +112,12 @@ export interface MeasureDisplay {
   readonly toShown: (value: number) => number;
 }
 
-export function isTime({ figure }: TrialMeasure): boolean {
-  return figure === 'timeTo90Percent' || figure === 'timeToLevel';
-}
-
 export function measureDisplay(measure: TrialMeasure, torque: TorqueWords): MeasureDisplay {
   if (isTime(measure)) {
     return {
       unitLabel: 's',
-      format: (timeS) => formatDuration(timeS, 2),
-      formatNumber: (timeS) => formatNumber(timeS, 2),
+      format: (timeS) => formatQuantity(timeS, 's', TIME_DECIMALS),
+      formatNumber: (timeS) => formatNumber(timeS, TIME_DECIMALS),
       toShown: (timeS) => timeS,
     };
   }

@@ -73,10 +73,16 @@ export function rangeFromZero(values: readonly number[]): ValueRange {
   return { ...range, min: Math.min(range.min, 0) };
 }
 
+const stepHeads = [1, 2, 5, 10] as const;
+/** Along an axis that is wider than it is high. */
+const MOST_STEPS = 8;
+
 /** The values themselves as the edges, so that a picture is as wide as what it shows. */
 export function exactRange(min: number, max: number): ValueRange {
-  const { step } = roundRange([min, max]);
-  return max > min ? { min, max, step } : { min: min - 0.5, max: max + 0.5, step: 0.5 };
+  if (!(max > min)) return { min: min - 0.5, max: max + 0.5, step: 0.5 };
+  const decade = 10 ** Math.floor(Math.log10((max - min) / MOST_STEPS));
+  const head = stepHeads.find((candidate) => (max - min) / (candidate * decade) <= MOST_STEPS) ?? 10;
+  return { min, max, step: head * decade };
 }
 
 /** To a tenth of a pixel, which keeps the drawing short. */

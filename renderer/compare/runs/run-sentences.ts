@@ -1,4 +1,3 @@
-import type { Comparison } from '../../../shared-lib/comparison/comparison-model.ts';
 import type { SideNames } from '../compare-sentences.ts';
 import { leftOutReasons, type RunPoint } from './run-points.ts';
 
@@ -17,9 +16,4 @@ export function runsSummary(points: readonly RunPoint[], names: SideNames): stri
       ? 'None of them is left out.'
       : `Left out: ${reasons.map(({ reason, count: times }) => `${times} ${reason}`).join('; ')}.`;
   return `${points.length === 1 ? '1 run' : `${points.length} runs`} in the order in which they were pulled: ${parts.join(', ')}. ${leftOut}`;
-}
-
-/** What the reference tool says of the day; empty where there was none. */
-export function driftSentences({ referenceDrift }: Pick<Comparison, 'referenceDrift'>): string[] {
-  return referenceDrift.map(({ drift }) => drift.sentence);
 }
