@@ -4,6 +4,7 @@ import { BigFigure } from '../bench/BigFigure.tsx';
 import { STATIC_CALIBRATION } from '../bench/bench-sentences.ts';
 import { sizeProperties, useBenchSizes } from '../bench/use-bench-sizes.ts';
 import { CurvePane } from '../bench/CurvePane.tsx';
+import { useHandlingQuestion } from '../bench/handling/use-handling-question.ts';
 import { WordsTogether } from '../bench/WordsTogether.tsx';
 import { needsAwakeScreen, useScreenWake } from '../bench/use-screen-wake.ts';
 import { applyTheme } from '../frame/theme.ts';
@@ -26,11 +27,17 @@ export function AudiencePage() {
   }, [theme]);
   useScreenWake(needsAwakeScreen(status));
   const { what, state, detail } = describeForAudience(status, linkState);
+  // The operator may look this way too.
+  const isHeldBack = useHandlingQuestion(status).state !== 'none';
   const isReached = linkState === 'open';
   return (
     <main className="audience" style={sizeProperties(sizes)}>
       <div className="audience-head">
-        {status === null ? <div /> : <BigFigure status={status} isReached={isReached} />}
+        {status === null ? (
+          <div />
+        ) : (
+          <BigFigure status={status} isReached={isReached} isHeldBack={isHeldBack} />
+        )}
         <div className="audience-words" aria-live="polite">
           <p className="audience-state">{state}</p>
           <h1>
@@ -45,6 +52,7 @@ export function AudiencePage() {
           isReached={isReached}
           axisPx={Math.round(sizes.axisPx * AXIS_SCALE)}
           areFaultsShown={false}
+          isHeldBack={isHeldBack}
         />
       )}
       <p className="audience-note">{STATIC_CALIBRATION}</p>

@@ -10,14 +10,22 @@ import './big-figure.css';
 export function BigFigure({
   status,
   isReached,
+  isHeldBack = false,
 }: {
   readonly status: BenchStatus;
   /** False: no reading comes in, whatever the last status says. */
   readonly isReached: boolean;
+  /** True: the result is not to be seen yet. */
+  readonly isHeldBack?: boolean;
 }) {
   const reading = useLiveReading();
   const display = useTorqueDisplay();
-  const { digits, unit, caption, caution } = figureOf(status, isReached ? reading : null, display);
+  const { digits, unit, caption, caution } = figureOf(
+    status,
+    isReached ? reading : null,
+    display,
+    isHeldBack,
+  );
   const mark = sourceMark(status.amplifier.source);
   return (
     <div className="big-figure">

@@ -20,12 +20,15 @@ export function CurvePane({
   isReached,
   axisPx,
   areFaultsShown = true,
+  isHeldBack = false,
   children,
 }: {
   readonly status: BenchStatus;
   readonly isReached: boolean;
   readonly axisPx: number;
   readonly areFaultsShown?: boolean;
+  /** True: the figures are not to be said yet. */
+  readonly isHeldBack?: boolean;
   /** Stands in the corner under the curve. */
   readonly children?: ReactNode;
 }) {
@@ -40,7 +43,11 @@ export function CurvePane({
   return (
     <div className="curve-pane">
       {areFaultsShown ? <FreshFaults status={isReached ? status : null} /> : null}
-      <LiveCurve view={view} summary={summariseCurve(view, status.trial, display)} onPlotArea={onPlotArea} />
+      <LiveCurve
+        view={view}
+        summary={summariseCurve(view, status.trial, display, isHeldBack)}
+        onPlotArea={onPlotArea}
+      />
       <div className="curve-pane-band">
         {view.window.kind === 'run' && isReached && isTimed(status.trial.phase) ? (
           <TimeBand

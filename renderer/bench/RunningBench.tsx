@@ -14,6 +14,8 @@ import { performPrimaryAction } from './bench-actions.ts';
 import { CANNOT_STOP_TOOL } from './bench-sentences.ts';
 import { CurvePane } from './CurvePane.tsx';
 import { DecisionButtons } from './DecisionButtons.tsx';
+import { HandlingPanel } from './handling/HandlingPanel.tsx';
+import { useHandlingQuestion } from './handling/use-handling-question.ts';
 import { NextStep } from './NextStep.tsx';
 import { PreparationStrip } from './PreparationStrip.tsx';
 import { PrimaryControl } from './PrimaryControl.tsx';
@@ -43,6 +45,7 @@ export function RunningBench({ status, isReached, sentences, axisPx }: RunningBe
   const action = useAction();
   const { trial, runSheet } = status;
   const preparation = usePreparation(runSheet);
+  const handling = useHandlingQuestion(status);
   const primary = primaryOf(sentences, preparation.missing);
   const isAtRest = isReached && !sentences.isUnderWay;
   const isRestShown = isAtRest && runSheet !== null && isResting(runSheet) && primary.does === 'nothing';
@@ -80,7 +83,7 @@ export function RunningBench({ status, isReached, sentences, axisPx }: RunningBe
   return (
     <>
       <div className={`bench-head${runSheet === null ? '' : ' bench-head-of-sheet'}`}>
-        <BigFigure status={status} isReached={isReached} />
+        <BigFigure status={status} isReached={isReached} isHeldBack={handling.state !== 'none'} />
         <NextStep
           sentences={sentences}
           trial={isReached ? trial : null}
@@ -88,7 +91,12 @@ export function RunningBench({ status, isReached, sentences, axisPx }: RunningBe
         />
       </div>
       <div className="bench-middle">
-        <CurvePane status={status} isReached={isReached} axisPx={axisPx}>
+        <CurvePane
+          status={status}
+          isReached={isReached}
+          axisPx={axisPx}
+          isHeldBack={handling.state !== 'none'}
+        >
           {sentences.isUnderWay ? null : (
             <>
               <Link className="bench-link" href={runSheetAddresses.sheets}>
@@ -98,7 +106,10 @@ export function RunningBench({ status, isReached, sentences, axisPx }: RunningBe
             </>
           )}
         </CurvePane>
-        {trial.phase === 'kept' ? <ResultPanel trial={trial} calibration={status.calibration} /> : null}
+        {trial.phase === 'kept' && handling.state === 'none' ? (
+          <ResultPanel trial={trial} calibration={status.calibration} />
+        ) : null}
+        {handling.state === 'none' ? null : <HandlingPanel question={handling} />}
         {trial.phase === 'reviewing' ? (
           <ReviewPanel
             trial={trial}

@@ -14,12 +14,23 @@ export interface Figure {
   readonly caution: string | null;
 }
 
-/** The countdown, live torque, then the result; a result only of a kept trial. `reading` null: nothing comes in. */
-export function figureOf(status: BenchStatus, reading: LiveReading | null, display: TorqueDisplay): Figure {
+/**
+ * The countdown, live torque, then the result; a result only of a kept trial. `reading` null: nothing comes in. `isHeldBack`: what
+ * the tool came to is not to be seen yet.
+ */
+export function figureOf(
+  status: BenchStatus,
+  reading: LiveReading | null,
+  display: TorqueDisplay,
+  isHeldBack = false,
+): Figure {
   const { trial } = status;
   if (trial.phase === 'countdown' && reading !== null) {
     const caption = trial.secondsLeft === 1 ? 'second to the go' : 'seconds to the go';
     return { digits: String(trial.secondsLeft), unit: '', caption, caution: null };
+  }
+  if (trial.phase === 'kept' && isHeldBack) {
+    return { digits: NO_FIGURE, unit: '', caption: 'shown after the rating', caution: null };
   }
   if (trial.phase === 'kept') {
     const { digits, unit, caption, refused } = mainFigure(trial.step, trial.figures, display);

@@ -3,12 +3,17 @@ import type { TorqueDisplay } from '../ui/torque-display.ts';
 import type { CurveView } from '../live-curve/curve-chart.ts';
 
 /** The picture in a sentence or two, for those who do not see it. */
-export function summariseCurve(view: CurveView, trial: TrialView, display: TorqueDisplay): string {
+export function summariseCurve(
+  view: CurveView,
+  trial: TrialView,
+  display: TorqueDisplay,
+  isHeldBack = false,
+): string {
   const what =
     view.window.kind === 'rolling'
       ? `Live curve of the last ${view.window.spanS} seconds.`
       : `Torque curve from ${-view.window.fromS} seconds before onset to ${view.window.toS} seconds after it.`;
-  return [what, summariseTrial(trial, display), summariseEarlier(view)]
+  return [what, isHeldBack ? '' : summariseTrial(trial, display), summariseEarlier(view)]
     .filter((part) => part !== '')
     .join(' ');
 }

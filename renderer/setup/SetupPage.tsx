@@ -1,4 +1,4 @@
-import { type ReactNode, useState } from 'react';
+import { type ReactNode, useEffect, useState } from 'react';
 import { useSettings, useStatus } from '../api-client/ConnectionContext.tsx';
 import { Page } from '../ui/Panel.tsx';
 import { AboutSection } from './AboutSection.tsx';
@@ -16,6 +16,7 @@ import './setup.css';
 import { SimulatedBenchSection } from './SimulatedBenchSection.tsx';
 import { SoundSection } from './SoundSection.tsx';
 import { StartSection } from './StartSection.tsx';
+import { ToolsSection } from './ToolsSection.tsx';
 import { TransducerSection } from './TransducerSection.tsx';
 
 interface Section {
@@ -63,6 +64,7 @@ export function SetupPage() {
     { id: 'sounds', title: 'Sounds', content: <SoundSection settings={settings} /> },
     { id: 'appearance', title: 'Units and theme', content: <AppearanceSection settings={settings} /> },
     { id: 'screen', title: 'Screen size', content: <ScreenSizeSection settings={settings} /> },
+    { id: 'tools', title: 'Tools and handling', content: <ToolsSection settings={settings} /> },
     { id: 'operator', title: 'Operator', content: <OperatorSection settings={settings} /> },
     { id: 'start', title: 'Start', content: <StartSection settings={settings} /> },
     { id: 'about', title: 'About', content: <AboutSection status={status} /> },
@@ -70,6 +72,7 @@ export function SetupPage() {
 
   return (
     <Page title="Setup">
+      <ArriveAtSection />
       <div className="setup-layout">
         <nav className="setup-contents" aria-label="Sections of Setup">
           {sections.map(({ id, title }) => (
@@ -88,4 +91,12 @@ export function SetupPage() {
       </div>
     </Page>
   );
+}
+
+/** A link from another place names a section; the browser itself only goes there on a page that it loads anew. */
+function ArriveAtSection() {
+  useEffect(() => {
+    document.getElementById(location.hash.slice(1))?.scrollIntoView();
+  }, []);
+  return null;
 }

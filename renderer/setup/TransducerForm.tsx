@@ -60,6 +60,15 @@ export function TransducerForm({ transducer, isInUse, canConfirmSense, onSaved }
           help="What the weakest part of the rig stands: frame, bolts, sockets"
           placeholder={unit === 'Nm' ? 'such as 900 N·m' : 'such as 650 ft·lbf'}
         />
+        <SavedTextField
+          label="Rig revision"
+          saved={transducer.rigRevision}
+          save={(rigRevision) => save({ rigRevision })}
+          error={error}
+          maxLength={40}
+          placeholder="such as B, or 2026-03"
+          help="Change it whenever what holds the transducer changes: trials of different revisions are not compared"
+        />
       </FieldGrid>
       <ChoiceField
         label="After a pull the rig"

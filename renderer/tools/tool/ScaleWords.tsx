@@ -1,5 +1,6 @@
 import type { Settings } from '../../../shared-lib/api-contract.ts';
 import { scaleWords, scoreWords } from '../tool-sentences.ts';
+import './scale-words.css';
 
 /** What the tester means by 1, 5 and 10; nothing where no words were written. */
 export function ScaleWords({ scale }: { readonly scale: Settings['handlingScale'] }) {

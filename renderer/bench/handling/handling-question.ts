@@ -1,0 +1,83 @@
+import type { RequestResult, Settings } from '../../../shared-lib/api-contract.ts';
+import type { CatalogueTool } from '../../../shared-lib/catalogue/catalogue-model.ts';
+import type { Role } from '../../../shared-lib/run-sheet/run-sheet-model.ts';
+import type { TrialSummary } from '../../../shared-lib/trial/trial-model.ts';
+import { earlierRating } from '../../tools/tool/rating-form.ts';
+
+/**
+ * Whether the figures of a kept trial may be seen. `unknown`: it is being looked up, so they are held back. `later`: after a
+ * conditioning pull they are held back without a question, or the rating after the first counted one would not be blind.
+ */
+export type HandlingQuestion =
+  | { readonly state: 'none' }
+  | { readonly state: 'unknown' }
+  | (PulledTool & { readonly state: 'later' })
+  | (PulledTool & {
+      readonly state: 'asked';
+      /** Figures of the tool have been shown before, to whomever. */
+      readonly wereFiguresShown: boolean;
+    });
+
+interface PulledTool {
+  readonly toolId: string;
+  readonly toolName: string;
+  /** In which it was pulled. */
+  readonly sessionId: string;
+}
+
+export interface HandlingFacts {
+  readonly settings: Pick<Settings, 'ratesHandlingBlind' | 'operator'>;
+  /** Of the kept trial in sight; null: not known yet. */
+  readonly summary: TrialSummary | null;
+  readonly catalogue: RequestResult<'listCatalogue'> | null;
+  /** Kept trials that might be of the same tool; null: not known yet. */
+  readonly others: readonly TrialSummary[] | null;
+  /** Tools for which this operator said "not now" in this session. */
+  readonly isPutOff: (toolId: string) => boolean;
+}
+
+export function isHandlingAskedFor({ ratesHandlingBlind, operator }: HandlingFacts['settings']): boolean {
+  // A rating belongs to somebody.
+  return ratesHandlingBlind && operator.trim() !== '';
+}
+
+export function handlingQuestion(facts: HandlingFacts): HandlingQuestion {
+  const { settings, summary, catalogue, others } = facts;
+  if (!isHandlingAskedFor(settings)) return { state: 'none' };
+  if (summary === null || catalogue === null) return { state: 'unknown' };
+  const tool = toolOf(summary, catalogue.tools);
+  if (tool === null) return { state: 'none' };
+  const { id: toolId, name: toolName } = tool.tool;
+  const pulled = { toolId, toolName, sessionId: summary.sessionId };
+  const isRated = earlierRating(tool.ratings, settings.operator) !== null;
+  if (isRated || facts.isPutOff(toolId)) return { state: 'none' };
+  if (roleOf(summary) === 'conditioning') return { ...pulled, state: 'later' };
+  if (others === null) return { state: 'unknown' };
+  const wereFiguresShown = others.some(
+    (other) =>
+      other.id !== summary.id &&
+      toolOf(other, catalogue.tools)?.tool.id === toolId &&
+      // Of a conditioning pull of the same sitting they were held back.
+      !(roleOf(other) === 'conditioning' && other.sessionId === summary.sessionId),
+  );
+  return { ...pulled, state: 'asked', wereFiguresShown };
+}
+
+/** The tool that was pulled, or what it was merged into; null where the catalogue has none, or several of that name. */
+function toolOf({ setup, step }: TrialSummary, tools: readonly CatalogueTool[]): CatalogueTool | null {
+  const byId = (wanted: string) => tools.find(({ tool }) => tool.id === wanted) ?? null;
+  const named = tools.filter(
+    ({ tool }) => !tool.isArchived && tool.name.toLowerCase() === step.toolName.trim().toLowerCase(),
+  );
+  let found = setup === null ? (named.length === 1 ? (named[0] ?? null) : null) : byId(setup.toolId);
+  const seen = new Set<string>();
+  while (found !== null && found.mergedIntoToolId !== null && !seen.has(found.tool.id)) {
+    seen.add(found.tool.id);
+    found = byId(found.mergedIntoToolId);
+  }
+  return found;
+}
+
+function roleOf({ place }: TrialSummary): Role {
+  return place?.role ?? 'counted';
+}
