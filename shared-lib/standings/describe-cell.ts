@@ -57,7 +57,10 @@ export function describeCell(
   const isRanked = 'place' in row;
   return {
     cell,
-    steps: [...valueSteps(scored, bound, cell, k), ...pointSteps(scored, term, bound, cell, isRanked)],
+    steps: [
+      ...valueSteps(scored, bound, cell, k),
+      ...pointSteps(scored, { index: term, bound, k }, cell, isRanked),
+    ],
     sources: sourcesOf(scored, scored.field.schemes.length - 1, term, k),
   };
 }
@@ -95,8 +98,7 @@ function valueSteps(scored: ScoredInput, bound: BoundTerm, cell: Cell, k: number
 
 function pointSteps(
   scored: ScoredInput,
-  index: number,
-  bound: BoundTerm,
+  { index, bound, k }: { index: number; bound: BoundTerm; k: number },
   cell: Cell,
   isRanked: boolean,
 ): string[] {
@@ -112,12 +114,7 @@ function pointSteps(
     ];
   }
   if (!isRanked) return ['It is not ranked, so it has no points.'];
-  const raw =
-    mainScheme(scored).columns.rawPoints[index]?.[
-      scored.field.subjects.findIndex(
-        (_subject, k) => mainScheme(scored).columns.values[index]?.[k] === cell.value,
-      )
-    ] ?? Number.NaN;
+  const raw = mainScheme(scored).columns.rawPoints[index]?.[k] ?? Number.NaN;
   const steps = [howPointsCame(scored, index, bound, cell.value, raw)];
   if (term.factor !== 1) {
     steps.push(`Times the factor ${formatFactor(term.factor)}: ${pointsInWords(raw * term.factor)}.`);

@@ -9,7 +9,6 @@ import {
 } from './scatter-of-measures.ts';
 import { findProperty, type ScoredInput } from './score-input.ts';
 import type { ToolProperty } from './scheme-model.ts';
-import { meanLn } from './trials-of-measures.ts';
 
 /** Fewer degrees of freedom say so little of a scatter that a range from it would mean nothing (design 7). */
 export const LEAST_DEGREES_OF_FREEDOM = 3;
@@ -25,8 +24,8 @@ export interface SharedPart {
 /** How one measure is drawn. Places k are those of `Field.subjects`. */
 export interface MeasurePlan {
   readonly measure: number;
-  /** ln of the mean; NaN: no value. */
-  readonly lnMeans: Float64Array;
+  /** Geometric means; NaN: no value. */
+  readonly means: Float64Array;
   /** Standard error of it within sessions. */
   readonly errors: Float64Array;
   /** Which of the chi-square draws goes with it. */
@@ -106,18 +105,17 @@ interface Chances {
   readonly scatter: MeasureScatter;
   readonly weights: readonly number[];
   readonly step: string;
-  addChi(degreesOfFreedom: number): number;
-  drawOf(name: string): number;
+  readonly addChi: (degreesOfFreedom: number) => number;
+  readonly drawOf: (name: string) => number;
 }
 
 function planMeasure(
-  { field, input, trialsOf }: ScoredInput,
+  { field, input, trialsOf, base }: ScoredInput,
   measure: number,
   { scatter, weights, step, addChi, drawOf }: Chances,
 ): MeasurePlan {
   const { subjects } = field;
   const count = subjects.length;
-  const lnMeans = new Float64Array(count);
   const errors = new Float64Array(count);
   const chis = new Int32Array(count);
   const mixtures = new Int32Array(count);
@@ -137,7 +135,6 @@ function planMeasure(
     const trials = trialsOf(measure, contender.key);
     const own = scatter.own.get(k);
     const s = own?.standardDeviation ?? scatter.standardDeviation;
-    lnMeans[k] = meanLn(trials);
     errors[k] = Number.isNaN(s) ? 0 : s / Math.sqrt(Math.max(1, trials.counted.length));
     chis[k] = own === undefined ? pooledChi : addChi(own.degreesOfFreedom);
     const days = shares(trials.counted.map(({ trial }) => trial.sessionId));
@@ -174,7 +171,7 @@ function planMeasure(
   }
   return {
     measure,
-    lnMeans,
+    means: base.measures[measure] ?? new Float64Array(count),
     errors,
     chis,
     weights,

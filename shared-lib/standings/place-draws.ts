@@ -7,6 +7,9 @@ import { mainScheme, scoreInput } from './score-input.ts';
 import { createPairStatistics, criticalValueOf } from './separate-pairs.ts';
 import type { PlaceRange, PlaceRanges, Standings, StandingsInput } from './standings-model.ts';
 
+/** So many draws give each standard deviation to some 1.4 %; more would only take time. */
+const PLAIN_DRAWS = 2500;
+
 export interface PlaceDraws {
   /** Does some draws of the work, of which there are two for each draw of the result. True: all is done. */
   advance(draws: number): boolean;
@@ -49,27 +52,26 @@ export function createPlaceDraws(
   const drawn = new Float64Array(drawCount * count);
   const plain = new Float64Array(count);
   const largest = new Float64Array(drawCount);
+  const plainEvery = Math.max(1, Math.floor(drawCount / PLAIN_DRAWS));
   const hasFailed = new Uint8Array(count);
   // Nobody has a range, so there is nothing to be drawn.
   let done = count === 0 ? 2 * drawCount : 0;
 
   const first = (index: number): void => {
-    draw.next();
+    const withPlain = index % plainEvery === 0;
+    draw.next(withPlain);
     const offset = index * count;
     for (let i = 0; i < count; i += 1) {
       const k = places[i] ?? 0;
       const deviation = (draw.totals[k] ?? Number.NaN) - (observed[i] ?? 0);
-      const plainDeviation = (draw.plainTotals[k] ?? Number.NaN) - (observed[i] ?? 0);
-      if (Number.isFinite(deviation) && Number.isFinite(plainDeviation)) {
-        drawn[offset + i] = deviation;
-        plain[i] = plainDeviation;
-      } else {
-        // A share of something that was drawn at or below zero.
-        hasFailed[i] = 1;
-        plain[i] = 0;
-      }
+      const plainDeviation = withPlain ? (draw.plainTotals[k] ?? Number.NaN) - (observed[i] ?? 0) : 0;
+      // A share of something that was drawn at or below zero.
+      const isFinite = Number.isFinite(deviation) && Number.isFinite(plainDeviation);
+      if (!isFinite) hasFailed[i] = 1;
+      drawn[offset + i] = isFinite ? deviation : 0;
+      plain[i] = isFinite ? plainDeviation : 0;
     }
-    pairs.addPlain(plain);
+    if (withPlain) pairs.addPlain(plain);
   };
   const second = (index: number): void => {
     largest[index] = pairs.largest(drawn.subarray(index * count, (index + 1) * count));

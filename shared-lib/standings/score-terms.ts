@@ -170,7 +170,12 @@ export function fillRawPoints(
       const whole =
         how.way === 'shareOfBest' ? bestValue(better, values, competes) : referenceValue(bound, values);
       if (better === 'more') {
-        for (let k = 0; k < count; k += 1) out[k] = (how.points * at(values, k)) / whole;
+        const slope = how.points / whole;
+        // The best has its points to the last digit.
+        for (let k = 0; k < count; k += 1) {
+          const value = at(values, k);
+          out[k] = value === whole ? how.points : value * slope;
+        }
       } else {
         for (let k = 0; k < count; k += 1) {
           const value = at(values, k);
@@ -224,13 +229,17 @@ export function fillTotals(
     const part = parts[index];
     if (term === undefined || raw === undefined || part === undefined) continue;
     const { factor, cap } = term;
+    const most = cap ?? Infinity;
     for (let k = 0; k < out.length; k += 1) {
-      if (part[k] === SCORED) out[k] = at(out, k) + finalPoints(at(raw, k), factor, cap);
+      if (part[k] !== SCORED) continue;
+      const points = at(raw, k) * factor;
+      out[k] = at(out, k) + (points > most ? most : points);
     }
   }
-  for (let k = 0; k < out.length; k += 1) {
-    out[k] = isRanked[k] === 1 ? at(out, k) / at(divisors, k) : Number.NaN;
+  if (scheme.version.isNormalised) {
+    for (let k = 0; k < out.length; k += 1) out[k] = at(out, k) / at(divisors, k);
   }
+  for (let k = 0; k < out.length; k += 1) if (isRanked[k] !== 1) out[k] = Number.NaN;
 }
 
 function at(column: Float64Array, index: number): number {
