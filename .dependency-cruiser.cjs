@@ -5,7 +5,10 @@
 const packages = (...names) => names.map((name) => `^node_modules/(@types/)?${name}(/|$)`);
 
 const shared = packages('zod', 'ml-matrix', 'fft[.]js', 'pure-rand');
-const services = [...shared, ...packages('better-sqlite3', 'serialport', '@serialport', 'fflate')];
+const services = [
+  ...shared,
+  ...packages('better-sqlite3', 'serialport', '@serialport', 'fflate', 'csv-parse'),
+];
 const loopback = [...services, ...packages('fastify', '@fastify', 'ws')];
 const desktop = [...services, ...packages('electron')];
 const page = [

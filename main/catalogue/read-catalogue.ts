@@ -1,12 +1,13 @@
 import type { CatalogueTool } from '../../shared-lib/catalogue/catalogue-model.ts';
 import { listMissing } from '../../shared-lib/catalogue/list-missing.ts';
+import { noDetails } from '../../shared-lib/catalogue/tool-entry.ts';
 import { listBenchItems } from '../storage/bench-item-repository.ts';
 import { listMerges } from '../storage/contender-repository.ts';
 import { type ReadableDatabase, reading } from '../storage/database.ts';
 import { listPhotos } from '../storage/photo-repository.ts';
 import { listStandingRatings, newestOfEachRater } from '../storage/rating-repository.ts';
 import { foldForSearch } from '../storage/search-folding.ts';
-import { listToolDetails, noDetails } from '../storage/tool-details-repository.ts';
+import { listToolDetails } from '../storage/tool-details-repository.ts';
 import { countTrials } from '../storage/tool-trial-counts.ts';
 
 export { listExchangeRates } from '../storage/exchange-rate-repository.ts';

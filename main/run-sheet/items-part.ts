@@ -1,11 +1,17 @@
 import type { RequestResult } from '../../shared-lib/api-contract.ts';
 import type { RequestHandlers } from '../services.ts';
-import { listBenchItems, savePack, saveSetup, saveTool } from '../storage/bench-item-repository.ts';
+import { listBenchItems, savePack, saveSetup } from '../storage/bench-item-repository.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
+import { saveToolVersion } from '../storage/tool-details-repository.ts';
 import type { RunSheetTools } from './run-sheet-tools.ts';
 
 /** The lists of tools, packs and setups. */
-export function createItemsPart({ database, emit }: Pick<RunSheetTools, 'database' | 'emit'>): {
+export function createItemsPart({
+  platform,
+  settings,
+  database,
+  emit,
+}: Pick<RunSheetTools, 'platform' | 'settings' | 'database' | 'emit'>): {
   readonly handlers: Pick<RequestHandlers, 'listBenchItems' | 'saveTool' | 'savePack' | 'saveSetup'>;
 } {
   const save = (store: () => void) =>
@@ -20,7 +26,13 @@ export function createItemsPart({ database, emit }: Pick<RunSheetTools, 'databas
       listBenchItems: () => listBenchItems(database),
       saveTool: ({ tool }) =>
         save(() => {
-          saveTool(database, tool);
+          // The catalogue keeps the history of a tool, whoever changes it; what it knows beside this stays.
+          saveToolVersion(
+            database,
+            { tool },
+            { operator: settings.current().operator, at: platform.clock.now().toISOString() },
+          );
+          emit('catalogueChanged', {});
         }),
       savePack: ({ pack }) =>
         save(() => {

@@ -1,5 +1,7 @@
 import { type ToolDetails, toolDetailsSchema } from '../../shared-lib/catalogue/catalogue-model.ts';
+import { noDetails } from '../../shared-lib/catalogue/tool-entry.ts';
 import { type Tool, toolSchema } from '../../shared-lib/run-sheet/setup-model.ts';
+import { saveTool } from './bench-item-repository.ts';
 import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
 import { fromJsonColumn, toJsonColumn } from './json-column.ts';
 
@@ -18,20 +20,6 @@ interface VersionRow {
   operator: string;
   at: string;
 }
-
-/** Of a tool of which nothing was ever entered. */
-export const noDetails: ToolDetails = {
-  maker: '',
-  model: '',
-  toolClass: null,
-  driveSize: null,
-  lengthM: null,
-  massBareKg: null,
-  massLoadedKg: null,
-  claims: [],
-  prices: [],
-  note: '',
-};
 
 /** By id of tool; none for a tool of which nothing was ever entered. */
 export function listToolDetails(database: ReadableDatabase): ReadonlyMap<string, ToolDetails> {
@@ -64,37 +52,36 @@ export function listToolVersions(database: ReadableDatabase, toolId: string): To
   );
 }
 
-export function newestToolVersion(database: ReadableDatabase, toolId: string): ToolVersion | null {
-  return reading(() => {
-    const row = database
+/**
+ * Stores a tool, new or changed, with its details, and how it stands from now on in its history; nothing is added there
+ * where nothing is another. `details` left out: they stay.
+ *
+ * Errors: those of `saveTool`.
+ */
+export function saveToolVersion(
+  database: WritableDatabase,
+  { tool, details }: { readonly tool: Tool; readonly details?: ToolDetails },
+  by: { readonly operator: string; readonly at: string },
+): void {
+  writing(database, () => {
+    saveTool(database, tool);
+    const newest = database
       .prepare<[string], VersionRow>(
         `SELECT id, tool_json, details_json, operator, at FROM tool_details WHERE tool_id = ?
          ORDER BY id DESC LIMIT 1`,
       )
-      .get(toolId);
-    return row === undefined ? null : toVersion(row);
-  });
-}
-
-/**
- * How a tool stands from now on, into its history; the table of tools itself is written by `saveTool`. Nothing is written
- * where nothing is another.
- */
-export function keepToolVersion(database: WritableDatabase, version: ToolVersion): void {
-  const toolJson = toJsonColumn(toolSchema, version.tool);
-  const detailsJson = toJsonColumn(toolDetailsSchema, version.details);
-  writing(database, () => {
-    const newest = database
-      .prepare<[string], { tool_json: string; details_json: string }>(
-        'SELECT tool_json, details_json FROM tool_details WHERE tool_id = ? ORDER BY id DESC LIMIT 1',
-      )
-      .get(version.tool.id);
+      .get(tool.id);
+    const toolJson = toJsonColumn(toolSchema, tool);
+    const detailsJson =
+      details === undefined
+        ? (newest?.details_json ?? toJsonColumn(toolDetailsSchema, noDetails))
+        : toJsonColumn(toolDetailsSchema, details);
     if (newest?.tool_json === toolJson && newest.details_json === detailsJson) return;
     database
       .prepare(
         'INSERT INTO tool_details (tool_id, tool_json, details_json, operator, at) VALUES (?, ?, ?, ?, ?)',
       )
-      .run(version.tool.id, toolJson, detailsJson, version.operator, version.at);
+      .run(tool.id, toolJson, detailsJson, by.operator, by.at);
   });
 }
 
