@@ -7,7 +7,7 @@ import { LinkButton } from '../../ui/LinkButton.tsx';
 import { Page, Panel } from '../../ui/Panel.tsx';
 import { editionAddress } from '../standings-addresses.ts';
 import { BackToTable } from '../StandingsNav.tsx';
-import { labelsOf, listWords } from '../table/place-sentences.ts';
+import { labelsOf } from '../table/place-sentences.ts';
 import { type TermColumn, termColumns } from '../table/table-rows.ts';
 import { useQuantityContext } from '../use-measure-words.ts';
 import { useStandingsRequest } from '../use-standings-request.ts';
@@ -15,6 +15,7 @@ import { Waiting } from '../Waiting.tsx';
 import { type MeasureQuantity, type QuantityContext, quantityOf } from '../words/measure-quantity.ts';
 import { cellSentence, trialCountWords } from './cell-sentences.ts';
 import { CellTrials } from './CellTrials.tsx';
+import { TotalPanel } from './TotalPanel.tsx';
 
 interface CellPageProps {
   readonly tableId: string;
@@ -61,7 +62,13 @@ export function CellPage({ tableId, contenderKey: key, termId }: CellPageProps) 
       <FailureNotice error={error} />
       <Waiting isLoading={isLoading && result === null}>What is behind it is being looked up.</Waiting>
       {result === null || standings === null ? null : (
-        <CellView found={result} standings={standings} contenderKey={key} termId={termId} />
+        <CellView
+          found={result}
+          standings={standings}
+          editionId={editionId}
+          contenderKey={key}
+          termId={termId}
+        />
       )}
     </Page>
   );
@@ -70,17 +77,18 @@ export function CellPage({ tableId, contenderKey: key, termId }: CellPageProps) 
 interface CellViewProps extends Omit<CellPageProps, 'tableId'> {
   readonly found: RequestResult<'getStandingsCell'>;
   readonly standings: Standings;
+  readonly editionId: string | null;
 }
 
-function CellView({ found, standings, contenderKey, termId }: CellViewProps) {
+function CellView({ found, standings, editionId, contenderKey, termId }: CellViewProps) {
   const context = useQuantityContext(standings.table.currency);
   const column = termColumns(standings, context).find(({ term }) => term.id === termId);
   if (column === undefined) return <p>The rules have no such term any more.</p>;
   const { cell, steps, sources, trials } = found;
   return (
     <>
-      <Panel title="From value to points" lead={cellSentence(cell, column.quantity, column.decimals)}>
-        <PlaceSentence standings={standings} contenderKey={contenderKey} />
+      <Panel title="From value to points">
+        <p className="standings-figure">{cellSentence(cell, column.quantity, column.decimals)}</p>
         <ol className="standings-sentences" aria-label="Steps">
           {steps.map((step, index) => (
             <li key={`${index} ${step}`}>{step}</li>
@@ -101,22 +109,8 @@ function CellView({ found, standings, contenderKey, termId }: CellViewProps) {
           <CellTrials trials={trials} quantity={trialQuantity(column, context)} />
         </Panel>
       )}
+      <TotalPanel standings={standings} contenderKey={contenderKey} termId={termId} editionId={editionId} />
     </>
-  );
-}
-
-/** Which place the tool has, and which terms its total is the sum of. */
-function PlaceSentence({
-  standings: { rows, scheme },
-  contenderKey,
-}: Pick<CellViewProps, 'standings' | 'contenderKey'>) {
-  const row = rows.find(({ contender }) => contender.key === contenderKey);
-  if (row === undefined) return null;
-  const others = scheme.terms.map(({ label }) => label);
-  return (
-    <p className="standings-soft">
-      Place {row.place} of {rows.length}. The total is made of {listWords(others)}.
-    </p>
   );
 }
 

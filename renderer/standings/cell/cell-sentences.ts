@@ -1,6 +1,7 @@
 import { formatNumber } from '../../../shared-lib/format-quantity.ts';
 import type { RequestResult } from '../../../shared-lib/api-contract.ts';
-import type { Cell } from '../../../shared-lib/standings/standings-model.ts';
+import type { Cell, StandingsRow } from '../../../shared-lib/standings/standings-model.ts';
+import { capitalised } from '../words/measure-words.ts';
 import { formatValue, type MeasureQuantity } from '../words/measure-quantity.ts';
 
 type CellTrials = RequestResult<'getStandingsCell'>['trials'];
@@ -43,4 +44,23 @@ export function inReadingOrder(trials: CellTrials): CellTrials {
       Number(a.leftOutBecause !== null) - Number(b.leftOutBecause !== null) ||
       a.startedAt.localeCompare(b.startedAt),
   );
+}
+
+/** "3.2 points behind Hollin H5, 14.9 ahead of Tarnwick T6." Neighbours in the table, not in merit. */
+export function leadWords(row: StandingsRow, rows: readonly StandingsRow[], decimals: number): string {
+  const index = rows.findIndex(({ contender }) => contender.key === row.contender.key);
+  const before = rows[index - 1];
+  const after = rows[index + 1];
+  const parts = [
+    ...(before === undefined ? [] : [distanceWords(before, row, 'behind', decimals)]),
+    ...(after === undefined ? [] : [distanceWords(after, row, 'ahead of', decimals)]),
+  ];
+  return parts.length === 0 ? 'It is the only one that is ranked.' : `${capitalised(parts.join(', '))}.`;
+}
+
+function distanceWords(other: StandingsRow, row: StandingsRow, word: string, decimals: number): string {
+  const distance = Math.abs(other.total - row.total);
+  return other.place === row.place
+    ? `level with ${other.contender.label}`
+    : `${pointsWords(distance, decimals)} ${word} ${other.contender.label}`;
 }

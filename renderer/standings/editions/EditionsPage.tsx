@@ -9,7 +9,7 @@ import { Button } from '../../ui/Button.tsx';
 import { formatDateTime } from '../../ui/date-time.ts';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { LinkButton } from '../../ui/LinkButton.tsx';
-import { ActionRow, Page, Panel } from '../../ui/Panel.tsx';
+import { ActionRow, FieldGrid, Page, Panel } from '../../ui/Panel.tsx';
 import { TextField } from '../../ui/TextField.tsx';
 import { editionAddress } from '../standings-addresses.ts';
 import { BackToTable } from '../StandingsNav.tsx';
@@ -88,7 +88,7 @@ function FreezeForm({ tableId }: { readonly tableId: string }) {
       title="Freeze the table as it is now"
       lead="Kept whole: rules, trials, prices, calibrations and the ranges of the places, so that it can be shown and recomputed as it was."
     >
-      <div className="standings-fields">
+      <FieldGrid>
         <TextField label="Name of the edition" value={name} onChange={setName} maxLength={80} isRequired />
         <TextField
           label="Note"
@@ -97,7 +97,7 @@ function FreezeForm({ tableId }: { readonly tableId: string }) {
           maxLength={2000}
           help="What it is for, such as where it is published"
         />
-      </div>
+      </FieldGrid>
       <ActionRow>
         <Button look="primary" isDisabled={name.trim() === ''} isPending={isBusy} onPress={freeze}>
           Freeze this edition

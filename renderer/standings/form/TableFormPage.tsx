@@ -36,6 +36,7 @@ export function NewTablePage() {
             schemeId: params.get('scheme') ?? schemes.result.schemes[0]?.schemeId ?? null,
             isSimulated: !hasReal && (contenders.result?.contenders.length ?? 0) > 0,
             gate: settings.qualityGate,
+            currency: settings.currency,
           })}
         />
       ) : null}

@@ -29,12 +29,11 @@ export const toolClasses = toolClassSchema.def.values;
 export const driveSizes = driveSizeSchema.def.values;
 export const supplies = supplySchema.def.values;
 
-const DEFAULT_CURRENCY = 'EUR';
-
 export function emptyTableForm(start: {
   readonly schemeId: string | null;
   readonly isSimulated: boolean;
   readonly gate: QualityGate;
+  readonly currency: string;
 }): TableForm {
   return withSuggestedName({
     name: '',
@@ -42,7 +41,6 @@ export function emptyTableForm(start: {
     toolClasses: [],
     driveSizes: [],
     supplies: [],
-    currency: DEFAULT_CURRENCY,
     ...start,
   });
 }

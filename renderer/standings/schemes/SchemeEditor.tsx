@@ -3,7 +3,7 @@ import { useLocation } from 'wouter';
 import type { RequestResult } from '../../../shared-lib/api-contract.ts';
 import type { SchemeVersion } from '../../../shared-lib/standings/scheme-model.ts';
 import type { StandingsTable } from '../../../shared-lib/standings/standings-model.ts';
-import { useConnection } from '../../api-client/ConnectionContext.tsx';
+import { useConnection, useSettings } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
 import { Button } from '../../ui/Button.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
@@ -40,17 +40,17 @@ interface SchemeEditorProps {
   readonly askedTableId: string | null;
 }
 
-const DEFAULT_CURRENCY = 'EUR';
 const newKey = () => crypto.randomUUID();
 
 /** Rules as rows, with what speaks against them and the order that they make beside them. */
 export function SchemeEditor({ source, isNew, list, tables, versions, askedTableId }: SchemeEditorProps) {
   const schemeId = isNew ? null : (source?.schemeId ?? null);
+  const currency = useSettings()?.currency ?? '';
   const [tableId, setTableId] = useState(() =>
     firstTable(tables, schemeId ?? source?.schemeId ?? null, askedTableId),
   );
   const table = tables.find(({ id }) => id === tableId);
-  const context = useQuantityContext(table?.currency ?? DEFAULT_CURRENCY);
+  const context = useQuantityContext(table?.currency ?? currency);
   const standings = useStandingsRequest('getStandings', tableId === null ? null : { tableId }).result;
   const contenders = [...(standings?.rows ?? []), ...(standings?.notRanked ?? [])].map(
     ({ contender }) => contender,

@@ -4,6 +4,7 @@ import '../../calibrate/figure-table.css';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Panel } from '../../ui/Panel.tsx';
 import { SelectField } from '../../ui/SelectField.tsx';
+import { countWords } from '../table/place-sentences.ts';
 import { pointDecimals } from '../table/table-rows.ts';
 import { Waiting } from '../Waiting.tsx';
 import { previewRows, previewSentence } from './preview-rows.ts';
@@ -43,6 +44,7 @@ export function SchemePreview({ check, tables, tableId, onTable, obstacle }: Sch
             <strong>{previewSentence(preview.changes)}</strong>
           </p>
           <PreviewTable preview={preview} />
+          <p className="standings-soft">{countWords(preview.standings)}.</p>
         </>
       )}
     </Panel>
@@ -53,7 +55,7 @@ function PreviewTable({ preview }: { readonly preview: NonNullable<DraftCheck['p
   const { standings, changes } = preview;
   const decimals = pointDecimals(standings.rows.map(({ total }) => total));
   return (
-    <div className="figure-table-frame" role="region" aria-label="Order by these rules" tabIndex={0}>
+    <div className="figure-table-frame" role="region" aria-label="Places by these rules" tabIndex={0}>
       <table className="figure-table">
         <caption className="visually-hidden">Places by these rules, and who moves</caption>
         <thead>
@@ -71,7 +73,7 @@ function PreviewTable({ preview }: { readonly preview: NonNullable<DraftCheck['p
             <tr key={row.key} className={row.isMoving ? 'scheme-moving' : undefined}>
               <td>{row.place ?? '–'}</td>
               <th scope="row">{row.label}</th>
-              <td>
+              <td className="scheme-move">
                 <span aria-hidden="true">{row.arrow} </span>
                 {row.move}
               </td>

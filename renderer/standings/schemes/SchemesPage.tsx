@@ -53,7 +53,7 @@ export function SchemesPage() {
       }
     >
       <FailureNotice error={error ?? action.error} />
-      <div role="status">
+      <div role="status" className="standings-live">
         {putAway === null ? null : (
           <Notice
             kind="information"

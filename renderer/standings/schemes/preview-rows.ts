@@ -12,6 +12,7 @@ export interface PreviewRow {
   readonly isMoving: boolean;
 }
 
+/** Those that are not ranked before and after are left to the table itself. */
 export function previewRows(standings: Standings, changes: readonly StandingsChange[]): PreviewRow[] {
   const changeOf = new Map(changes.map((change) => [change.key, change]));
   const row = (key: string, label: string, place: number | null, total: number | null): PreviewRow => {
@@ -28,7 +29,9 @@ export function previewRows(standings: Standings, changes: readonly StandingsCha
   };
   return [
     ...standings.rows.map(({ contender, place, total }) => row(contender.key, contender.label, place, total)),
-    ...standings.notRanked.map(({ contender }) => row(contender.key, contender.label, null, null)),
+    ...standings.notRanked
+      .map(({ contender }) => row(contender.key, contender.label, null, null))
+      .filter(({ isMoving }) => isMoving),
   ];
 }
 

@@ -65,30 +65,34 @@ function SensitivityView({ standings, sensitivity }: SensitivityViewProps) {
           ))}
         </ul>
       )}
-      <Panel
-        title="How far each factor can go"
-        lead="One factor is changed at a time, the others stay. The term that the order is touchiest to stands first."
-      >
-        <FactorPicture
-          terms={terms}
-          labelOf={termLabel}
-          summary={terms.map((term) => `${termLabel(term.termId)}: ${orderSentence(term)}`).join(' ')}
-        />
-        <ul className="standings-list" aria-label="Term by term">
-          {terms.map((term) => (
-            <li key={term.termId} className="standings-item">
-              <h3>{termLabel(term.termId)}</h3>
-              <ul className="standings-sentences">
-                <li>{orderSentence(term)}</li>
-                <li>{leaderSentence(term, first)}</li>
-                <li>{movesSentence('Without it', term.without, labelOf)}</li>
-                <li>{movesSentence('With twice the factor', term.doubled, labelOf)}</li>
-              </ul>
-            </li>
-          ))}
-        </ul>
-      </Panel>
-      <FirstShares sensitivity={sensitivity} labelOf={labelOf} />
+      {terms.length === 0 ? null : (
+        <Panel
+          title="How far each factor can go"
+          lead="One factor is changed at a time, the others stay. The term that the order is touchiest to stands first."
+        >
+          <FactorPicture
+            terms={terms}
+            labelOf={termLabel}
+            summary={terms.map((term) => `${termLabel(term.termId)}: ${orderSentence(term)}`).join(' ')}
+          />
+          <ul className="standings-list" aria-label="Term by term">
+            {terms.map((term) => (
+              <li key={term.termId} className="standings-item">
+                <h3>{termLabel(term.termId)}</h3>
+                <ul className="standings-sentences">
+                  <li>{orderSentence(term)}</li>
+                  <li>{leaderSentence(term, first)}</li>
+                  <li>{movesSentence('Without it', term.without, labelOf)}</li>
+                  <li>{movesSentence('With twice the factor', term.doubled, labelOf)}</li>
+                </ul>
+              </li>
+            ))}
+          </ul>
+        </Panel>
+      )}
+      {sensitivity.firstShares.length === 0 ? null : (
+        <FirstShares sensitivity={sensitivity} labelOf={labelOf} />
+      )}
     </>
   );
 }

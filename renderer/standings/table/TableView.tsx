@@ -25,7 +25,7 @@ export function LiveTable({ standings }: { readonly standings: Standings }) {
   const look = useLastLook(standings);
   return (
     <>
-      <div role="status">
+      <div role="status" className="standings-live">
         {look.changes === null ? null : (
           <Notice kind="information" actions={<Button onPress={look.takeAsSeen}>I have seen these</Button>}>
             {lookSentence(look.changes, formatDateTime(look.at))}
