@@ -868,8 +868,9 @@ CREATE TABLE tool_photo (
   tool_id TEXT NOT NULL REFERENCES tool (id),
   caption TEXT NOT NULL,
   media_type TEXT NOT NULL,
-  bytes BLOB NOT NULL,
-  added_at TEXT NOT NULL
+  added_at TEXT NOT NULL,
+  -- Last, so that a list of photos does not read through the pictures.
+  bytes BLOB NOT NULL
 ) STRICT;
 
 CREATE INDEX tool_photo_by_tool ON tool_photo (tool_id, added_at);

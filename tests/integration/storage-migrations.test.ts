@@ -15,7 +15,8 @@ import { readRecording } from '../../main/storage/recording-repository.ts';
 import { loadSettings } from '../../main/storage/settings-repository.ts';
 import { getSessionConditions } from '../../main/storage/session-repository.ts';
 import { listTrials } from '../../main/storage/trial-list.ts';
-import { getTrial } from '../../main/storage/trial-repository.ts';
+import { getTransducer } from '../../main/storage/transducer-repository.ts';
+import { getTrial, saveEvaluation } from '../../main/storage/trial-repository.ts';
 import { trialFiguresSchema } from '../../shared-lib/trial/trial-model.ts';
 import { dumpSchema } from '../../scripts/dump-schema.ts';
 import { otherFigures } from '../helpers/trial-defaults.ts';
@@ -37,10 +38,27 @@ const newest = allMigrations.at(-1)?.version ?? 0;
 
 const backupName = `form-${String(newest).padStart(4, '0')}-20260304T050607000Z.sqlite`;
 
-/** Without the measures that came later. */
+/** Of the first definition, without the measures that came later. */
 const figuresOfFirstDefinition = trialFiguresSchema.parse(
   Object.fromEntries(Object.entries(figures()).filter(([name]) => !Object.hasOwn(otherFigures, name))),
 );
+
+/** Of the second definition, with all that a score of a tightening is taken from. */
+const fullFigures = {
+  ...figures(400),
+  definitionVersion: 2,
+  finalTorqueNm: { value: 395, standardError: 0.5 },
+  torqueAt: [
+    { atS: 1, torqueNm: { value: 200 } },
+    { atS: 2, torqueNm: { refused: 'Too many samples are lost.' } },
+    { atS: 3, torqueNm: { value: 300 } },
+    { atS: 5, torqueNm: { value: 390 } },
+  ],
+  timeToLevel: [
+    { levelNm: 100, timeS: 0.5 },
+    { levelNm: 500, timeS: null },
+  ],
+};
 
 /** One step more than the program has. */
 function withStep(up: Migration['up']): readonly Migration[] {
@@ -115,7 +133,7 @@ describe('a database of an older form', () => {
       ]);
       expect(getTrial(database, 'trial-1')).toMatchObject({
         conditions: { calibrationId, zeroCounts: 100.25, softwareVersion: '0.1.0' },
-        figures: figuresOfFirstDefinition,
+        figures: name < 'form-0060' ? figuresOfFirstDefinition : figures(),
         slotCount: 3000,
         lostSlots: 5,
       });
@@ -298,6 +316,62 @@ describe('a database of an older form', () => {
       checkId: check.id,
       decision: null,
     });
+    database.close();
+  });
+
+  it('from before tools were compared has a score of each measured trial, from its newest evaluation', () => {
+    const folder = temporaryFolder();
+    copyFileSync(new URL('form-0060.sqlite', fixtures), databasePath(folder));
+    const raw = new BetterSqlite3(databasePath(folder));
+    // As that form stored it: measured once more, with all that a score is taken from.
+    raw
+      .prepare(
+        `INSERT INTO trial_evaluation (trial_id, calibration_id, definition_version, at, figures_json)
+         VALUES ('trial-1', ?, 2, ?, ?)`,
+      )
+      .run(calibrationId, at, JSON.stringify(fullFigures));
+    raw.close();
+
+    const database = open(folder);
+    const scores = (): unknown => database.prepare('SELECT * FROM trial_score').all();
+    const backfilled = {
+      trial_id: 'trial-1',
+      evaluation_id: 2,
+      calibration_id: calibrationId,
+      definition_version: 2,
+      kind: 'tighten',
+      direction: 'forward',
+      planned_s: 5,
+      preload_nm: null,
+      is_simulated: 1,
+      transducer_id: 'transducer-demo',
+      rig_revision: '',
+      nominal_rate_hz: 80,
+      anti_alias_bandwidth_hz: null,
+      window_s: 0.101,
+      onset_level_nm: 15,
+      round: null,
+      sustained_nm: 400,
+      final_nm: 395,
+      torque_at_1_nm: 200,
+      torque_at_2_nm: null,
+      torque_at_3_nm: 300,
+      torque_at_5_nm: 390,
+      torque_at_10_nm: null,
+      torque_at_15_nm: null,
+      time_to_90_s: 1.25,
+      time_to_level_json: '[{"levelNm":100,"timeS":0.5},{"levelNm":500,"timeS":null}]',
+      stall_nm: null,
+      released_preload_nm: null,
+      last_nm: null,
+    };
+    // The other one was cut short and never measured.
+    expect(scores()).toEqual([backfilled]);
+    expect(getTransducer(database, 'transducer-demo').rigRevision).toBe('');
+
+    // From then on a trigger does what the step did: the same figures make the same row.
+    saveEvaluation(database, 'trial-1', fullFigures, at);
+    expect(scores()).toEqual([{ ...backfilled, evaluation_id: 3 }]);
     database.close();
   });
 
