@@ -9,9 +9,18 @@ import {
   oneWeightCoverage,
   textbookCoverage,
 } from './coverage/study-coverage.ts';
+import {
+  falseVerdictsAcross,
+  falseVerdictsWithin,
+  foundVerdicts,
+  placesOfEquals,
+} from './coverage/comparison-figures.ts';
 import { describeMachine, type Figure, measureAndReport } from './measured-figures.ts';
 
-/** `npm run coverage-study`: whether the stated uncertainty of a calibration holds what it says, on benches with known truth. */
+/**
+ * `npm run coverage-study`: whether the stated uncertainty of a calibration, a verdict between two tools and a range of places hold
+ * what they say, on benches with known truth.
+ */
 const CALIBRATIONS = 2000;
 const FLAGGED_RUNS = 500;
 const LEAST_COVERAGE = 0.93;
@@ -158,5 +167,9 @@ await measureAndReport({
           ),
         }),
     },
+    within: { measure: () => Promise.resolve(falseVerdictsWithin(distributions)) },
+    across: { measure: () => Promise.resolve(falseVerdictsAcross(distributions)) },
+    found: { measure: () => Promise.resolve(foundVerdicts(distributions)) },
+    places: { measure: () => Promise.resolve(placesOfEquals(distributions)) },
   },
 });

@@ -1,4 +1,4 @@
-import { existsSync } from 'node:fs';
+import { existsSync, mkdirSync } from 'node:fs';
 import { homedir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
@@ -37,6 +37,7 @@ export async function makeDemo(argv: string[]): Promise<number> {
     return 1;
   }
   try {
+    mkdirSync(folder, { recursive: true });
     const log = { info: () => undefined, warn: () => undefined };
     const database = openDatabase({
       filePath,

@@ -19,6 +19,7 @@ export async function fillCatalogue(database: WritableDatabase): Promise<void> {
   const tools = {
     database,
     clock: { now: () => new Date(now), monotonicUs: () => 0 },
+    softwareVersion: 'demo',
     operator: () => OPERATOR,
     emit: () => undefined,
   };
