@@ -1,4 +1,3 @@
-import { AppError } from '../../shared-lib/app-error.ts';
 import type { RequestResult } from '../../shared-lib/api-contract.ts';
 import { describeCell } from '../../shared-lib/standings/describe-cell.ts';
 import { measureKeyOf, measuresOfSchemes } from '../../shared-lib/standings/measure-keys.ts';
@@ -6,7 +5,7 @@ import type { Term } from '../../shared-lib/standings/scheme-model.ts';
 import type { StandingsInput } from '../../shared-lib/standings/standings-model.ts';
 import type { RequestHandlers } from '../services.ts';
 import { getEdition } from '../storage/edition-repository.ts';
-import { contenderNotFound, type TableReader, type TableState } from './read-table.ts';
+import type { TableReader, TableState } from './read-table.ts';
 import { withReferences } from './schemes.ts';
 import type { StandingsTools } from './standings-tools.ts';
 
@@ -25,16 +24,15 @@ export function createCellPart(
   };
 }
 
+/** Errors: those of `describeCell`. */
 function cellOf(
   { input, standings }: TableState,
   key: string,
   termId: string,
 ): RequestResult<'getStandingsCell'> {
+  const described = describeCell(input, standings, key, termId);
   const term = standings.scheme.terms.find(({ id }) => id === termId);
-  if (term === undefined) throw termNotFound(termId);
-  const isThere = [...standings.rows, ...standings.notRanked].some(({ contender }) => contender.key === key);
-  if (!isThere) throw contenderNotFound(key);
-  return { ...describeCell(input, standings, key, termId), trials: trialsBehind(input, key, term) };
+  return { ...described, trials: term === undefined ? [] : trialsBehind(input, key, term) };
 }
 
 /**
@@ -62,12 +60,4 @@ function measuresBehind({ schemes }: StandingsInput, { measure }: Term): string[
   if (measure.of !== 'scheme') return [measureKeyOf(measure)].filter((key) => key !== null);
   const referred = schemes.find(({ schemeId }) => schemeId === measure.schemeId);
   return referred === undefined ? [] : measuresOfSchemes(withReferences(referred, schemes));
-}
-
-function termNotFound(termId: string): AppError {
-  return new AppError(
-    'scheme-not-found',
-    'The scheme of this table has no such term. Nothing was changed. Load the standings again: the scheme may have changed.',
-    { termId },
-  );
 }

@@ -1,3 +1,4 @@
+import type { Settings } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import { checkScheme } from '../../shared-lib/standings/check-scheme.ts';
 import { measureKeyOf } from '../../shared-lib/standings/measure-keys.ts';
@@ -8,26 +9,18 @@ import type {
   TermMeasure,
   ToolProperty,
 } from '../../shared-lib/standings/scheme-model.ts';
-import type { StandingsInput, StandingsTable } from '../../shared-lib/standings/standings-model.ts';
-import { listNewestSchemes } from './schemes.ts';
+import type {
+  StandingsInput,
+  StandingsSubject,
+  StandingsTable,
+} from '../../shared-lib/standings/standings-model.ts';
 import { foldForSearch } from '../storage/search-folding.ts';
 import { listArchivedSchemeIds } from '../storage/scheme-repository.ts';
+import { loadSettings } from '../storage/settings-repository.ts';
 import { getStandingsTable } from '../storage/standings-table-repository.ts';
 import type { TableReader } from './read-table.ts';
+import { listNewestSchemes } from './schemes.ts';
 import type { StandingsTools } from './standings-tools.ts';
-
-/** Whom a scheme is held against that belongs to no table yet. */
-const everybody: Omit<StandingsTable, 'isSimulated'> = {
-  id: 'everybody',
-  name: 'Everybody',
-  schemeId: 'draft',
-  toolClasses: [],
-  driveSizes: [],
-  supplies: [],
-  gate: 'goodAndLook',
-  currency: 'EUR',
-  isArchived: false,
-};
 
 /** What a draft is called as long as it has no id of its own; no stored scheme has it. */
 const DRAFT_ID = 'draft';
@@ -56,19 +49,42 @@ export function findingsOf(
   };
   const tables =
     tableId === null
-      ? [false, true].map((isSimulated) => ({ ...everybody, isSimulated }))
+      ? [false, true].map((isSimulated) => everybody(loadSettings(database), isSimulated))
       : [getStandingsTable(database, tableId)];
-  const inputs = tables.map((table) => reader.inputUnder(table, version));
-  const counts = inputs.map(countsIn);
-  const sumOf = (count: (counts: CountsIn) => number): number =>
-    counts.reduce((sum, one) => sum + count(one), 0);
+  const fields = tables.map((table) => fieldOf(reader.inputUnder(table, version)));
+  const sumOf = (count: (field: FieldOfDraft) => number): number =>
+    fields.reduce((sum, field) => sum + count(field), 0);
   return [
     ...nameFindings(draft, others, new Set(listArchivedSchemeIds(database))),
     ...checkScheme(draft, schemeId, others, {
-      contenderCount: sumOf(({ contenderCount }) => contenderCount),
-      hasValue: (measure) => sumOf(({ hasValue }) => hasValue(measure)),
+      contenderCount: sumOf(({ rankable }) => rankable.size),
+      hasValue: (measure) =>
+        sumOf(({ rankable, havingAny }) => [...havingAny(measure)].filter((key) => rankable.has(key)).length),
+      findReference(key, measure) {
+        if (fields.some(({ havingAny }) => havingAny(measure).has(key))) return 'hasValue';
+        return fields.some(({ all }) => all.has(key)) ? 'noValue' : 'notInTable';
+      },
     }),
   ];
+}
+
+/** Whom a scheme is held against that belongs to no table yet. */
+function everybody(
+  { qualityGate, currency }: Pick<Settings, 'qualityGate' | 'currency'>,
+  isSimulated: boolean,
+): StandingsTable {
+  return {
+    id: 'everybody',
+    name: 'Everybody',
+    schemeId: DRAFT_ID,
+    toolClasses: [],
+    driveSizes: [],
+    supplies: [],
+    isSimulated,
+    gate: qualityGate,
+    currency,
+    isArchived: false,
+  };
 }
 
 /** Errors: AppError 'scheme-invalid' with every sentence that says stop. */
@@ -96,23 +112,24 @@ function nameFindings(
   ];
 }
 
-interface CountsIn {
-  readonly contenderCount: number;
-  hasValue(measure: TermMeasure): number;
+interface FieldOfDraft {
+  /** Keys of everybody, and of those who can be ranked. */
+  readonly all: ReadonlySet<string>;
+  readonly rankable: ReadonlySet<string>;
+  /** Keys of those with a value; of a scheme, with one for any of its terms. */
+  readonly havingAny: (measure: TermMeasure) => ReadonlySet<string>;
 }
 
-/** How many of those who can be ranked have a value of a measure. */
-function countsIn(input: StandingsInput): CountsIn {
-  const rankable = input.subjects.filter(({ notRankedBecause }) => notRankedBecause === null);
+function fieldOf(input: StandingsInput): FieldOfDraft {
   const placeOf = new Map(input.measures.map((key, place) => [key, place]));
   const valued = input.measures.map(() => new Set<string>());
   for (const { key, values, leftOutBecause } of input.trials) {
     if (leftOutBecause !== null) continue;
-    for (const { measure, value } of values) if (value !== null) valued[measure]?.add(key);
+    for (const { measure, value } of values) if (value !== null && value > 0) valued[measure]?.add(key);
   }
   const propertyOf = (property: ToolProperty): Set<string> =>
     new Set(
-      rankable
+      input.subjects
         .filter(({ properties }) =>
           properties.some((known) => known.property === property && known.value !== null),
         )
@@ -136,11 +153,11 @@ function countsIn(input: StandingsInput): CountsIn {
     return new Set([...tested].filter((key) => known.has(key)));
   };
 
+  const keysOf = (subjects: readonly StandingsSubject[]): ReadonlySet<string> =>
+    new Set(subjects.map(({ contender }) => contender.key));
   return {
-    contenderCount: rankable.length,
-    hasValue(measure) {
-      const keys = havingAny(measure, new Set());
-      return rankable.filter(({ contender }) => keys.has(contender.key)).length;
-    },
+    all: keysOf(input.subjects),
+    rankable: keysOf(input.subjects.filter(({ notRankedBecause }) => notRankedBecause === null)),
+    havingAny: (measure) => havingAny(measure, new Set()),
   };
 }

@@ -1,4 +1,3 @@
-import { AppError } from '../../shared-lib/app-error.ts';
 import { computeStandings } from '../../shared-lib/standings/compute-standings.ts';
 import type { SchemeDraft, SchemeVersion } from '../../shared-lib/standings/scheme-model.ts';
 import type {
@@ -63,12 +62,4 @@ export function createTableReader({
 function stateFrom(input: StandingsInput): TableState {
   const standings = computeStandings(input);
   return { input, standings: { ...standings, cautions: [...(input.benches ?? []), ...standings.cautions] } };
-}
-
-export function contenderNotFound(key: string): AppError {
-  return new AppError(
-    'contender-not-found',
-    'There is no such tool or setup in this table. Nothing was changed. Choose one that stands in it.',
-    { key },
-  );
 }
