@@ -65,7 +65,7 @@ export function ImportPage() {
     <ToolsPage title="Import tools">
       <Panel
         title="From a table"
-        lead="A CSV file with one line per tool, as the export writes it. Tools are found again by what stands in the file; what would change is shown first, and all of it is imported or nothing."
+        lead="A CSV file as the export writes it: a tool has as many lines as it has claims or prices, and a heading may say another unit, such as length_in. What would change is shown first; all of it is imported or nothing."
       >
         <ActionRow>
           <FileTrigger acceptedFileTypes={['.csv', 'text/csv']} onSelect={(files) => look(files?.[0])}>
@@ -140,7 +140,7 @@ function Preview({ chosen: { name, preview }, isBusy, onImport }: PreviewProps) 
             </thead>
             <tbody>
               {preview.rows.map((row) => (
-                <tr key={row.line}>
+                <tr key={`${row.line} ${row.name}`}>
                   <td className="figure-table-number">{row.line}</td>
                   <th scope="row" className="tool-text">
                     {row.name}

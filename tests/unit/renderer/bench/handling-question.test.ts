@@ -1,0 +1,111 @@
+import { describe, expect, it } from 'vitest';
+import {
+  handlingQuestion,
+  type HandlingFacts,
+} from '../../../../renderer/bench/handling/handling-question.ts';
+import { figureOf } from '../../../../renderer/bench/big-figure-words.ts';
+import { torqueDisplay } from '../../../../renderer/ui/torque-display.ts';
+import { demoFigures, demoStep, demoSummary, readyStatus } from '../../../helpers/scripted-bench.ts';
+import { demoCatalogue, demoRating, demoTool } from '../../../helpers/scripted-catalogue.ts';
+import { demoSetup } from '../../../helpers/scripted-sheet.ts';
+
+const hollin = demoTool('tool-hollin', 'Hollin H5');
+const place = (role: 'counted' | 'conditioning' | 'reference') => ({
+  runSheetId: 's',
+  entryId: 'e',
+  index: 0,
+  round: 1,
+  repeat: 1,
+  role,
+});
+const facts: HandlingFacts = {
+  settings: { ratesHandlingBlind: true, operator: 'Demo operator' },
+  summary: demoSummary('now', { setup: demoSetup, place: place('counted') }),
+  catalogue: demoCatalogue([hollin]),
+  others: [demoSummary('now', { setup: demoSetup })],
+  isPutOff: () => false,
+};
+const stateOf = (change: Partial<HandlingFacts>): string => handlingQuestion({ ...facts, ...change }).state;
+
+describe('whether handling is asked for before the figures', () => {
+  it('asks after a kept counted run of a tool that this operator has not rated', () => {
+    expect(handlingQuestion(facts)).toEqual({
+      state: 'asked',
+      toolId: 'tool-hollin',
+      toolName: 'Hollin H5',
+      sessionId: 'demo-session',
+      wereFiguresShown: false,
+    });
+    expect(stateOf({ summary: demoSummary('now', { setup: demoSetup, place: place('reference') }) })).toBe(
+      'asked',
+    );
+  });
+
+  it('asks nothing while it is off, and nobody without a name', () => {
+    expect(stateOf({ settings: { ...facts.settings, ratesHandlingBlind: false } })).toBe('none');
+    expect(stateOf({ settings: { ...facts.settings, operator: ' ' } })).toBe('none');
+  });
+
+  it('asks an operator who has rated, or said not now, no more; another one it does', () => {
+    const rated = demoCatalogue([{ ...hollin, ratings: [demoRating('tool-hollin', 'demo Operator', 7)] }]);
+    expect(stateOf({ catalogue: rated })).toBe('none');
+    expect(stateOf({ catalogue: rated, settings: { ...facts.settings, operator: 'Second' } })).toBe('asked');
+    expect(stateOf({ isPutOff: (toolId) => toolId === 'tool-hollin' })).toBe('none');
+  });
+
+  it('shows no figure before it knows whether to ask', () => {
+    expect(stateOf({ summary: null })).toBe('unknown');
+    expect(stateOf({ catalogue: null })).toBe('unknown');
+    expect(stateOf({ others: null })).toBe('unknown');
+  });
+
+  it('holds figures back after conditioning without a question, so that the rating can still be blind', () => {
+    const summary = demoSummary('now', { setup: demoSetup, place: place('conditioning') });
+    expect(stateOf({ summary })).toBe('later');
+    const others = [demoSummary('before', { setup: demoSetup, place: place('conditioning') })];
+    expect(handlingQuestion({ ...facts, others })).toMatchObject({ wereFiguresShown: false });
+  });
+
+  it('does not call a rating blind by itself where the tool was pulled before', () => {
+    const before = demoSummary('before', { setup: demoSetup });
+    expect(handlingQuestion({ ...facts, others: [before] })).toMatchObject({ wereFiguresShown: true });
+    const elsewhere = demoSummary('before', {
+      setup: demoSetup,
+      sessionId: 'yesterday',
+      place: place('conditioning'),
+    });
+    expect(handlingQuestion({ ...facts, others: [elsewhere] })).toMatchObject({ wereFiguresShown: true });
+    const otherTool = demoSummary('before', { step: { ...demoStep, toolName: 'Tarnwick T6' } });
+    expect(handlingQuestion({ ...facts, others: [otherTool] })).toMatchObject({ wereFiguresShown: false });
+  });
+
+  it('finds the tool by its name where there was no setup, and asks nothing where none or several have it', () => {
+    const summary = demoSummary('now');
+    expect(stateOf({ summary })).toBe('asked');
+    expect(stateOf({ summary, catalogue: demoCatalogue([]) })).toBe('none');
+    expect(stateOf({ summary, catalogue: demoCatalogue([hollin, demoTool('twin', 'hollin h5')]) })).toBe(
+      'none',
+    );
+  });
+
+  it('asks for the tool that a merged one became', () => {
+    const into = demoTool('into', 'Hollin H5 mk 2');
+    const catalogue = demoCatalogue([{ ...hollin, mergedIntoToolId: 'into' }, into]);
+    expect(handlingQuestion({ ...facts, catalogue })).toMatchObject({ toolId: 'into' });
+  });
+});
+
+describe('the big figure', () => {
+  it('shows no result while it is held back', () => {
+    const status = {
+      ...readyStatus,
+      trial: { phase: 'kept', step: demoStep, trialId: 't', isVoided: false, figures: demoFigures } as const,
+    };
+    const display = torqueDisplay('Nm', readyStatus);
+    expect(figureOf(status, null, display).digits).toBe('512');
+    expect(figureOf(status, null, display, true)).toMatchObject({
+      digits: '–',
+      caption: 'shown after the rating',
+    });
+  });
+});
