@@ -6,6 +6,7 @@ import type { Cell, Standings, StandingsInput } from './standings-model.ts';
 import {
   describeProperty,
   describeTermMeasure,
+  formatFactor,
   formatPoints,
   formatTermValue,
   listInWords,
@@ -176,10 +177,6 @@ function shareInWords(better: 'more' | 'less', points: number, whole: string, va
   return better === 'more'
     ? `${formatPoints(points)} × ${value} / ${whole}`
     : `less is better, so ${formatPoints(points)} × ${whole} / ${value}`;
-}
-
-function formatFactor(factor: number): string {
-  return String(Number(factor.toPrecision(6))).replace('-', '\u2212');
 }
 
 /** Through other schemes too, each with what it is for. */

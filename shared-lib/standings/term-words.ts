@@ -135,3 +135,8 @@ export function listInWords(words: readonly string[]): string {
   const last = words.at(-1) ?? '';
   return words.length < 2 ? last : `${words.slice(0, -1).join(', ')} and ${last}`;
 }
+
+/** "1.5", "−2": as many digits as it has, six at most. */
+export function formatFactor(factor: number): string {
+  return String(Number(factor.toPrecision(6))).replace('-', '\u2212');
+}
