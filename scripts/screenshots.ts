@@ -2,7 +2,7 @@ import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
-import { chromium, type Page } from 'playwright-core';
+import { chromium, type Locator, type Page } from 'playwright-core';
 import { readyMadeProfiles, type AmplifierProfile } from '../shared-lib/amplifier/amplifier-profile.ts';
 import { createSimulatedLines } from '../shared-lib/simulation/simulated-lines.ts';
 import { simulatedCalibration, simulatedTransducer } from '../shared-lib/simulation/simulated-transducer.ts';
@@ -10,7 +10,9 @@ import { startLoopbackHost } from '../main/hosts/loopback/loopback-main.ts';
 import { PtyAmplifier } from '../main/simulation/pty-amplifier.ts';
 import { buildStaleParts } from './build-parts.mjs';
 import { findTestBrowser, sandboxArguments } from './find-browser.mjs';
+import { makeDemo } from './make-demo.ts';
 import { photographCalibration } from './screenshots/calibration-screens.ts';
+import { photographDesk } from './screenshots/desk-screens.ts';
 import { fill, folder, openPlace, photograph } from './screenshots/photograph.ts';
 
 /** Pictures of every screen, light and dark, in two sizes, made from the real program on invented data. */
@@ -20,6 +22,11 @@ async function runTrial(page: Page): Promise<void> {
   await page.getByText('Get ready').waitFor();
   await page.getByText('Quality:').first().waitFor({ timeout: 40_000 });
   await wait(500);
+}
+
+/** Where kind, direction and time of the next run are chosen; the times stand elsewhere too. */
+function nextRun(page: Page): Locator {
+  return page.getByRole('group', { name: 'Next run' });
 }
 
 /** From the first start to a Logbook with a few trials, on the simulated bench. */
@@ -34,7 +41,7 @@ async function photographSimulatedBench(page: Page): Promise<void> {
   await photograph(page, 'bench-idle');
   await runTrial(page);
   await fill(page, 'Tool', 'Tarnwick T6 (demo)');
-  await page.getByText('10 s', { exact: true }).click();
+  await nextRun(page).getByText('10 s', { exact: true }).click();
   await wait(500);
   await page.getByRole('button', { name: /^(Start|Repeat)/ }).focus();
   await page.keyboard.press('Space');
@@ -47,7 +54,7 @@ async function photographSimulatedBench(page: Page): Promise<void> {
   await wait(800);
   await photograph(page, 'bench-result');
   await page.getByText('Reverse', { exact: true }).click();
-  await page.getByText('5 s', { exact: true }).click();
+  await nextRun(page).getByText('5 s', { exact: true }).click();
   await wait(500);
   await page.getByRole('button', { name: /^(Start|Repeat)/ }).focus();
   await runTrial(page);
@@ -171,18 +178,35 @@ await buildStaleParts((line) => {
 const executablePath = await findTestBrowser();
 if (executablePath === null) throw new Error('There is no Chromium-family browser; "npm test" gets one.');
 const dataFolder = mkdtempSync(join(tmpdir(), 'proofarm-screenshots-'));
-const start = await startLoopbackHost({ dataFolder, port: 0, isSimulated: false });
-if (start.kind !== 'started') throw new Error('The program did not start');
 const browser = await chromium.launch({ executablePath, args: sandboxArguments() });
 try {
-  const page = await browser.newPage({ locale: 'en-GB' });
-  page.setDefaultTimeout(20_000);
-  await page.goto(start.host.url);
-  await wait(800);
-  await photographSimulatedBench(page);
-  await photographRealBench(page);
+  await onBenchIn(join(dataFolder, 'bench'), async (page) => {
+    await photographSimulatedBench(page);
+    await photographRealBench(page);
+  });
+  const demoFolder = join(dataFolder, 'demo');
+  if ((await makeDemo(['--data', demoFolder])) !== 0) throw new Error('The demo workshop was not made');
+  await onBenchIn(demoFolder, photographDesk);
 } finally {
   await browser.close();
-  await start.host.close();
   rmSync(dataFolder, { recursive: true, force: true });
+}
+
+async function onBenchIn(
+  benchFolder: string,
+  work: (page: Page, origin: string) => Promise<void>,
+): Promise<void> {
+  mkdirSync(benchFolder, { recursive: true });
+  const start = await startLoopbackHost({ dataFolder: benchFolder, port: 0, isSimulated: false });
+  if (start.kind !== 'started') throw new Error('The program did not start');
+  try {
+    const page = await browser.newPage({ locale: 'en-GB' });
+    page.setDefaultTimeout(20_000);
+    await page.goto(start.host.url);
+    await wait(800);
+    await work(page, start.host.origin);
+    await page.close();
+  } finally {
+    await start.host.close();
+  }
 }
