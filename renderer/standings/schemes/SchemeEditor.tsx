@@ -113,6 +113,14 @@ export function SchemeEditor({ source, isNew, list, tables, versions, askedTable
           contenders={contenders}
           onForm={setForm}
         />
+        <SchemeVersions
+          versions={versions}
+          isReadyMade={isReadyMade}
+          words={words}
+          onTake={(version) => setForm(() => schemeForm(version, context, newKey))}
+        />
+      </div>
+      <div className="scheme-preview">
         <SaveActions
           source={source}
           schemeId={schemeId}
@@ -127,14 +135,6 @@ export function SchemeEditor({ source, isNew, list, tables, versions, askedTable
           }
           table={table ?? null}
         />
-        <SchemeVersions
-          versions={versions}
-          isReadyMade={isReadyMade}
-          words={words}
-          onTake={(version) => setForm(() => schemeForm(version, context, newKey))}
-        />
-      </div>
-      <div className="scheme-preview">
         <SchemePreview
           check={check}
           tables={tables}

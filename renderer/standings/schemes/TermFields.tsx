@@ -62,34 +62,36 @@ export function TermFields({ term, label, context, others, contenders, onChange 
       {term.of === 'trial' || term.of === 'ratio' ? (
         <TrialMeasureFields term={term} context={context} onChange={onChange} />
       ) : null}
-      <FieldGrid>
-        {term.of === 'tool' ? (
-          <SelectField
-            label="Property"
-            options={allProperties}
-            selected={term.property}
-            onSelect={(property) => onChange({ property })}
-          />
-        ) : null}
-        {term.of === 'ratio' ? (
-          <SelectField
-            label="Per"
-            options={allProperties}
-            selected={term.per}
-            onSelect={(per) => onChange({ per })}
-            help="Over a claim it is the share of what is claimed"
-          />
-        ) : null}
-        {term.of === 'scheme' ? (
-          <SelectField
-            label="Other scheme"
-            options={others.map(({ schemeId, name }) => ({ key: schemeId, label: name }))}
-            selected={term.schemeId}
-            onSelect={(schemeId) => onChange({ schemeId })}
-            help="Its total, by its newest version"
-          />
-        ) : null}
-      </FieldGrid>
+      {term.of === 'trial' ? null : (
+        <FieldGrid>
+          {term.of === 'tool' ? (
+            <SelectField
+              label="Property"
+              options={allProperties}
+              selected={term.property}
+              onSelect={(property) => onChange({ property })}
+            />
+          ) : null}
+          {term.of === 'ratio' ? (
+            <SelectField
+              label="Per"
+              options={allProperties}
+              selected={term.per}
+              onSelect={(per) => onChange({ per })}
+              help="Over a claim it is the share of what is claimed"
+            />
+          ) : null}
+          {term.of === 'scheme' ? (
+            <SelectField
+              label="Other scheme"
+              options={others.map(({ schemeId, name }) => ({ key: schemeId, label: name }))}
+              selected={term.schemeId}
+              onSelect={(schemeId) => onChange({ schemeId })}
+              help="Its total, by its newest version"
+            />
+          ) : null}
+        </FieldGrid>
+      )}
       <ChoiceField
         label="Which is better"
         choices={betters}

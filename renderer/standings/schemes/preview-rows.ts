@@ -1,4 +1,5 @@
 import type { Standings, StandingsChange } from '../../../shared-lib/standings/standings-model.ts';
+import { shortLabelsOf } from '../table/place-sentences.ts';
 import { moveArrows, moveOf, moveWords } from '../editions/change-sentences.ts';
 
 /** The order under rules that are not stored, beside the one that is. */
@@ -15,12 +16,13 @@ export interface PreviewRow {
 /** Those that are not ranked before and after are left to the table itself. */
 export function previewRows(standings: Standings, changes: readonly StandingsChange[]): PreviewRow[] {
   const changeOf = new Map(changes.map((change) => [change.key, change]));
-  const row = (key: string, label: string, place: number | null, total: number | null): PreviewRow => {
+  const labelOf = shortLabelsOf(standings);
+  const row = (key: string, place: number | null, total: number | null): PreviewRow => {
     const move = changeOf.get(key) ?? { fromPlace: place, toPlace: place };
     return {
       key,
       place,
-      label,
+      label: labelOf(key),
       total,
       arrow: moveArrows[moveOf(move)],
       move: moveWords(move),
@@ -28,9 +30,9 @@ export function previewRows(standings: Standings, changes: readonly StandingsCha
     };
   };
   return [
-    ...standings.rows.map(({ contender, place, total }) => row(contender.key, contender.label, place, total)),
+    ...standings.rows.map(({ contender, place, total }) => row(contender.key, place, total)),
     ...standings.notRanked
-      .map(({ contender }) => row(contender.key, contender.label, null, null))
+      .map(({ contender }) => row(contender.key, null, null))
       .filter(({ isMoving }) => isMoving),
   ];
 }

@@ -1,15 +1,17 @@
 import type { Sensitivity, Standings } from '../../../shared-lib/standings/standings-model.ts';
+import '../../calibrate/figure-table.css';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Page, Panel } from '../../ui/Panel.tsx';
 import { BackToTable } from '../StandingsNav.tsx';
-import { labelsOf, listWords } from '../table/place-sentences.ts';
+import { listWords, shortLabelsOf } from '../table/place-sentences.ts';
 import { useStandingsRequest } from '../use-standings-request.ts';
 import { Waiting } from '../Waiting.tsx';
 import { roomOf } from './factor-scale.ts';
 import { FactorPicture } from './FactorPicture.tsx';
 import {
-  leaderSentence,
-  movesSentence,
+  boundsWords,
+  factorWords,
+  movesWords,
   orderSentence,
   sharesInOrder,
   shareWords,
@@ -49,22 +51,15 @@ interface SensitivityViewProps {
 }
 
 function SensitivityView({ standings, sensitivity }: SensitivityViewProps) {
-  const labelOf = labelsOf(standings);
+  const labelOf = shortLabelsOf(standings);
   const termLabels = new Map(standings.scheme.terms.map(({ id, label }) => [id, label]));
   const termLabel = (termId: string) => termLabels.get(termId) ?? 'a term';
   const first = listWords(
-    standings.rows.filter(({ place }) => place === 1).map(({ contender }) => contender.label),
+    standings.rows.filter(({ place }) => place === 1).map(({ contender }) => labelOf(contender.key)),
   );
   const terms = sensitivity.terms.toSorted((a, b) => roomOf(a) - roomOf(b));
   return (
     <>
-      {sensitivity.sentences.length === 0 ? null : (
-        <ul className="standings-sentences">
-          {sensitivity.sentences.map((sentence) => (
-            <li key={sentence}>{sentence}</li>
-          ))}
-        </ul>
-      )}
       {terms.length === 0 ? null : (
         <Panel
           title="How far each factor can go"
@@ -75,25 +70,64 @@ function SensitivityView({ standings, sensitivity }: SensitivityViewProps) {
             labelOf={termLabel}
             summary={terms.map((term) => `${termLabel(term.termId)}: ${orderSentence(term)}`).join(' ')}
           />
-          <ul className="standings-list" aria-label="Term by term">
-            {terms.map((term) => (
-              <li key={term.termId} className="standings-item">
-                <h3>{termLabel(term.termId)}</h3>
-                <ul className="standings-sentences">
-                  <li>{orderSentence(term)}</li>
-                  <li>{leaderSentence(term, first)}</li>
-                  <li>{movesSentence('Without it', term.without, labelOf)}</li>
-                  <li>{movesSentence('With twice the factor', term.doubled, labelOf)}</li>
-                </ul>
-              </li>
-            ))}
-          </ul>
+          <TermTable terms={terms} termLabel={termLabel} first={first} labelOf={labelOf} />
         </Panel>
       )}
       {sensitivity.firstShares.length === 0 ? null : (
         <FirstShares sensitivity={sensitivity} labelOf={labelOf} />
       )}
+      {sensitivity.sentences.length === 0 ? null : (
+        <Panel title="In words">
+          <ul className="standings-sentences">
+            {sensitivity.sentences.map((sentence) => (
+              <li key={sentence}>{sentence}</li>
+            ))}
+          </ul>
+        </Panel>
+      )}
     </>
+  );
+}
+
+interface TermTableProps {
+  readonly terms: Sensitivity['terms'];
+  readonly termLabel: (termId: string) => string;
+  readonly first: string;
+  readonly labelOf: (key: string) => string;
+}
+
+/** The picture again, in words. */
+function TermTable({ terms, termLabel, first, labelOf }: TermTableProps) {
+  return (
+    <div className="figure-table-frame" role="region" aria-label="Term by term" tabIndex={0}>
+      <table className="figure-table factor-table">
+        <caption className="visually-hidden">What each factor decides</caption>
+        <thead>
+          <tr>
+            <th scope="col">Term</th>
+            <th scope="col" className="figure-table-number">
+              Factor
+            </th>
+            <th scope="col">The order stays</th>
+            <th scope="col">{first} stays first</th>
+            <th scope="col">Without it</th>
+            <th scope="col">With twice the factor</th>
+          </tr>
+        </thead>
+        <tbody>
+          {terms.map((term) => (
+            <tr key={term.termId}>
+              <th scope="row">{termLabel(term.termId)}</th>
+              <td className="figure-table-number">{factorWords(term.factor)}</td>
+              <td>{boundsWords(term.orderKeptFrom, term.orderKeptTo)}</td>
+              <td>{boundsWords(term.leaderKeptFrom, term.leaderKeptTo)}</td>
+              <td>{movesWords(term.without, labelOf)}</td>
+              <td>{movesWords(term.doubled, labelOf)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
   );
 }
 

@@ -23,19 +23,10 @@ export function orderSentence({ factor, orderKeptFrom, orderKeptTo }: Term): str
   return `The order stays ${boundsWords(orderKeptFrom, orderKeptTo)} (now ${factorWords(factor)}).`;
 }
 
-export function leaderSentence({ leaderKeptFrom, leaderKeptTo }: Term, leader: string): string {
-  return `${leader} stays first ${boundsWords(leaderKeptFrom, leaderKeptTo)}.`;
-}
-
-/** "Without it: Hollin H5 comes to place 2 and Tarnwick T6 to place 1." */
-export function movesSentence(
-  what: string,
-  moves: Term['without'],
-  labelOf: (key: string) => string,
-): string {
-  if (moves.length === 0) return `${what}: the same order.`;
-  const parts = moves.map(({ key, place }) => `${labelOf(key)} to place ${place}`);
-  return `${what}: ${listWords(parts)}.`;
+/** "Hollin H5 to place 2 and Tarnwick T6 to place 1". */
+export function movesWords(moves: Term['without'], labelOf: (key: string) => string): string {
+  if (moves.length === 0) return 'the same order';
+  return listWords(moves.map(({ key, place }) => `${labelOf(key)} to place ${place}`));
 }
 
 /** Shares above zero, the greatest first, and who never comes first. */
@@ -52,7 +43,7 @@ export function sharesInOrder(shares: Sensitivity['firstShares']): {
 /** "62 %"; what is rare is not rounded to nothing. */
 export function shareWords(share: number): string {
   const percent = share * 100;
-  if (percent > 0 && percent < 1) return `less than 1${THIN_SPACE}%`;
-  if (percent < 100 && percent > 99) return `more than 99${THIN_SPACE}%`;
+  if (percent > 0 && percent < 0.5) return `less than 1${THIN_SPACE}%`;
+  if (percent < 100 && percent > 99.5) return `more than 99${THIN_SPACE}%`;
   return `${formatNumber(percent, 0)}${THIN_SPACE}%`;
 }

@@ -1,4 +1,3 @@
-import { Link } from 'wouter';
 import { formatNumber } from '../../../shared-lib/format-quantity.ts';
 import type { PlaceRanges, Standings, StandingsRow } from '../../../shared-lib/standings/standings-model.ts';
 import '../../calibrate/figure-table.css';
@@ -6,9 +5,9 @@ import { StateShape } from '../../ui/StateShape.tsx';
 import '../../ui/state-shape.css';
 import { cellAddress } from '../standings-addresses.ts';
 import { useQuantityContext } from '../use-measure-words.ts';
-import { classLabel, lowered } from '../words/measure-words.ts';
+import { classLabel } from '../words/measure-words.ts';
 import { cellId, type LookChanges } from './last-look.ts';
-import { labelsOf, neighbourWords, rangeWords } from './place-sentences.ts';
+import { neighbourWords, rangeWords, setupPart, shortLabelsOf } from './place-sentences.ts';
 import './standings-table.css';
 import { pointDecimals, shownCell, termColumns } from './table-rows.ts';
 import { TermCell } from './TermCell.tsx';
@@ -28,7 +27,7 @@ export function StandingsTable({ standings, ranges, editionId, changes }: Standi
   const { table, scheme, rows } = standings;
   const columns = termColumns(standings, useQuantityContext(table.currency));
   const decimals = pointDecimals(rows.map(({ total }) => total));
-  const labelOf = labelsOf(standings);
+  const labelOf = shortLabelsOf(standings);
   const rangeOf = (row: StandingsRow) => ranges?.ranges.find(({ key }) => key === row.contender.key);
   return (
     <div className="figure-table-frame" role="region" aria-label={`Places of ${table.name}`} tabIndex={0}>
@@ -64,7 +63,8 @@ export function StandingsTable({ standings, ranges, editionId, changes }: Standi
             return (
               <tr key={contender.key}>
                 <td className="standings-place">
-                  <strong>{row.place}</strong> <span className="standings-range">{rangeWords(range)}</span>
+                  <strong>{row.place}</strong>{' '}
+                  <span className="standings-range">{rangeWords(ranges, contender.key)}</span>
                   {before === undefined ? null : (
                     <span className="standings-was">
                       {before === null ? 'was not ranked' : `was ${before}`}
@@ -72,7 +72,10 @@ export function StandingsTable({ standings, ranges, editionId, changes }: Standi
                   )}
                 </td>
                 <th scope="row" className="standings-tool">
-                  {contender.label}
+                  {setupPart(contender) === '' ? contender.label : contender.toolName}
+                  {setupPart(contender) === '' ? null : (
+                    <span className="standings-remark">{setupPart(contender)}</span>
+                  )}
                   {neighbours === '' ? null : <span className="standings-remark">{neighbours}</span>}
                   <RowCautions cautions={row.cautions} />
                 </th>
@@ -124,44 +127,5 @@ function RowCautions({ cautions }: { readonly cautions: readonly string[] }) {
         ))}
       </ul>
     </details>
-  );
-}
-
-/** Those without a place, each with all that keeps it out. */
-export function NotRankedList({
-  standings,
-  editionId,
-}: Pick<StandingsTableProps, 'standings' | 'editionId'>) {
-  const { table, scheme, notRanked } = standings;
-  const labelOf = new Map(scheme.terms.map(({ id, label }) => [id, label]));
-  return (
-    <ul className="standings-list" aria-label="Not ranked">
-      {notRanked.map(({ contender, toolClass, because, cells }) => (
-        <li key={contender.key} className="standings-item">
-          <p>
-            <strong>{contender.label}</strong>
-            {toolClass === null ? '' : `, ${lowered(classLabel(toolClass))}`}
-          </p>
-          <ul className="standings-sentences">
-            {because.map((reason) => (
-              <li key={reason}>{reason}</li>
-            ))}
-          </ul>
-          {cells.length === 0 ? null : (
-            <p className="standings-soft">
-              What is there all the same:{' '}
-              {cells.map(({ termId }, index) => (
-                <span key={termId}>
-                  {index === 0 ? '' : ', '}
-                  <Link href={cellAddress({ tableId: table.id, key: contender.key, termId, editionId })}>
-                    {labelOf.get(termId) ?? 'a term'} of {contender.label}
-                  </Link>
-                </span>
-              ))}
-            </p>
-          )}
-        </li>
-      ))}
-    </ul>
   );
 }

@@ -11,8 +11,9 @@ import { changeAddress } from '../standings-addresses.ts';
 import { useStandingsRequest } from '../use-standings-request.ts';
 import { restsOnWords, takesInWords } from '../words/table-sentences.ts';
 import { lookSentence, type LookChanges } from './last-look.ts';
-import { countWords, labelsOf, neighbourWords, rangesWords } from './place-sentences.ts';
-import { NotRankedList, StandingsTable } from './StandingsTable.tsx';
+import { countWords, neighbourWords, rangesWords, shortLabelsOf } from './place-sentences.ts';
+import { NotRankedList } from './NotRankedList.tsx';
+import { StandingsTable } from './StandingsTable.tsx';
 import { useLastLook } from './use-last-look.ts';
 
 /** A table as it is now; the ranges of its places come when they have been drawn. */
@@ -61,12 +62,10 @@ export function TableView({ standings, ranges, rangesWords: progress, editionId,
       {rows.length === 0 ? (
         <NobodyRanked standings={standings} />
       ) : (
-        <Panel
-          title={countWords(standings)}
-          lead={`${takesInWords(standings.table)}. ${restsOnWords(standings)}`}
-        >
+        <Panel title={countWords(standings)} lead={takesInWords(standings.table)}>
           <StandingsTable standings={standings} ranges={ranges} editionId={editionId} changes={changes} />
-          <p className="standings-status" role="status">
+          <p className="standings-soft standings-wide-text">{restsOnWords(standings)}</p>
+          <p className="standings-status standings-wide-text" role="status">
             {progress}
           </p>
           {ranges === null ? null : <RangesNotes standings={standings} ranges={ranges} />}
@@ -82,7 +81,7 @@ export function TableView({ standings, ranges, rangesWords: progress, editionId,
 }
 
 function RangesNotes({ standings, ranges }: { readonly standings: Standings; readonly ranges: PlaceRanges }) {
-  const labelOf = labelsOf(standings);
+  const labelOf = shortLabelsOf(standings);
   const sentences = ranges.ranges.flatMap((range) => {
     const words = neighbourWords(range, labelOf, Number.POSITIVE_INFINITY);
     return words === '' ? [] : [`${labelOf(range.key)}: ${words}.`];

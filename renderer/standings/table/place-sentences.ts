@@ -3,9 +3,11 @@ import type { PlaceRange, PlaceRanges, Standings } from '../../../shared-lib/sta
 /** Places with how far they are known, and who is not told apart from whom. */
 const MOST_NAMED = 3;
 
-/** "(1 to 4)"; empty while it is not known. */
-export function rangeWords(range: PlaceRange | undefined): string {
-  return range === undefined ? '' : `(${range.bestPlace} to ${range.worstPlace})`;
+/** "(1 to 4)"; empty while it is not known, or where nobody has one, which is said below the table. */
+export function rangeWords(ranges: PlaceRanges | null, key: string): string {
+  if (ranges === null || ranges.ranges.length === 0) return '';
+  const range = ranges.ranges.find((candidate) => candidate.key === key);
+  return range === undefined ? '(no range)' : `(${range.bestPlace} to ${range.worstPlace})`;
 }
 
 /** "not told apart from Tarnwick T6, Brindlow B4 and 2 more"; empty where it stands alone. */
@@ -39,6 +41,31 @@ export function rangesWords(ranges: PlaceRanges | null, isLoading: boolean): str
 export function labelsOf({ rows, notRanked }: Standings): (key: string) => string {
   const labels = new Map([...rows, ...notRanked].map(({ contender }) => [contender.key, contender.label]));
   return (key) => labels.get(key) ?? 'a tool that is no longer here';
+}
+
+/** The name of the tool alone where that tells it from all others in the table, else with pack, setting and socket. */
+export function shortLabelsOf({
+  rows,
+  notRanked,
+}: Pick<Standings, 'rows' | 'notRanked'>): (key: string) => string {
+  const contenders = [...rows, ...notRanked].map(({ contender }) => contender);
+  const counts = new Map<string, number>();
+  for (const { toolName } of contenders) counts.set(toolName, (counts.get(toolName) ?? 0) + 1);
+  const labels = new Map(
+    contenders.map(({ key, label, toolName }) => [key, counts.get(toolName) === 1 ? toolName : label]),
+  );
+  return (key) => labels.get(key) ?? 'a tool that is no longer here';
+}
+
+/** What stands behind the name of the tool: pack, setting and socket; empty where there is none of them. */
+export function setupPart({
+  label,
+  toolName,
+}: {
+  readonly label: string;
+  readonly toolName: string;
+}): string {
+  return label.startsWith(`${toolName}, `) ? label.slice(toolName.length + 2) : '';
 }
 
 /** "7 ranked, 2 not ranked". */
