@@ -9,6 +9,7 @@ import { choosePair, type ListedContenders } from './choose-pair.ts';
 import { type AddressedChoice, choiceParams, readChoice } from './compare-address.ts';
 import './compare.css';
 import { AloneSoFar, NobodyYet } from './CompareEmpty.tsx';
+import { FindComparable } from './FindComparable.tsx';
 import { ComparePickers } from './ComparePickers.tsx';
 import { NoSharedStep } from './NoSharedStep.tsx';
 import { PairView } from './PairView.tsx';
@@ -47,11 +48,13 @@ function Chosen({ listed }: { readonly listed: ListedContenders }) {
   const addressed = readChoice(params);
   const chosen = choosePair(listed, addressed);
   // What was chosen for the reader is put into the address, so that a bookmark keeps it when somebody else is tested.
-  const isBare = addressed.a === null && addressed.b === null;
-  const whole = chosen.state === 'pair' ? choiceParams(chosen.choice).toString() : null;
+  const isOpen = addressed.a === null || addressed.b === null;
+  const isSought = chosen.state === 'pair' && isOpen && chosen.candidates.length > 1;
+  const whole =
+    chosen.state === 'pair' && isOpen && !isSought ? choiceParams(chosen.choice).toString() : null;
   useEffect(() => {
-    if (isBare && whole !== null) setParams(new URLSearchParams(whole), { replace: true });
-  }, [isBare, whole, setParams]);
+    if (whole !== null) setParams(new URLSearchParams(whole), { replace: true });
+  }, [whole, setParams]);
 
   switch (chosen.state) {
     case 'nobody':
@@ -70,7 +73,15 @@ function Chosen({ listed }: { readonly listed: ListedContenders }) {
         />
       );
     case 'pair': {
-      const { choice, a, b, isSomebodyMissing } = chosen;
+      const { choice, a, b, isSomebodyMissing, candidates } = chosen;
+      if (isSought) {
+        return (
+          <FindComparable
+            candidates={candidates}
+            onFound={(found) => setParams(choiceParams(found), { replace: true })}
+          />
+        );
+      }
       const change = (part: Partial<AddressedChoice>) => setParams(choiceParams({ ...choice, ...part }));
       return (
         <>

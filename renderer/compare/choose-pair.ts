@@ -3,6 +3,9 @@ import type { ComparedStep, TrialMeasure } from '../../shared-lib/comparison/tri
 import { type AddressedChoice, stepKey } from './compare-address.ts';
 import { firstMeasure, fitsStep } from './measure-choices.ts';
 
+/** So many pairs are looked at for one that can be compared before the first is shown with the reasons. */
+const MOST_CANDIDATES = 20;
+
 export type ListedContenders = RequestResult<'listContenders'>;
 export type ListedContender = ListedContenders['contenders'][number];
 export type ListedSession = ListedContenders['sessions'][number];
@@ -30,6 +33,8 @@ export type Chosen =
       readonly b: ListedContender;
       /** The address named somebody who is not there. */
       readonly isSomebodyMissing: boolean;
+      /** Where the address leaves somebody open and no session has both: pairs to look at for one that can be compared. */
+      readonly candidates: readonly CompleteChoice[];
     };
 
 interface Meeting {
@@ -39,6 +44,11 @@ interface Meeting {
   readonly at: string;
   /** Of the one that has fewer. */
   readonly keptCount: number;
+}
+
+interface Pair {
+  readonly a: ListedContender;
+  readonly b: ListedContender;
 }
 
 /**
@@ -51,76 +61,72 @@ export function choosePair(listed: ListedContenders, addressed: AddressedChoice)
   const find = (key: string | null) => contenders.find((one) => one.key === key) ?? null;
   const askedA = find(addressed.a);
   const askedB = find(addressed.b) === askedA ? null : find(addressed.b);
-  const isSomebodyMissing =
-    (addressed.a !== null && askedA === null) || (addressed.b !== null && find(addressed.b) === null);
-  const meet = meetingsOf(sessions);
-  const chosen = pairOf(contenders, askedA, askedB, addressed.step, meet);
-  if (chosen === null) return { state: 'alone', contenders };
-  const [a, b] = chosen;
-  const meetings = meet(a, b);
-  const asked = meetings.find(
-    ({ step }) => addressed.step !== null && stepKey(step) === stepKey(addressed.step),
-  );
-  const best = asked ?? meetings[0];
-  if (best === undefined) return { state: 'noSharedStep', a, b };
-  const { step } = best;
-  const measure =
-    addressed.measure !== null && fitsStep(addressed.measure, step) ? addressed.measure : firstMeasure(step);
-  const { sessionIds, isForced } = addressed;
+  const meet = meetingsOf(sessions, addressed.step);
+  const pairs = pairsOf(contenders, askedA, askedB, meet);
+  const [pair] = pairs;
+  if (pair === undefined) return { state: 'alone', contenders };
+  const [meeting] = meet(pair.a, pair.b);
+  if (meeting === undefined) return { state: 'noSharedStep', ...pair };
+  const complete = ({ a, b }: Pair, { step }: Meeting): CompleteChoice => {
+    const { measure, sessionIds, isForced } = addressed;
+    return {
+      step,
+      a: a.key,
+      b: b.key,
+      measure: measure !== null && fitsStep(measure, step) ? measure : firstMeasure(step),
+      sessionIds,
+      isForced,
+    };
+  };
+  const isOpen = askedA === null || askedB === null;
   return {
     state: 'pair',
-    choice: { step, a: a.key, b: b.key, measure, sessionIds, isForced },
-    a,
-    b,
-    isSomebodyMissing,
+    choice: complete(pair, meeting),
+    ...pair,
+    isSomebodyMissing:
+      (addressed.a !== null && askedA === null) || (addressed.b !== null && find(addressed.b) === null),
+    candidates:
+      isOpen && !meeting.isSameSession && !addressed.isForced
+        ? pairs.slice(0, MOST_CANDIDATES).flatMap((candidate) => {
+            const [best] = meet(candidate.a, candidate.b);
+            return best === undefined ? [] : [complete(candidate, best)];
+          })
+        : [],
   };
 }
 
 type Meet = (a: ListedContender, b: ListedContender) => Meeting[];
 
-/** Whoever was asked for stays, whether or not they share a step; nobody is compared with themselves. */
-function pairOf(
+/** Whoever was asked for stays, whether or not they share a step; nobody is compared with themselves. The best pair first. */
+function pairsOf(
   contenders: readonly ListedContender[],
   askedA: ListedContender | null,
   askedB: ListedContender | null,
-  step: ComparedStep | null,
   meet: Meet,
-): [ListedContender, ListedContender] | null {
-  if (askedA !== null && askedB !== null) return [askedA, askedB];
-  if (askedA !== null) {
-    const partner = partnerOf(askedA, contenders, step, meet);
-    return partner === null ? null : [askedA, partner];
-  }
-  if (askedB !== null) {
-    const partner = partnerOf(askedB, contenders, step, meet);
-    return partner === null ? null : [partner, askedB];
-  }
-  for (const one of contenders) {
-    const partner = partnerOf(one, contenders, step, meet);
-    if (partner !== null) return [one, partner];
-  }
-  return null;
+): Pair[] {
+  if (askedA !== null && askedB !== null) return [{ a: askedA, b: askedB }];
+  if (askedA !== null) return partnersOf(askedA, contenders, meet).map((b) => ({ a: askedA, b }));
+  if (askedB !== null) return partnersOf(askedB, contenders, meet).map((a) => ({ a, b: askedB }));
+  return contenders.flatMap((a, place) =>
+    // With those before it a pair was formed already.
+    partnersOf(a, contenders.slice(place + 1), meet).map((b) => ({ a, b })),
+  );
 }
 
-/** Somebody to compare with: by the step that was asked for if there is one, from the same session, and tested last. */
-function partnerOf(
+/** Those to compare with: by the step that was asked for, from the same session, tested last. */
+function partnersOf(
   one: ListedContender,
   contenders: readonly ListedContender[],
-  step: ComparedStep | null,
   meet: Meet,
-): ListedContender | null {
-  const isAsked = (meeting: Meeting) => step !== null && stepKey(meeting.step) === stepKey(step);
-  const candidates = contenders.flatMap((other) => {
-    if (other === one || other.isSimulated !== one.isSimulated) return [];
-    const meetings = meet(one, other);
-    const meeting = meetings.find(isAsked) ?? meetings[0];
-    return meeting === undefined ? [] : [{ other, meeting }];
-  });
-  candidates.sort(
-    (p, q) =>
-      Number(isAsked(q.meeting)) - Number(isAsked(p.meeting)) || compareMeetings(p.meeting, q.meeting),
-  );
-  return candidates[0]?.other ?? null;
+): ListedContender[] {
+  return contenders
+    .flatMap((other) => {
+      if (other === one || other.isSimulated !== one.isSimulated) return [];
+      const [meeting] = meet(one, other);
+      return meeting === undefined ? [] : [{ other, meeting }];
+    })
+    .sort((p, q) => compareMeetings(p.meeting, q.meeting))
+    .map(({ other }) => other);
 }
 
 function compareMeetings(p: Meeting, q: Meeting): number {
@@ -132,11 +138,15 @@ function compareMeetings(p: Meeting, q: Meeting): number {
   );
 }
 
-/** By which steps two could be compared, the best of them first. A step of which one kept nothing comes to nothing. */
-function meetingsOf(sessions: readonly ListedSession[]): Meet {
+/**
+ * By which steps two could be compared, the best of them first, but the one that was asked for before it. A step of which one
+ * kept nothing comes to nothing.
+ */
+function meetingsOf(sessions: readonly ListedSession[], asked: ComparedStep | null): Meet {
   const startedAt = new Map(sessions.map(({ id, startedAt: at }) => [id, at]));
   const newest = (ids: readonly string[]): string =>
     ids.map((id) => startedAt.get(id) ?? '').reduce((latest, at) => (at > latest ? at : latest), '');
+  const isAsked = ({ step }: Meeting) => asked !== null && stepKey(step) === stepKey(asked);
   return (a, b) =>
     a.steps
       .flatMap((ofA): Meeting[] => {
@@ -154,7 +164,7 @@ function meetingsOf(sessions: readonly ListedSession[]): Meet {
           },
         ];
       })
-      .sort(compareMeetings);
+      .sort((p, q) => Number(isAsked(q)) - Number(isAsked(p)) || compareMeetings(p, q));
 }
 
 /** Steps that both were pulled by with a kept trial each, the best to compare by first. */
@@ -163,7 +173,7 @@ export function sharedSteps(
   a: ListedContender,
   b: ListedContender,
 ): ComparedStep[] {
-  return meetingsOf(listed.sessions)(a, b).map(({ step }) => step);
+  return meetingsOf(listed.sessions, null)(a, b).map(({ step }) => step);
 }
 
 /** Sessions in which either was pulled by the step, newest first, with who was. */

@@ -70,6 +70,35 @@ describe('who is compared when Compare is opened', () => {
   });
 });
 
+describe('where no session has the two that were tested last', () => {
+  const all = listing([
+    listed(hollin, forwardIn('s3')),
+    listed(tarnwick, forwardIn('s2')),
+    listed(brindlow, forwardIn('s2', 's1')),
+  ]);
+  const pairs = (change: Partial<AddressedChoice>) => {
+    const chosen = choosePair(all, ask(change));
+    return chosen.state === 'pair' ? chosen.candidates.map(({ a, b }) => [a, b]) : null;
+  };
+
+  it('further pairs stand ready in case their benches differ, each pair once', () => {
+    expect(pairs({})).toEqual([
+      [hollin.key, tarnwick.key],
+      [hollin.key, brindlow.key],
+      [tarnwick.key, brindlow.key],
+    ]);
+    expect(pairs({ b: hollin.key })).toEqual([
+      [tarnwick.key, hollin.key],
+      [brindlow.key, hollin.key],
+    ]);
+  });
+
+  it('nobody else is sought where both were asked for, or where a session has both', () => {
+    expect(pairs({ a: hollin.key, b: tarnwick.key })).toEqual([]);
+    expect(pairs({ a: tarnwick.key })).toEqual([]);
+  });
+});
+
 describe('what the address asks for', () => {
   const steps = [
     { step: forward5, sessionIds: ['s3'] },
