@@ -1,19 +1,9 @@
 import type { Settings } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
-import { checkScheme } from '../../shared-lib/standings/check-scheme.ts';
-import { measureKeyOf } from '../../shared-lib/standings/measure-keys.ts';
-import type {
-  SchemeDraft,
-  SchemeFinding,
-  SchemeVersion,
-  TermMeasure,
-  ToolProperty,
-} from '../../shared-lib/standings/scheme-model.ts';
-import type {
-  StandingsInput,
-  StandingsSubject,
-  StandingsTable,
-} from '../../shared-lib/standings/standings-model.ts';
+import { checkScheme, type SchemeContext } from '../../shared-lib/standings/check-scheme.ts';
+import { schemeContextOf } from '../../shared-lib/standings/scheme-context.ts';
+import type { SchemeDraft, SchemeFinding, SchemeVersion } from '../../shared-lib/standings/scheme-model.ts';
+import type { StandingsTable } from '../../shared-lib/standings/standings-model.ts';
 import { foldForSearch } from '../storage/search-folding.ts';
 import { listArchivedSchemeIds } from '../storage/scheme-repository.ts';
 import { loadSettings } from '../storage/settings-repository.ts';
@@ -51,21 +41,26 @@ export function findingsOf(
     tableId === null
       ? [false, true].map((isSimulated) => everybody(loadSettings(database), isSimulated))
       : [getStandingsTable(database, tableId)];
-  const fields = tables.map((table) => fieldOf(reader.inputUnder(table, version)));
-  const sumOf = (count: (field: FieldOfDraft) => number): number =>
-    fields.reduce((sum, field) => sum + count(field), 0);
+  const contexts = tables.map((table) => schemeContextOf(reader.inputUnder(table, version)));
   return [
     ...nameFindings(draft, others, new Set(listArchivedSchemeIds(database))),
-    ...checkScheme(draft, schemeId, others, {
-      contenderCount: sumOf(({ rankable }) => rankable.size),
-      hasValue: (measure) =>
-        sumOf(({ rankable, havingAny }) => [...havingAny(measure)].filter((key) => rankable.has(key)).length),
-      findReference(key, measure) {
-        if (fields.some(({ havingAny }) => havingAny(measure).has(key))) return 'hasValue';
-        return fields.some(({ all }) => all.has(key)) ? 'noValue' : 'notInTable';
-      },
-    }),
+    ...checkScheme(draft, schemeId, others, together(contexts)),
   ];
+}
+
+/** Of several tables as if all were in one. */
+function together(contexts: readonly SchemeContext[]): SchemeContext {
+  const sumOf = (count: (context: SchemeContext) => number): number =>
+    contexts.reduce((sum, context) => sum + count(context), 0);
+  return {
+    contenderCount: sumOf(({ contenderCount }) => contenderCount),
+    hasValue: (measure) => sumOf((context) => context.hasValue(measure)),
+    findReference(key, measure) {
+      const found = contexts.map((context) => context.findReference?.(key, measure) ?? 'notInTable');
+      if (found.includes('hasValue')) return 'hasValue';
+      return found.includes('noValue') ? 'noValue' : 'notInTable';
+    },
+  };
 }
 
 /** Whom a scheme is held against that belongs to no table yet. */
@@ -110,54 +105,4 @@ function nameFindings(
       sentence: `There is a scheme "${twin.name}" already. Give this one a name of its own.`,
     },
   ];
-}
-
-interface FieldOfDraft {
-  /** Keys of everybody, and of those who can be ranked. */
-  readonly all: ReadonlySet<string>;
-  readonly rankable: ReadonlySet<string>;
-  /** Keys of those with a value; of a scheme, with one for any of its terms. */
-  readonly havingAny: (measure: TermMeasure) => ReadonlySet<string>;
-}
-
-function fieldOf(input: StandingsInput): FieldOfDraft {
-  const placeOf = new Map(input.measures.map((key, place) => [key, place]));
-  const valued = input.measures.map(() => new Set<string>());
-  for (const { key, values, leftOutBecause } of input.trials) {
-    if (leftOutBecause !== null) continue;
-    for (const { measure, value } of values) if (value !== null && value > 0) valued[measure]?.add(key);
-  }
-  const propertyOf = (property: ToolProperty): Set<string> =>
-    new Set(
-      input.subjects
-        .filter(({ properties }) =>
-          properties.some((known) => known.property === property && known.value !== null),
-        )
-        .map(({ contender }) => contender.key),
-    );
-  const termsOf = new Map(input.schemes.map(({ schemeId, terms }) => [schemeId, terms]));
-
-  const havingAny = (measure: TermMeasure, seen: ReadonlySet<string>): ReadonlySet<string> => {
-    if (measure.of === 'scheme') {
-      // A circle of references is told by another finding.
-      if (seen.has(measure.schemeId)) return new Set();
-      const within = new Set([...seen, measure.schemeId]);
-      return new Set(
-        (termsOf.get(measure.schemeId) ?? []).flatMap((term) => [...havingAny(term.measure, within)]),
-      );
-    }
-    if (measure.of === 'tool') return propertyOf(measure.property);
-    const tested = valued[placeOf.get(measureKeyOf(measure) ?? '') ?? -1] ?? new Set<string>();
-    if (measure.of === 'trial') return tested;
-    const known = propertyOf(measure.per);
-    return new Set([...tested].filter((key) => known.has(key)));
-  };
-
-  const keysOf = (subjects: readonly StandingsSubject[]): ReadonlySet<string> =>
-    new Set(subjects.map(({ contender }) => contender.key));
-  return {
-    all: keysOf(input.subjects),
-    rankable: keysOf(input.subjects.filter(({ notRankedBecause }) => notRankedBecause === null)),
-    havingAny: (measure) => havingAny(measure, new Set()),
-  };
 }
