@@ -70,7 +70,7 @@ export function MergeDialog({ pair, onClose, onMerged }: MergeDialogProps) {
         value={reason}
         onChange={setReason}
         onEnter={() => void merge()}
-        placeholder="such as: entered twice, once with a slip of the pen"
+        placeholder="such as: entered twice"
         help="At least three characters. It is stored with the merge."
         maxLength={500}
         isRequired

@@ -29,7 +29,7 @@ export function RatesPage() {
     <ToolsPage title="Exchange rates">
       <Panel
         title="Enter a rate"
-        lead="For prices in another currency than a table’s. A rate holds from its day on, until a newer one; without one such a price is left out of the table, and it is said."
+        lead="For prices in another currency than a table’s. A rate holds from its day on, until a newer one; without one such a price does not count in the table, which says so."
       >
         <EnterRate currency={currency} />
       </Panel>

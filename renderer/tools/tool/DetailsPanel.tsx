@@ -51,7 +51,7 @@ export function DetailsPanel({ draftKey, toolId, stored, onStored }: DetailsPane
         </Notice>
       ))}
       <FailureNotice error={error} />
-      <div className="tool-save">
+      <div className={draft === null ? 'tool-save' : 'tool-save tool-save-begun'}>
         <ActionRow>
           <Button
             look="primary"

@@ -48,7 +48,7 @@ export function RatingsPanel({ tool, agreement }: RatingsPanelProps) {
           <RatingTable ratings={ratings} />
         </>
       )}
-      <p className="tool-soft">{agreement.sentence}</p>
+      {agreement.raters.length === 0 ? null : <p className="tool-soft">{agreement.sentence}</p>}
       <RateForm tool={tool} />
     </Panel>
   );
@@ -67,8 +67,7 @@ function RatingTable({ ratings }: { readonly ratings: readonly HandlingRating[] 
               <th scope="col" className="figure-table-number">
                 Judgement
               </th>
-              <th scope="col">Figures</th>
-              <th scope="col">When</th>
+              <th scope="col">Given</th>
               <th scope="col">
                 <span className="visually-hidden">Actions</span>
               </th>
@@ -82,8 +81,10 @@ function RatingTable({ ratings }: { readonly ratings: readonly HandlingRating[] 
                   {rating.note === '' ? null : <span className="tool-rating-note">{rating.note}</span>}
                 </th>
                 <td className="figure-table-number">{scoreWords(rating.score)}</td>
-                <td>{rating.isBlind ? 'not seen (blind)' : 'may be known'}</td>
-                <td>{formatDateTime(rating.at)}</td>
+                <td>
+                  <span className="tool-line">{rating.isBlind ? 'blind' : 'not blind'}</span>
+                  <span className="tool-line tool-soft">{formatDateTime(rating.at)}</span>
+                </td>
                 <td className="tool-line-actions">
                   <Button
                     look="quiet"

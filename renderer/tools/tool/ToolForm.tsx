@@ -66,13 +66,13 @@ export function ToolForm({ form, onChange, units, isNew }: ToolFormProps) {
           selected={form.driveSize}
           onSelect={(driveSize) => onChange({ driveSize })}
         />
+        <ChoiceField
+          label="Supply"
+          choices={supplies}
+          selected={form.supply}
+          onSelect={(supply) => onChange({ supply })}
+        />
       </FieldGrid>
-      <ChoiceField
-        label="Supply"
-        choices={supplies}
-        selected={form.supply}
-        onSelect={(supply) => onChange({ supply })}
-      />
       <SizeFields form={form} onChange={onChange} />
       <ClaimLines claims={form.claims} onChange={(claims) => onChange({ claims })} units={units} />
       <PriceLines prices={form.prices} onChange={(prices) => onChange({ prices })} units={units} />

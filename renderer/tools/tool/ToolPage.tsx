@@ -52,7 +52,7 @@ function ToolView({ tool, catalogue }: ToolPartProps) {
     <>
       <ToolHead tool={tool} />
       <MergedNotices tool={tool} catalogue={catalogue} />
-      <ArchivedNotice tool={tool} />
+      {tool.mergedIntoToolId === null ? <ArchivedNotice tool={tool} /> : null}
       <div className="tool-columns">
         <div className="tool-column">
           <DetailsPanel draftKey={toolId} toolId={toolId} stored={tool} />
@@ -96,10 +96,12 @@ function ToolActions({ tool, catalogue }: ToolPartProps) {
         details,
       }),
     );
+  // Its notice has the way back, which puts it on the list again.
+  if (tool.mergedIntoToolId !== null) return null;
   return (
     <>
       <FailureNotice error={error} />
-      {tool.mergedIntoToolId === null ? <MergeAction tool={tool} catalogue={catalogue} /> : null}
+      <MergeAction tool={tool} catalogue={catalogue} />
       {/* One button for both ways, so that the focus stays on it. */}
       <Button isPending={isBusy} onPress={() => void archive()}>
         {ofBench.isArchived ? 'Put it back on the list' : 'Archive'}
