@@ -1,7 +1,7 @@
 import { bindSchemes, type BoundScheme, type Field } from './bind-schemes.ts';
 import { scoreSchemes, type BaseColumns, type SchemeColumns } from './score-terms.ts';
 import type { ToolProperty } from './scheme-model.ts';
-import type { PropertyValue, StandingsInput, StandingsSubject } from './standings-model.ts';
+import type { PropertyValue, ScoredTrial, StandingsInput, StandingsSubject } from './standings-model.ts';
 import { gatherTrials, geometricMean, type TrialLookup } from './trials-of-measures.ts';
 
 /** An input with all columns that come of it: what standings, their trail, their draws and their changes are told from. */
@@ -9,6 +9,7 @@ export interface ScoredInput {
   readonly input: StandingsInput;
   readonly field: Field;
   readonly trialsOf: TrialLookup;
+  readonly trialById: (trialId: string) => ScoredTrial | undefined;
   readonly base: BaseColumns;
   /** Per entry of `field.schemes`. */
   readonly columns: readonly SchemeColumns[];
@@ -32,7 +33,19 @@ export function scoreInput(input: StandingsInput): ScoredInput {
     }
   }
   const base = { measures, properties };
-  return { input, field, trialsOf, base, columns: scoreSchemes(field, base) };
+  let byId: Map<string, ScoredTrial> | null = null;
+  return {
+    input,
+    field,
+    trialsOf,
+    // Only changes ask for it, so it is made when it is asked for.
+    trialById(trialId) {
+      byId ??= new Map(input.trials.map((trial) => [trial.trialId, trial]));
+      return byId.get(trialId);
+    },
+    base,
+    columns: scoreSchemes(field, base),
+  };
 }
 
 /** The table's own scheme and its columns. */
