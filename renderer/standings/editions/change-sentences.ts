@@ -51,7 +51,8 @@ export function totalWords({ fromTotal, toTotal }: StandingsChange): string {
 /** "Sustained torque: 30.1 before, 33.9 after. A trial was voided." */
 export function cellChangeWords(cell: StandingsChange['cells'][number]): string {
   const { label, fromPoints, toPoints, because } = cell;
-  const decimals = fromPoints === null || toPoints === null ? 1 : decimalsToTellApart(fromPoints, toPoints);
+  const isOther = fromPoints !== null && toPoints !== null && fromPoints !== toPoints;
+  const decimals = isOther ? decimalsToTellApart(fromPoints, toPoints) : 1;
   const points =
     fromPoints === toPoints
       ? `the same ${pointsOrNone(toPoints, decimals)}`

@@ -1,22 +1,16 @@
 import { useMemo } from 'react';
 import { directionSchema, kindSchema } from '../../../shared-lib/trial/step-model.ts';
 import type { TrialMeasure } from '../../../shared-lib/comparison/trial-measure.ts';
+import { useSettings } from '../../api-client/ConnectionContext.tsx';
 import { ChoiceField } from '../../ui/ChoiceField.tsx';
 import { FieldGrid } from '../../ui/Panel.tsx';
+import { levelWords } from '../../ui/level-words.ts';
 import { QuantityField } from '../../ui/QuantityField.tsx';
 import { SelectField } from '../../ui/SelectField.tsx';
 import { TextField } from '../../ui/TextField.tsx';
 import { capitalised, figureWords, kindWords, propertyLabel } from '../words/measure-words.ts';
 import type { QuantityContext } from '../words/measure-quantity.ts';
-import {
-  type Figure,
-  figuresOfKind,
-  instants,
-  levelReader,
-  properties,
-  type TermForm,
-  termReaders,
-} from './term-form.ts';
+import { type Figure, figuresOfKind, instants, properties, type TermForm, termReaders } from './term-form.ts';
 import { WayFields } from './WayFields.tsx';
 
 const ofs = [
@@ -131,6 +125,10 @@ function TrialMeasureFields({
   context,
   onChange,
 }: Pick<TermFieldsProps, 'term' | 'context' | 'onChange'>) {
+  const settings = useSettings();
+  const levels = [
+    ...new Set([...(settings?.levelsNm ?? []), ...(term.levelNm === null ? [] : [term.levelNm])]),
+  ];
   const figures = useMemo(
     () => figuresOfKind(term.kind).map((key) => ({ key, label: figureLabels[key] })),
     [term.kind],
@@ -181,13 +179,18 @@ function TrialMeasureFields({
           />
         ) : null}
         {term.figure === 'timeToLevel' ? (
-          <QuantityField
-            label={`Torque level, ${context.torque.unitLabel}`}
-            typed={term.level}
-            onTyped={(level) => onChange({ level })}
-            parse={levelReader(context)}
-            help="One of the levels that Setup lists"
-            isRequired
+          <SelectField
+            label="Torque level"
+            options={levels.map((levelNm) => ({
+              key: String(levelNm),
+              label: levelWords(levelNm, context.torque.unit),
+            }))}
+            selected={term.levelNm === null ? null : String(term.levelNm)}
+            onSelect={(key) => {
+              const levelNm = levels.find((level) => String(level) === key);
+              if (levelNm !== undefined) onChange({ levelNm });
+            }}
+            help="Levels are listed in Setup"
           />
         ) : null}
       </FieldGrid>

@@ -38,7 +38,7 @@ export function TermList({ form, words, findings, others, contenders, onForm }: 
             key={term.id}
             number={index + 1}
             count={form.terms.length}
-            label={termLabel(term, words.context, words.measure)}
+            label={termLabel(term, words.measure)}
             words={rowWords(term, words)}
             findings={findingsOf(findings, term.id)}
             isOpen={openId === term.id}
@@ -48,7 +48,7 @@ export function TermList({ form, words, findings, others, contenders, onForm }: 
           >
             <TermFields
               term={term}
-              label={termLabel(term, words.context, words.measure)}
+              label={termLabel(term, words.measure)}
               context={words.context}
               others={others}
               contenders={contenders}
@@ -73,7 +73,7 @@ function stepOf({ kind, direction, planned }: TermForm): Pick<TermForm, 'kind' |
 
 function rowWords(form: TermForm, words: SchemeWords): string {
   const reader = new FormReader();
-  const label = termLabel(form, words.context, words.measure);
+  const label = termLabel(form, words.measure);
   const term = readTermForm(form, label === '' ? 'term' : label, words.context, reader);
   if (term === null || reader.missing.length > 0) return 'Not complete yet.';
   const measure: TermMeasure = term.measure;

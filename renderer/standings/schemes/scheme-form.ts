@@ -4,7 +4,6 @@ import type { QuantityContext } from '../words/measure-quantity.ts';
 import { quantityOf } from '../words/measure-quantity.ts';
 import {
   figuresOfKind,
-  levelReader,
   measureOf,
   quantityOfForm,
   readTermForm,
@@ -67,13 +66,9 @@ export function movedTerm(form: SchemeForm, id: string, by: -1 | 1): SchemeForm 
 }
 
 /** What a term is called: as somebody typed it, else by its measure; empty where neither is there yet. */
-export function termLabel(
-  term: TermForm,
-  context: QuantityContext,
-  words: (measure: TermMeasure) => string,
-): string {
+export function termLabel(term: TermForm, words: (measure: TermMeasure) => string): string {
   if (!term.isLabelSuggested) return term.label.trim();
-  const measure = measureOf(term, context);
+  const measure = measureOf(term);
   return measure === null ? '' : words(measure).slice(0, 80);
 }
 
@@ -86,7 +81,7 @@ export function readSchemeForm(
   const name = reader.text('the name of the scheme', form.name);
   if (form.terms.length === 0) reader.missing.push('a term');
   const terms = form.terms.flatMap((term) => {
-    const read = readTermForm(term, termLabel(term, context, words), context, reader);
+    const read = readTermForm(term, termLabel(term, words), context, reader);
     return read === null ? [] : [read];
   });
   if (reader.missing.length > 0) return { missing: reader.missing };
@@ -103,13 +98,8 @@ export function inOtherContext(form: SchemeForm, from: QuantityContext, to: Quan
 
 function termInOtherContext(term: TermForm, from: QuantityContext, to: QuantityContext): TermForm {
   const quantity = quantityOfForm(term, from);
-  const measure = measureOf(term, from);
-  const level = levelReader(from)(term.level);
-  const levelText =
-    'value' in level
-      ? quantityOf({ of: 'tool', property: 'fasteningClaim' }, to).typed(level.value)
-      : term.level;
-  if (quantity === null || measure === null) return { ...term, level: levelText };
+  const measure = measureOf(term);
+  if (quantity === null || measure === null) return term;
   const target = quantityOf(measure, to);
   const converted = (typed: string, isAboveZero: boolean): string => {
     const reading = typed.trim() === '' ? null : quantity.reader(isAboveZero)(typed);
@@ -117,7 +107,6 @@ function termInOtherContext(term: TermForm, from: QuantityContext, to: QuantityC
   };
   return {
     ...term,
-    level: levelText,
     amount: converted(term.amount, true),
     referenceValue: converted(term.referenceValue, true),
     steps: term.steps.map((row) => ({ ...row, from: converted(row.from, false) })),

@@ -36,7 +36,8 @@ export interface TermForm {
   readonly planned: string;
   readonly figure: Figure;
   readonly atS: Instant;
-  readonly level: string;
+  /** One of the levels at which times are measured, so never typed; null: none chosen. */
+  readonly levelNm: number | null;
   readonly property: ToolProperty;
   readonly per: ToolProperty;
   readonly schemeId: string | null;
@@ -61,10 +62,6 @@ export const termReaders = {
   cap: numberReader({ min: 0, max: 1e6, isMinExcluded: true }),
   planned: quantityReader({ kind: 'duration', unit: 's', min: 0.5, max: 3600 }),
 } as const;
-
-export function levelReader({ torque }: QuantityContext) {
-  return quantityReader({ kind: 'torque', unit: torque.unit, min: 0, max: 1e6, isMinExcluded: true });
-}
 
 const LONGEST_S = 3600;
 const FIGURES: readonly Figure[] = [
@@ -107,7 +104,7 @@ export function emptyTermForm(id: string, step: ComparedStep | null): TermForm {
     planned: formatSignificant(step?.plannedS ?? 5, 's'),
     figure: figuresOfKind(kind)[0] ?? 'sustainedTorque',
     atS: 5,
-    level: '',
+    levelNm: null,
     property: 'massLoaded',
     per: 'massLoaded',
     schemeId: null,
@@ -131,7 +128,7 @@ export function termForm(term: Term, context: QuantityContext, newKey: () => str
   const base = emptyTermForm(term.id, measure.of === 'trial' || measure.of === 'ratio' ? measure.step : null);
   return {
     ...base,
-    ...measureFields(measure, context),
+    ...measureFields(measure),
     ...wayFields(how, quantity, newKey),
     label: term.label,
     isLabelSuggested: false,
@@ -142,7 +139,7 @@ export function termForm(term: Term, context: QuantityContext, newKey: () => str
   };
 }
 
-function measureFields(measure: TermMeasure, { torque }: QuantityContext): Partial<TermForm> {
+function measureFields(measure: TermMeasure): Partial<TermForm> {
   switch (measure.of) {
     case 'tool':
       return { of: 'tool', property: measure.property };
@@ -154,7 +151,7 @@ function measureFields(measure: TermMeasure, { torque }: QuantityContext): Parti
         of: measure.of,
         figure: trial.figure,
         ...(trial.figure === 'torqueAt' ? { atS: trial.atS } : {}),
-        ...(trial.figure === 'timeToLevel' ? { level: formatSignificant(trial.levelNm, torque.unit) } : {}),
+        ...(trial.figure === 'timeToLevel' ? { levelNm: trial.levelNm } : {}),
         ...(measure.of === 'ratio' ? { per: measure.per } : {}),
       };
     }
@@ -191,7 +188,7 @@ function wayFields(how: TermWay, quantity: MeasureQuantity, newKey: () => string
 }
 
 /** What the fields say is measured; null while a number in them is none. */
-export function measureOf(form: TermForm, context: QuantityContext): TermMeasure | null {
+export function measureOf(form: TermForm): TermMeasure | null {
   switch (form.of) {
     case 'tool':
       return { of: 'tool', property: form.property };
@@ -199,7 +196,7 @@ export function measureOf(form: TermForm, context: QuantityContext): TermMeasure
       return form.schemeId === null ? null : { of: 'scheme', schemeId: form.schemeId };
     default: {
       const planned = termReaders.planned(form.planned);
-      const measure = figureOf(form, context);
+      const measure = figureOf(form);
       if (!('value' in planned) || measure === null) return null;
       const step = { kind: form.kind, direction: form.direction, plannedS: planned.value };
       return form.of === 'trial'
@@ -209,14 +206,12 @@ export function measureOf(form: TermForm, context: QuantityContext): TermMeasure
   }
 }
 
-function figureOf(form: TermForm, context: QuantityContext): TrialMeasure | null {
+function figureOf(form: TermForm): TrialMeasure | null {
   switch (form.figure) {
     case 'torqueAt':
       return { figure: 'torqueAt', atS: form.atS };
-    case 'timeToLevel': {
-      const level = levelReader(context)(form.level);
-      return 'value' in level ? { figure: 'timeToLevel', levelNm: level.value } : null;
-    }
+    case 'timeToLevel':
+      return form.levelNm === null ? null : { figure: 'timeToLevel', levelNm: form.levelNm };
     default:
       return { figure: form.figure };
   }
@@ -224,7 +219,7 @@ function figureOf(form: TermForm, context: QuantityContext): TrialMeasure | null
 
 /** In which unit the numbers of the way are typed; a measure that is not complete yet has none. */
 export function quantityOfForm(form: TermForm, context: QuantityContext): MeasureQuantity | null {
-  const measure = measureOf(form, context);
+  const measure = measureOf(form);
   return measure === null ? null : quantityOf(measure, context);
 }
 
@@ -240,10 +235,9 @@ export function readTermForm(
   if (form.of === 'scheme' && form.schemeId === null) reader.missing.push(`the other scheme ${of}`);
   if (form.of === 'trial' || form.of === 'ratio') {
     reader.needed(`the time ${of}`, form.planned, termReaders.planned);
-    if (form.figure === 'timeToLevel')
-      reader.needed(`the torque level ${of}`, form.level, levelReader(context));
+    if (form.figure === 'timeToLevel' && form.levelNm === null) reader.missing.push(`the torque level ${of}`);
   }
-  const measure = measureOf(form, context);
+  const measure = measureOf(form);
   if (measure === null) return null;
   const how = readWay(form, quantityOf(measure, context), of, reader);
   const factor = reader.needed(`the factor ${of}`, form.factor, termReaders.factor);
@@ -259,13 +253,15 @@ function readWay(form: TermForm, quantity: MeasureQuantity, of: string, reader: 
       return {
         way: 'perUnit',
         points: pointsOf(),
-        amount: reader.needed(`the amount ${of}`, form.amount, quantity.reader(true)),
+        amount: settled(reader.needed(`the amount ${of}`, form.amount, quantity.reader(true))),
       };
     case 'shareOfBest':
       return { way: 'shareOfBest', points: pointsOf() };
     case 'shareOfReference': {
       if (form.referenceIs === 'value') {
-        const value = reader.needed(`the reference ${of}`, form.referenceValue, quantity.reader(true));
+        const value = settled(
+          reader.needed(`the reference ${of}`, form.referenceValue, quantity.reader(true)),
+        );
         return { way: 'shareOfReference', points: pointsOf(), reference: { is: 'value', value } };
       }
       if (form.referenceKey === null) {
@@ -278,10 +274,17 @@ function readWay(form: TermForm, quantity: MeasureQuantity, of: string, reader: 
     case 'steps': {
       if (form.steps.length === 0) reader.missing.push(`a step of points ${of}`);
       const steps = form.steps.map((row, index) => ({
-        from: reader.needed(`the value of step ${index + 1} ${of}`, row.from, quantity.reader(false)),
+        from: settled(
+          reader.needed(`the value of step ${index + 1} ${of}`, row.from, quantity.reader(false)),
+        ),
         points: reader.needed(`the points of step ${index + 1} ${of}`, row.points, termReaders.points),
       }));
       return steps.length === 0 ? null : { way: 'steps', steps };
     }
   }
+}
+
+/** A digit less than fields show, so that a value comes back from another unit as what it was. */
+function settled(value: number): number {
+  return Number(value.toPrecision(8));
 }

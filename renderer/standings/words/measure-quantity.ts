@@ -145,6 +145,7 @@ function plain(unit: string, decimals: number | null, factor: number): MeasureQu
 /** Enough digits that reading it again gives the same value to what anybody enters, and no tail of a conversion. */
 export function shortNumber(value: number): string {
   const rounded = Number(value.toPrecision(9));
-  const fraction = String(rounded).split('.')[1];
-  return formatNumber(rounded, fraction === undefined || fraction.includes('e') ? 0 : fraction.length);
+  const text = String(rounded);
+  if (text.includes('e')) return text;
+  return formatNumber(rounded, text.split('.')[1]?.length ?? 0);
 }

@@ -63,7 +63,7 @@ export function numberReader(rule: {
 
 /** As it can be typed again. */
 export function typedNumber(value: number): string {
-  return String(value).replace('-', MINUS);
+  return String(value).replaceAll('-', MINUS);
 }
 
 function withoutUnit(typed: string, unit: string): string {
@@ -73,7 +73,7 @@ function withoutUnit(typed: string, unit: string): string {
 }
 
 function readNumber(typed: string): { readonly value: number } | { readonly problem: string } {
-  const text = typed.replaceAll(/\s/g, '').replace(MINUS, '-');
+  const text = typed.replaceAll(/\s/g, '').replaceAll(MINUS, '-');
   if (/^[1-9]\d{0,2},\d{3}$/.test(text)) {
     return {
       problem: `“${typed.trim()}” could mean two numbers. Write it with a point, or without marks between thousands.`,
