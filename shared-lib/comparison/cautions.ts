@@ -1,7 +1,7 @@
 import { numberBlocks } from '../run-sheet/setup-figures.ts';
 import type { SideFigures, TwoInput } from './two-model.ts';
 import type { ComparedTrial, Verdict } from './comparison-model.ts';
-import { countOf, STATIC_CALIBRATION } from './comparison-words.ts';
+import { countOf, sentenceCase, STATIC_CALIBRATION } from './comparison-words.ts';
 import { dayToDaySentence } from './day-to-day.ts';
 import type { EstimatedDifference } from './estimate-difference.ts';
 import { groupBy, observe } from './observations.ts';
@@ -56,7 +56,7 @@ export function cautionsOfTwo(seen: TwoSeen): string[] {
   const outside = outsideOfRounds(seen);
   if (outside > 0) {
     cautions.push(
-      `${countOf(outside, 'run lies', 'runs lie')} outside of complete rounds and ${outside === 1 ? 'is' : 'are'} shown, not compared.`,
+      `${sentenceCase(countOf(outside, 'run lies', 'runs lie'))} outside of complete rounds and ${outside === 1 ? 'is' : 'are'} shown, not compared.`,
     );
   }
   if (estimate?.isBorrowed === true) {

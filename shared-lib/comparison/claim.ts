@@ -2,7 +2,7 @@ import type { Distributions } from '../calibration/distributions.ts';
 import { formatNumber, THIN_SPACE } from '../format-quantity.ts';
 import { totalVariance, welchSatterthwaite } from './combine-variances.ts';
 import type { ClaimCheck } from './comparison-model.ts';
-import { countOf, STATIC_CALIBRATION } from './comparison-words.ts';
+import { countOf, sentenceCase, STATIC_CALIBRATION } from './comparison-words.ts';
 import { meanOf, standardDeviationOf } from './sums.ts';
 
 export interface ClaimToJudge {
@@ -76,7 +76,7 @@ function judgeFastening(claim: ClaimToJudge, distributions: Distributions): Clai
     cautions.push('One run: the scatter of the other setups is taken for it.');
   const scatterNm = scatter === null ? null : scatter.standardDeviationNm / Math.sqrt(valuesNm.length);
   const calibrationNm = calibrationNmAt(claim, meanNm);
-  const seen = `${words.tool} held ${words.format(meanNm)} in the mean of ${countOf(valuesNm.length, 'run', 'runs')}`;
+  const seen = `it held ${words.format(meanNm)} in the mean of ${countOf(valuesNm.length, 'run', 'runs')}`;
   const claimed = `the claimed ${words.format(claimedNm)}`;
   if (scatter === null || scatterNm === null || calibrationNm === null) {
     const because =
@@ -85,7 +85,7 @@ function judgeFastening(claim: ClaimToJudge, distributions: Distributions): Clai
         : 'one run does not show how runs scatter';
     return {
       ...unbounded(meanNm, scatterNm, calibrationNm),
-      sentence: `Cannot tell whether ${claimed} is reached: ${seen}, and ${because}. ${STATIC_CALIBRATION}`,
+      sentence: `Cannot tell whether ${words.tool} reaches ${claimed}: ${seen}, and ${because}. ${STATIC_CALIBRATION}`,
       cautions,
     };
   }
@@ -102,7 +102,7 @@ function judgeFastening(claim: ClaimToJudge, distributions: Distributions): Clai
   const says = {
     reached: `${words.tool} reaches ${claimed}`,
     notReached: `${words.tool} does not reach ${claimed}`,
-    cannotTell: `Cannot tell whether ${claimed} is reached`,
+    cannotTell: `Cannot tell whether ${words.tool} reaches ${claimed}`,
   }[verdict];
   return {
     verdict,
@@ -143,7 +143,7 @@ function judgeBreakaway(claim: ClaimToJudge, distributions: Distributions): Clai
   if (highestNm !== null && atHighest === 1) cautions.push('The highest preload was released once.');
   if (failedNm !== null) {
     cautions.push(
-      `${countOf(notReleasedNm.length, 'run', 'runs')} did not release the preload, the lowest ${words.format(failedNm)}.`,
+      `${sentenceCase(countOf(notReleasedNm.length, 'run', 'runs'))} did not release the preload, the lowest ${words.format(failedNm)}.`,
     );
   }
   const released =

@@ -40,13 +40,23 @@ export function cautiousDegreesOfFreedom(
   const t =
     sumOf(known.map(({ variance, degreesOfFreedom }) => variance * tOf(degreesOfFreedom))) /
     totalVariance(known);
-  // Halved on 1 / nu, in which t is nearly straight.
+  // Over 1 / nu, in which t is nearly straight (Illinois' rule).
+  const missedBy = (inverse: number): number => tOf(1 / inverse) - t;
   let few = 1 / Math.min(...known.map(({ degreesOfFreedom }) => degreesOfFreedom));
   let many = 1 / Math.max(...known.map(({ degreesOfFreedom }) => degreesOfFreedom));
-  while (few - many > 1e-9 * few) {
-    const middle = (few + many) / 2;
-    if (tOf(1 / middle) > t) few = middle;
-    else many = middle;
+  let [atFew, atMany] = [missedBy(few), missedBy(many)];
+  let wasFew: boolean | null = null;
+  while (few - many > 1e-9 * few && atFew > 1e-9 * t && atMany < -1e-9 * t) {
+    const middle = (many * atFew - few * atMany) / (atFew - atMany);
+    const atMiddle = missedBy(middle);
+    const isFew = atMiddle > 0;
+    if (isFew) [few, atFew] = [middle, atMiddle];
+    else [many, atMany] = [middle, atMiddle];
+    if (isFew === wasFew) {
+      if (isFew) atMany /= 2;
+      else atFew /= 2;
+    }
+    wasFew = isFew;
   }
-  return 1 / few;
+  return Math.abs(atFew) < Math.abs(atMany) ? 1 / few : 1 / many;
 }

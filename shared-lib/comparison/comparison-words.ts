@@ -24,4 +24,9 @@ export function countOf(count: number, one: string, many: string): string {
   return count === 1 ? `one ${one}` : `${count} ${many}`;
 }
 
+/** As the first word of a sentence. */
+export function sentenceCase(text: string): string {
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
 export const STATIC_CALIBRATION = 'Static calibration; dynamic error not included.';

@@ -1,6 +1,6 @@
 import type { ComparedTrial } from './comparison-model.ts';
 import { countOf, percentText } from './comparison-words.ts';
-import { groupBy, observe, ownTrials } from './observations.ts';
+import { hasLogarithm, ownTrials } from './observations.ts';
 import { meanOf, squaresAboutMean, sumOf } from './sums.ts';
 
 export interface KnownDayToDay {
@@ -20,14 +20,7 @@ const FEWEST_DAYS = 3;
  * comparisons (combine-variances.ts).
  */
 export function estimateDayToDay(trials: readonly ComparedTrial[]): KnownDayToDay | null {
-  const repeated = [...groupBy(observe(ownTrials(trials)), ({ key }) => key).values()]
-    .map((own) =>
-      [...groupBy(own, ({ sessionId }) => sessionId)].map(([sessionId, day]) => ({
-        sessionId,
-        mean: meanOf(day.map(({ ln }) => ln)),
-      })),
-    )
-    .filter((days) => days.length >= FEWEST_DAYS);
+  const repeated = daysOfSetups(trials).filter((days) => days.length >= FEWEST_DAYS);
   if (repeated.length === 0) return null;
   const squares = sumOf(repeated.map((days) => squaresAboutMean(days.map(({ mean }) => mean))));
   const comparisons = sumOf(repeated.map((days) => days.length - 1));
@@ -35,6 +28,22 @@ export function estimateDayToDay(trials: readonly ComparedTrial[]): KnownDayToDa
     standardDeviation: Math.sqrt(squares / comparisons),
     degreesOfFreedom: independentDays(repeated.map((days) => days.map(({ sessionId }) => sessionId))),
   };
+}
+
+/** In one pass: standings ask for it over all trials there are. */
+function daysOfSetups(trials: readonly ComparedTrial[]): { sessionId: string; mean: number }[][] {
+  const setups = new Map<string, Map<string, number[]>>();
+  for (const { contenderKey, sessionId, value } of ownTrials(trials)) {
+    if (!hasLogarithm(value)) continue;
+    const days = setups.get(contenderKey) ?? new Map<string, number[]>();
+    setups.set(contenderKey, days);
+    const day = days.get(sessionId);
+    if (day === undefined) days.set(sessionId, [Math.log(value)]);
+    else day.push(Math.log(value));
+  }
+  return [...setups.values()].map((days) =>
+    [...days].map(([sessionId, lnValues]) => ({ sessionId, mean: meanOf(lnValues) })),
+  );
 }
 
 /** What a day does to the bench it does to all setups: those pulled on the same days do not know it better than one. */

@@ -2,7 +2,7 @@ import type { Distributions } from '../calibration/distributions.ts';
 import type { VariancePart } from './combine-variances.ts';
 import type { Scatter } from './comparison-model.ts';
 import { findCompleteRounds, isScatter, twoWayResidual } from './complete-rounds.ts';
-import { countOf } from './comparison-words.ts';
+import { countOf, sentenceCase } from './comparison-words.ts';
 import { groupBy, type Observation } from './observations.ts';
 import { noScatter, pooledSentence, roundsSentence } from './scatter.ts';
 import { meanOf } from './sums.ts';
@@ -67,7 +67,9 @@ export function scatterOfField(
       cautions:
         outside === 0
           ? []
-          : [`${countOf(outside, 'run lies', 'runs lie')} outside of complete rounds and do not take part.`],
+          : [
+              `${sentenceCase(countOf(outside, 'run lies', 'runs lie'))} outside of complete rounds and ${outside === 1 ? 'does' : 'do'} not take part.`,
+            ],
       partsOf: () => [{ variance: (2 * variance) / rounds.roundCount, degreesOfFreedom }],
     };
   }
@@ -111,7 +113,7 @@ export function scatterOfField(
       wideCount === 0
         ? []
         : [
-            `${countOf(wideCount, 'setup scatters', 'setups scatter')} clearly more than the others and ${wideCount === 1 ? 'stands by its' : 'stand by their'} own scatter.`,
+            `${sentenceCase(countOf(wideCount, 'setup scatters', 'setups scatter'))} clearly more than the others and ${wideCount === 1 ? 'stands by its' : 'stand by their'} own scatter.`,
           ],
     partsOf: (one, other) => {
       if (one.part === null || other.part === null) return [];

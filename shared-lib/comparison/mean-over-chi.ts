@@ -29,6 +29,6 @@ export function meanOverChi(degreesOfFreedom: number, g: (u: number) => number):
 }
 
 const KNOWN_SCATTER_FROM = 1e8;
-const MOST_SPREAD = 0.6;
-const STEPS_PER_SPREAD = 6;
+const MOST_SPREAD = 0.4;
+const STEPS_PER_SPREAD = 2.5;
 const SMALLEST_EXPONENT = -36;

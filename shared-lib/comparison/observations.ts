@@ -28,10 +28,14 @@ export function ownTrials(trials: readonly ComparedTrial[]): ComparedTrial[] {
   return counting.filter(({ isReference, contenderKey }) => !isReference || !pulledAsSetup.has(contenderKey));
 }
 
+export function hasLogarithm(value: number | null): value is number {
+  return value !== null && value > 0 && Number.isFinite(value);
+}
+
 /** Those with a value above zero; the others have no logarithm, and whoever shows a result counts them. */
 export function observe(trials: readonly ComparedTrial[]): Observation[] {
   return trials.flatMap(({ trialId, contenderKey, sessionId, round, startedAt, value }) =>
-    value !== null && value > 0 && Number.isFinite(value)
+    hasLogarithm(value)
       ? [
           {
             trialId,

@@ -6,7 +6,7 @@ import {
   welchSatterthwaite,
 } from './combine-variances.ts';
 import type { ComparedTrial, FieldPlace, Scatter } from './comparison-model.ts';
-import { countOf } from './comparison-words.ts';
+import { countOf, sentenceCase } from './comparison-words.ts';
 import { dayToDaySentence, estimateDayToDay, type KnownDayToDay } from './day-to-day.ts';
 import { scatterOfField, type FieldMember, type FieldScatter } from './field-scatter.ts';
 import { groupBy, observe, ownTrials } from './observations.ts';
@@ -180,6 +180,6 @@ function withoutValue(
   return count === 0
     ? []
     : [
-        `${countOf(count, 'run has', 'runs have')} no value of this measure and ${count === 1 ? 'is' : 'are'} not compared. What is left may flatter its tool.`,
+        `${sentenceCase(countOf(count, 'run has', 'runs have'))} no value of this measure and ${count === 1 ? 'is' : 'are'} not compared. What is left may flatter its tool.`,
       ];
 }

@@ -65,18 +65,24 @@ export function roundsForPower(
   distributions: Pick<Distributions, 'studentTQuantile'>,
 ): number | null {
   const { setupCount, scatter, difference, confidence, power, most, day } = question;
-  for (let rounds = 2; rounds <= most; rounds += 1) {
+  const isEnough = (rounds: number): boolean => {
     const own = {
       variance: (2 * scatter ** 2) / rounds,
       degreesOfFreedom: (setupCount - 1) * (rounds - 1),
     };
-    const variance = own.variance + (day?.variance ?? 0);
+    const standardError = Math.sqrt(own.variance + (day?.variance ?? 0));
     const degreesOfFreedom =
       day === null ? own.degreesOfFreedom : cautiousDegreesOfFreedom([own, day], distributions);
-    const standardError = Math.sqrt(variance);
-    if (powerOfTTest({ difference, standardError, degreesOfFreedom }, confidence, distributions) >= power) {
-      return rounds;
-    }
+    return powerOfTTest({ difference, standardError, degreesOfFreedom }, confidence, distributions) >= power;
+  };
+  if (!isEnough(most)) return null;
+  // Power grows with each round, so that halving finds the first that has enough.
+  let tooFew = 1;
+  let enough = most;
+  while (enough - tooFew > 1) {
+    const middle = Math.floor((tooFew + enough) / 2);
+    if (isEnough(middle)) enough = middle;
+    else tooFew = middle;
   }
-  return null;
+  return enough;
 }

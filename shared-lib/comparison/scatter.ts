@@ -65,7 +65,7 @@ export function estimateScatter(
     return { variance: squares / degreesOfFreedom / (index === 0 ? ofA : ofB).length, degreesOfFreedom };
   });
   if (!parts.some(({ variance }) => isScatter(Math.sqrt(variance)))) {
-    return { ...result, scatter: noScatter(), parts: [] };
+    return { ...result, scatter: noScatter(), parts: [], isBorrowed: false };
   }
   if (!isPooled) return { ...result, scatter: eachItsOwn(variances, isEitherWide), parts };
   const { degreesOfFreedom } = pool;

@@ -14,47 +14,56 @@ export function studentizedRangeCdf(q: number, K: number, nu: number): number {
 /** The q with so much probability below it. Errors: RangeError for what is no probability. */
 export function studentizedRangeQuantile(p: number, K: number, nu: number): number {
   if (!(p > 0 && p < 1)) throw new RangeError(`There is no studentized range for probability ${p}.`);
-  let low = 0;
-  let high = 4;
-  while (studentizedRangeCdf(high, K, nu) < p) {
-    low = high;
-    high *= 2;
+  // Illinois' rule on ln(tail) over ln q, which is nearly straight where it is wanted.
+  const missedBy = (lnQ: number): number =>
+    Math.log(Math.max(1 - studentizedRangeCdf(Math.exp(lnQ), K, nu), Number.EPSILON) / (1 - p));
+  let [low, high] = [1, 1.4];
+  let [atLow, atHigh] = [missedBy(low), missedBy(high)];
+  while (atLow < 0) {
+    [high, atHigh] = [low, atLow];
+    low -= 0.4;
+    atLow = missedBy(low);
+  }
+  while (atHigh > 0) {
+    [low, atLow] = [high, atHigh];
+    high += 0.4;
     if (high > LARGEST) throw new RangeError(`The range for ${p}, ${K} and ${nu} is too large.`);
+    atHigh = missedBy(high);
   }
-  // Regula falsi with halved ends (Illinois): the function is smooth and rises.
-  let atLow = low === 0 ? -p : studentizedRangeCdf(low, K, nu) - p;
-  let atHigh = studentizedRangeCdf(high, K, nu) - p;
-  for (let step = 0; step < MOST_STEPS && high - low > 1e-11 * high; step += 1) {
+  let wasLow: boolean | null = null;
+  for (let step = 0; step < MOST_STEPS; step += 1) {
     const middle = (low * atHigh - high * atLow) / (atHigh - atLow);
-    const atMiddle = studentizedRangeCdf(middle, K, nu) - p;
-    if (Math.abs(atMiddle) < 1e-13) return middle;
-    if (atMiddle < 0) {
-      low = middle;
-      atLow = atMiddle;
-      atHigh /= 2;
-    } else {
-      high = middle;
-      atHigh = atMiddle;
-      atLow /= 2;
+    const atMiddle = missedBy(middle);
+    if (Math.abs(atMiddle) < 1e-11 || high - low < 1e-13) return Math.exp(middle);
+    const isLow = atMiddle > 0;
+    if (isLow) [low, atLow] = [middle, atMiddle];
+    else [high, atHigh] = [middle, atMiddle];
+    if (isLow === wasLow) {
+      if (isLow) atHigh /= 2;
+      else atLow /= 2;
     }
+    wasLow = isLow;
   }
-  return (low + high) / 2;
+  throw new RangeError(`The range for ${p}, ${K} and ${nu} was not reached.`);
 }
 
-const LARGEST = 1e6;
-const MOST_STEPS = 60;
+/** Of ln q. */
+const LARGEST = 14;
+const MOST_STEPS = 100;
 
-/** Of a known scatter: K times the integral of density(z) (cdf(z) - cdf(z - w))^(K - 1). */
+/** Of a known scatter: K times the integral of density(z) (cdf(z) - cdf(z - w))^(K - 1), z being the largest. */
 function rangeCdf(w: number, K: number): number {
   if (w > WIDEST) return 1;
   let sum = 0;
-  for (let z = -REACH; z <= REACH; z += STEP) {
-    sum += normalDensity(z) * (normalCdf(z) - normalCdf(z - w)) ** (K - 1);
-  }
+  for (const { z, density, below } of NODES) sum += density * (below - normalCdf(z - w)) ** (K - 1);
   return Math.min(1, K * STEP * sum);
 }
 
-const REACH = 8;
 /** Trapezoids; the integrand dies out at both ends. */
-const STEP = 0.1;
+const STEP = 0.2;
+const REACH = 8;
+const NODES = Array.from({ length: Math.round((2 * REACH) / STEP) + 1 }, (_, index) => {
+  const z = index * STEP - REACH;
+  return { z, density: normalDensity(z), below: normalCdf(z) };
+});
 const WIDEST = 30;

@@ -24,7 +24,7 @@ export function sentenceOfTwo(two: TwoInWords): string {
   const sentences = [
     test === null || two.interval === null || two.levelInterval === null
       ? whatIsMissing(two)
-      : `${answer(two, test, two.interval, two.levelInterval)} (${values(two)}).`,
+      : `${answer(two, test, two.interval, two.levelInterval)}. ${values(two)}`,
   ];
   if (estimate?.isDayToDayUnknown === true) {
     sentences.push('Across sessions, day-to-day scatter unknown: the interval is too narrow.');
@@ -44,7 +44,12 @@ function openRounds({ doneRounds }: SideFigures, planned: number | null): number
   return planned !== null && doneRounds < planned ? [doneRounds] : [];
 }
 
-function answer({ input, verdict }: TwoInWords, test: Difference, interval: Limits, level: Limits): string {
+function answer(
+  { input, estimate, verdict }: TwoInWords,
+  test: Difference,
+  interval: Limits,
+  level: Limits,
+): string {
   const { words, better, confidence } = input;
   const isALarger = test.difference >= 0;
   // Turned so that it says how much more the larger one has.
@@ -66,7 +71,9 @@ function answer({ input, verdict }: TwoInWords, test: Difference, interval: Limi
       return `${lead}, at least the margin of ${margin}`;
     case 'ahead':
     case 'behind':
-      return `${lead}, though it may be less than the margin of ${margin}`;
+      return estimate?.isDayToDayUnknown === true
+        ? lead
+        : `${lead}, though it may be less than the margin of ${margin}`;
     case 'level':
       return interval.low > 0 || interval.high < 0
         ? `${words.a} and ${words.b} are level in ${words.what}: ${larger} has ${by} more ${wide}, and the difference lies inside the margin of ${margin}`
@@ -77,10 +84,10 @@ function answer({ input, verdict }: TwoInWords, test: Difference, interval: Limi
   }
 }
 
-/** "560 N·m against 499 N·m, a difference of 61 N·m". */
+/** The means as a sentence, for whoever wants more than a ratio. */
 function values({ input: { words }, sides }: TwoInWords): string {
   const [a, b] = [sides.a.mean ?? Number.NaN, sides.b.mean ?? Number.NaN];
-  return `${words.a} ${words.format(a)}, ${words.b} ${words.format(b)}, a difference of ${words.formatDifference(Math.abs(a - b))}`;
+  return `${words.a}: ${words.format(a)}; ${words.b}: ${words.format(b)}; difference ${words.formatDifference(Math.abs(a - b))}.`;
 }
 
 function whatIsMissing(two: TwoInWords): string {
@@ -104,5 +111,5 @@ function whatIsMissing(two: TwoInWords): string {
     sides.a.count === 1 && sides.b.count === 1
       ? 'with one run of each nothing is known of how runs scatter'
       : 'the runs at hand do not show how runs scatter';
-  return `Needs more runs: ${why} (${values(two)}).`;
+  return `Needs more runs: ${why}. ${values(two)}`;
 }
