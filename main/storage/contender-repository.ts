@@ -2,6 +2,7 @@ import type { RequestResult } from '../../shared-lib/api-contract.ts';
 import type { Contender } from '../../shared-lib/comparison/comparison-model.ts';
 import type { ComparedStep } from '../../shared-lib/comparison/trial-measure.ts';
 import { describeSetup } from '../../shared-lib/run-sheet/describe-entry.ts';
+import type { Tool } from '../../shared-lib/run-sheet/setup-model.ts';
 import { setupAsTested } from '../../shared-lib/run-sheet/setup-as-tested.ts';
 import { listBenchItems } from './bench-item-repository.ts';
 import { type ReadableDatabase, reading } from './database.ts';
@@ -65,22 +66,39 @@ export function createContenderLookup(database: ReadableDatabase): ContenderLook
   }
 
   const setupById = new Map(items.setups.map((setup) => [setup.id, setup]));
+  const toolById = new Map(items.tools.map((tool) => [tool.id, tool]));
   const toolByName = new Map(
     items.tools.filter(({ isArchived }) => !isArchived).map((tool) => [foldForSearch(tool.name), tool]),
   );
+  // A merge puts its tool away; what was pulled under that name counts to the surviving one, unless another has it now.
+  const survivorByName = new Map<string, Tool>();
+  for (const { id, name } of items.tools) {
+    const survivor = toolById.get(toolIdOf(id));
+    const folded = foldForSearch(name);
+    if (survivor === undefined || survivor.id === id || toolByName.has(folded)) continue;
+    survivorByName.set(folded, survivor);
+  }
+  const survivingName = (folded: string): string => {
+    const survivor = survivorByName.get(folded);
+    return survivor === undefined ? folded : foldForSearch(survivor.name);
+  };
 
   return {
     toolIdOf,
     keyOf: (setupId, toolNameFolded) =>
-      setupId === null ? `name:${toolNameFolded}` : `setup:${canonical.get(setupId) ?? setupId}`,
+      setupId === null
+        ? `name:${survivingName(toolNameFolded)}`
+        : `setup:${canonical.get(setupId) ?? setupId}`,
     contenderOf(key, toolName, isSimulated) {
       const setup = key.startsWith('setup:') ? setupById.get(key.slice('setup:'.length)) : undefined;
       if (setup === undefined) {
-        const tool = toolByName.get(foldForSearch(toolName));
+        const survivor = survivorByName.get(foldForSearch(toolName));
+        const tool = survivor ?? toolByName.get(foldForSearch(toolName));
+        const name = survivor?.name ?? toolName;
         return {
           key,
-          label: toolName,
-          toolName,
+          label: name,
+          toolName: name,
           toolId: tool === undefined ? null : toolIdOf(tool.id),
           setup: null,
           isSimulated,

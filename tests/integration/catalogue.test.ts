@@ -1,34 +1,33 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { listCatalogue, listExchangeRates } from '../../main/catalogue/read-catalogue.ts';
-import { openDatabase } from '../../main/storage/open-database.ts';
-import { createLogger } from '../../main/platform/logger.ts';
 import type { CatalogueTool, ToolDetails } from '../../shared-lib/catalogue/catalogue-model.ts';
-import { noDetails } from '../../shared-lib/catalogue/tool-entry.ts';
 import { MOST_PHOTOS } from '../../shared-lib/catalogue/photo-kind.ts';
+import { noDetails } from '../../shared-lib/catalogue/tool-entry.ts';
 import type { Tool } from '../../shared-lib/run-sheet/setup-model.ts';
 import {
   atOnce,
   brindlow,
+  brindlowSetup,
   coded,
   hollin,
   hollinSetup,
   pack1,
-  putInItems,
+  pack2,
 } from '../helpers/run-sheet-fixture.ts';
-import { makeDataFolder, type RunningServices, startRealServices } from '../helpers/running-services.ts';
+import { makeDataFolder, startRealServices } from '../helpers/running-services.ts';
+import { type OpenCatalogue, openCatalogue } from './storage-support/opened-catalogue.ts';
+import { temporaryFolder } from './storage-support/temporary-folder.ts';
 
-let folder: ReturnType<typeof makeDataFolder>;
-let running: RunningServices;
-let handlers: RunningServices['handlers'];
+let folder: string;
+let program: OpenCatalogue;
+let handlers: OpenCatalogue['handlers'];
 
-beforeEach(async () => {
-  folder = makeDataFolder();
-  running = await startRealServices(folder.path);
-  handlers = running.handlers;
+beforeEach(() => {
+  folder = temporaryFolder();
+  program = openCatalogue(folder);
+  handlers = program.handlers;
 });
-afterEach(async () => {
-  await running.close();
-  folder.remove();
+afterEach(() => {
+  program.close();
 });
 
 const wrench: ToolDetails = {
@@ -49,13 +48,19 @@ async function entryOf(toolId: string): Promise<CatalogueTool> {
   if (found === undefined) throw new Error(`No tool ${toolId}`);
   return found;
 }
+/** Both tools with a setup each. */
+async function putIn(): Promise<void> {
+  for (const tool of [hollin, brindlow]) await handlers.saveTool({ tool });
+  for (const pack of [pack1, pack2]) await handlers.savePack({ pack });
+  for (const setup of [hollinSetup, brindlowSetup]) await handlers.saveSetup({ setup });
+}
 const save = (tool: Tool, details: ToolDetails = noDetails) =>
   atOnce(() => handlers.saveCatalogueTool({ tool, details }));
 const changesOf = async (toolId: string): Promise<string[][]> =>
   (await handlers.getToolHistory({ toolId })).versions.map(({ changes }) => changes);
 async function toldBy(work: () => unknown): Promise<string[]> {
   const told: string[] = [];
-  const stop = running.services.onEvent((name) => {
+  const stop = program.onEvent((name) => {
     if (name === 'catalogueChanged' || name === 'runSheetsChanged') told.push(name);
   });
   await atOnce(work);
@@ -65,7 +70,7 @@ async function toldBy(work: () => unknown): Promise<string[]> {
 
 describe('tools and their details', () => {
   it('are there for every tool of the bench, empty until they are entered', async () => {
-    await putInItems(handlers);
+    await putIn();
     const entry = await entryOf(hollin.id);
     expect(entry).toMatchObject({
       tool: hollin,
@@ -81,9 +86,9 @@ describe('tools and their details', () => {
   it('are stored, told to every window, and outlast a restart', async () => {
     expect(await toldBy(() => save(hollin, wrench))).toEqual(['catalogueChanged', 'runSheetsChanged']);
     expect(await toldBy(() => save(hollin, { ...wrench, massBareKg: 2 }))).toEqual(['catalogueChanged']);
-    await running.close();
-    running = await startRealServices(folder.path);
-    handlers = running.handlers;
+    program.close();
+    program = openCatalogue(folder);
+    handlers = program.handlers;
     expect((await entryOf(hollin.id)).details).toEqual({ ...wrench, massBareKg: 2 });
     expect((await handlers.listBenchItems({})).tools).toEqual([hollin]);
   });
@@ -101,7 +106,7 @@ describe('tools and their details', () => {
   });
 
   it('have a history with who changed what, and none where nothing changed', async () => {
-    await handlers.updateSettings({ operator: 'Ada' });
+    program.settings.update({ operator: 'Ada' });
     await save(hollin, wrench);
     await save(hollin, wrench);
     await handlers.saveTool({ tool: { ...hollin, name: 'Hollin H6 (demo)' } });
@@ -127,23 +132,6 @@ describe('tools and their details', () => {
     );
     expect((await handlers.listCatalogue({})).tools).toHaveLength(1);
   });
-
-  it('are read alike by whoever has the database alone', async () => {
-    await putInItems(handlers);
-    await save(hollin, wrench);
-    const { tools } = await handlers.listCatalogue({});
-    await running.close();
-    const database = openDatabase({
-      filePath: `${folder.path}/proofarm.db`,
-      backupFolder: `${folder.path}/backups`,
-      now: () => new Date(),
-      log: createLogger(() => undefined),
-    });
-    expect(listCatalogue(database)).toEqual(tools);
-    expect(listExchangeRates(database)).toEqual([]);
-    database.close();
-    running = await startRealServices(folder.path);
-  });
 });
 
 describe('two entries that are one tool', () => {
@@ -154,7 +142,7 @@ describe('two entries that are one tool', () => {
     atOnce(() => handlers.undoMerge({ fromToolId, reason: 'They are two.' }));
 
   beforeEach(async () => {
-    await putInItems(handlers);
+    await putIn();
     await save(twin);
     await handlers.saveSetup({
       setup: { ...hollinSetup, id: 'setup-twin', toolId: twin.id, packId: pack1.id },
@@ -398,5 +386,21 @@ describe('exchange rates', () => {
     await expect(
       atOnce(() => handlers.addExchangeRate({ rate: { ...rate, inCurrency: 'GBP' } })),
     ).rejects.toEqual(coded('invalid-request'));
+  });
+});
+
+describe('the catalogue of the running program', () => {
+  it('is told to windows, and has the operator of the settings', async () => {
+    const data = makeDataFolder();
+    const running = await startRealServices(data.path);
+    await running.handlers.updateSettings({ operator: 'Ada' });
+    await running.handlers.saveCatalogueTool({ tool: hollin, details: wrench });
+    const { versions } = await running.handlers.getToolHistory({ toolId: hollin.id });
+    expect(versions).toMatchObject([{ operator: 'Ada' }]);
+    expect(running.seen('catalogueChanged')).toHaveLength(1);
+    const { tools } = await running.handlers.listCatalogue({});
+    expect(tools).toMatchObject([{ tool: hollin, details: wrench }]);
+    await running.close();
+    data.remove();
   });
 });
