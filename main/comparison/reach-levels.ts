@@ -13,10 +13,10 @@ export function levelsBetween(aboveNm: number, upToNm: number): number[] {
   const [stepNm = spanNm] = [exponent, exponent + 1]
     .flatMap((power) => FACTORS.map((factor) => factor * 10 ** power))
     .toSorted((one, other) => offFromWanted(one) - offFromWanted(other));
-  const first = Math.floor(aboveNm / stepNm) + 1;
-  const last = Math.floor(upToNm / stepNm);
-  // As decimals: 3 x 0.1 is not 0.3.
+  const first = Math.floor(aboveNm / stepNm);
+  const last = Math.ceil(upToNm / stepNm);
+  // As decimals, and only then held against the ends: 3 x 0.1 is not 0.3, and 0.3 / 0.05 is a little under 6.
   return Array.from({ length: last - first + 1 }, (_, index) =>
     Number(((first + index) * stepNm).toPrecision(12)),
-  );
+  ).filter((levelNm) => levelNm > aboveNm && levelNm <= upToNm);
 }
