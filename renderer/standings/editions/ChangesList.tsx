@@ -14,21 +14,28 @@ export function ChangesList({ changes }: { readonly changes: readonly StandingsC
   return (
     <ul className="standings-list" aria-label="What is other, tool by tool">
       {inOrderOfInterest(changes).map((change) => {
-        const sentences = [
-          totalWords(change),
-          ...change.cells.map(cellChangeWords),
-          ...change.because.map(withStop),
-        ].filter((sentence) => sentence !== '');
+        const total = totalWords(change);
+        const { key, label, cells, because } = change;
         return (
-          <li key={change.key} className="standings-item">
+          <li key={key} className="standings-item">
             <p>
               <span aria-hidden="true">{moveArrows[moveOf(change)]} </span>
-              <strong>{change.label}</strong> {moveWords(change)}.
+              <strong>{label}</strong> {moveWords(change)}.{total === '' ? '' : ` ${total}`}
             </p>
-            {sentences.length === 0 ? null : (
+            {cells.length + because.length === 0 ? null : (
               <ul className="standings-sentences">
-                {sentences.map((sentence) => (
-                  <li key={sentence}>{sentence}</li>
+                {cells.map((cell) => (
+                  <li key={cell.termId}>
+                    {cellChangeWords(cell)}
+                    {cell.because.map((reason) => (
+                      <span key={reason} className="change-reason">
+                        {withStop(reason)}
+                      </span>
+                    ))}
+                  </li>
+                ))}
+                {because.map((reason) => (
+                  <li key={reason}>{withStop(reason)}</li>
                 ))}
               </ul>
             )}

@@ -1,6 +1,5 @@
 import { formatNumber } from '../../../shared-lib/format-quantity.ts';
 import type { StandingsChange } from '../../../shared-lib/standings/standings-model.ts';
-import { withStop } from '../cell/cell-sentences.ts';
 
 /** Who moved between two states of a table, and why. */
 export type Move = 'up' | 'down' | 'stays' | 'enters' | 'leaves' | 'stays out';
@@ -48,16 +47,18 @@ export function totalWords({ fromTotal, toTotal }: StandingsChange): string {
   return `Total ${formatNumber(fromTotal, decimals)} before, ${formatNumber(toTotal, decimals)} after.`;
 }
 
-/** "Sustained torque: 30.1 before, 33.9 after. A trial was voided." */
-export function cellChangeWords(cell: StandingsChange['cells'][number]): string {
-  const { label, fromPoints, toPoints, because } = cell;
+/** "Sustained torque: 30.1 before, 33.9 after." The reasons stand below it. */
+export function cellChangeWords(
+  cell: Pick<StandingsChange['cells'][number], 'label' | 'fromPoints' | 'toPoints'>,
+): string {
+  const { label, fromPoints, toPoints } = cell;
   const isOther = fromPoints !== null && toPoints !== null && fromPoints !== toPoints;
   const decimals = isOther ? decimalsToTellApart(fromPoints, toPoints) : 1;
   const points =
     fromPoints === toPoints
       ? `the same ${pointsOrNone(toPoints, decimals)}`
       : `${pointsOrNone(fromPoints, decimals)} before, ${pointsOrNone(toPoints, decimals)} after`;
-  return [`${label}: ${points}.`, ...because.map(withStop)].join(' ');
+  return `${label}: ${points}.`;
 }
 
 function pointsOrNone(points: number | null, decimals: number): string {

@@ -1,15 +1,16 @@
 import { Link } from 'wouter';
 import { formatNumber } from '../../../shared-lib/format-quantity.ts';
-import type { StandingsTable } from '../../../shared-lib/standings/standings-model.ts';
+import type { Standings, StandingsTable } from '../../../shared-lib/standings/standings-model.ts';
 import { useRequest } from '../../api-client/use-request.ts';
 import '../../calibrate/figure-table.css';
 import { EmptyState } from '../../ui/EmptyState.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { LinkButton } from '../../ui/LinkButton.tsx';
 import { Page, Panel } from '../../ui/Panel.tsx';
-import { newTableAddress, standingsRoutes, tableAddress } from '../standings-addresses.ts';
+import { decidingTermId } from '../cell/deciding-term.ts';
+import { cellAddress, newTableAddress, standingsRoutes, tableAddress } from '../standings-addresses.ts';
 import { PlaceLinks } from '../StandingsNav.tsx';
-import { countWords } from '../table/place-sentences.ts';
+import { countWords, shortLabelsOf } from '../table/place-sentences.ts';
 import { TablePage } from '../table/TablePage.tsx';
 import { pointDecimals } from '../table/table-rows.ts';
 import { useStandingsRequest } from '../use-standings-request.ts';
@@ -80,11 +81,7 @@ function TableCard({ table }: { readonly table: StandingsTable }) {
       <Waiting isLoading={isLoading && result === null}>The table is being computed.</Waiting>
       {result === null ? null : (
         <>
-          {result.rows.length === 0 ? (
-            <p>Nobody can be ranked yet.</p>
-          ) : (
-            <FirstPlaces rows={result.rows} name={table.name} />
-          )}
+          {result.rows.length === 0 ? <p>Nobody can be ranked yet.</p> : <FirstPlaces standings={result} />}
           <p className="standings-soft">
             {countWords(result)}. {restsOnWords(result)}
           </p>
@@ -94,18 +91,17 @@ function TableCard({ table }: { readonly table: StandingsTable }) {
   );
 }
 
-function FirstPlaces({
-  rows,
-  name,
-}: {
-  readonly rows: readonly { place: number; total: number; contender: { key: string; label: string } }[];
-  readonly name: string;
-}) {
+/** A name opens what decides its place, so that "why is it there?" is one press away from here too. */
+function FirstPlaces({ standings }: { readonly standings: Standings }) {
+  const { rows, table } = standings;
+  const [first] = rows;
   const shown = rows.slice(0, ROWS_ON_CARD);
   const decimals = pointDecimals(shown.map(({ total }) => total));
+  const labelOf = shortLabelsOf(standings);
+  if (first === undefined) return null;
   return (
     <table className="figure-table">
-      <caption className="visually-hidden">First places of {name}</caption>
+      <caption className="visually-hidden">First places of {table.name}</caption>
       <thead>
         <tr>
           <th scope="col">Place</th>
@@ -116,13 +112,28 @@ function FirstPlaces({
         </tr>
       </thead>
       <tbody>
-        {shown.map(({ place, total, contender }) => (
-          <tr key={contender.key}>
-            <td>{place}</td>
-            <th scope="row">{contender.label}</th>
-            <td className="figure-table-number">{formatNumber(total, decimals)}</td>
-          </tr>
-        ))}
+        {shown.map((row) => {
+          const { key } = row.contender;
+          const termId = decidingTermId(row, first);
+          return (
+            <tr key={key}>
+              <td>{row.place}</td>
+              <th scope="row">
+                {termId === null ? (
+                  labelOf(key)
+                ) : (
+                  <Link
+                    className="cell-trial-link"
+                    href={cellAddress({ tableId: table.id, key, termId, editionId: null })}
+                  >
+                    {labelOf(key)}
+                  </Link>
+                )}
+              </th>
+              <td className="figure-table-number">{formatNumber(row.total, decimals)}</td>
+            </tr>
+          );
+        })}
       </tbody>
     </table>
   );

@@ -1,7 +1,11 @@
 import { useState } from 'react';
 import { useLocation } from 'wouter';
 import type { RequestResult } from '../../../shared-lib/api-contract.ts';
-import type { SchemeVersion } from '../../../shared-lib/standings/scheme-model.ts';
+import {
+  type SchemeDraft,
+  schemeDraftSchema,
+  type SchemeVersion,
+} from '../../../shared-lib/standings/scheme-model.ts';
 import type { StandingsTable } from '../../../shared-lib/standings/standings-model.ts';
 import { useConnection, useSettings } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
@@ -165,7 +169,7 @@ interface SaveActionsProps {
   readonly schemeId: string | null;
   readonly isReadyMade: boolean;
   /** Null: it cannot be saved. */
-  readonly draft: Parameters<typeof isSameDraft>[1] | null;
+  readonly draft: SchemeDraft | null;
   readonly obstacle: string | null;
   /** The one whose order stands beside the form. */
   readonly table: StandingsTable | null;
@@ -237,21 +241,10 @@ function SaveActions({ source, schemeId, isReadyMade, draft, obstacle, table }: 
 }
 
 /** Whether a draft says the same as a stored version, so that no version is saved twice. */
-function isSameDraft(
-  version: SchemeVersion,
-  draft: Pick<SchemeVersion, 'name' | 'terms' | 'isNormalised' | 'note'>,
-): boolean {
-  const { name, terms, isNormalised, note } = version;
-  return JSON.stringify({ name, terms, isNormalised, note }) === JSON.stringify(inOrder(draft));
-}
-
-function inOrder({
-  name,
-  terms,
-  isNormalised,
-  note,
-}: Pick<SchemeVersion, 'name' | 'terms' | 'isNormalised' | 'note'>) {
-  return { name, terms, isNormalised, note };
+function isSameDraft({ name, terms, isNormalised, note }: SchemeVersion, draft: SchemeDraft): boolean {
+  // The schema puts all members into one order.
+  const inOrder = (one: SchemeDraft) => JSON.stringify(schemeDraftSchema.parse(one));
+  return inOrder({ name, terms, isNormalised, note }) === inOrder(draft);
 }
 
 /** The one that was asked for, else one that is ranked by the scheme, else the first. */

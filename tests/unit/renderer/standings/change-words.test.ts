@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { decidingTermId } from '../../../../renderer/standings/cell/deciding-term.ts';
 import {
   cellSentence,
   inReadingOrder,
@@ -63,17 +64,12 @@ describe('why points are other', () => {
       label: 'Torque',
       fromPoints: 40,
       toPoints: 40.004,
-      because: ['A trial was voided'],
     };
-    expect(cellChangeWords(cell)).toBe(
-      'Torque: 40.000 points before, 40.004 points after. A trial was voided.',
-    );
-    expect(cellChangeWords({ ...cell, fromPoints: null, toPoints: 38, because: [] })).toBe(
+    expect(cellChangeWords(cell)).toBe('Torque: 40.000 points before, 40.004 points after.');
+    expect(cellChangeWords({ ...cell, fromPoints: null, toPoints: 38 })).toBe(
       'Torque: no points before, 38.0 points after.',
     );
-    expect(cellChangeWords({ ...cell, toPoints: 40, because: ['Read by another calibration.'] })).toBe(
-      'Torque: the same 40.0 points. Read by another calibration.',
-    );
+    expect(cellChangeWords({ ...cell, toPoints: 40 })).toBe('Torque: the same 40.0 points.');
     expect(totalWords(demoChange('Hollin H5', { fromTotal: 61.2, toTotal: 65 }))).toBe(
       'Total 61.2 before, 65.0 after.',
     );
@@ -166,5 +162,32 @@ describe('what is behind a cell', () => {
     ];
     expect(leadWords(rows[1]!, rows, 1)).toBe('5.0 points behind Hollin H5, pack 2, level with Brindlow B4.');
     expect(leadWords(rows[0]!, rows.slice(0, 1), 1)).toBe('It is the only one that is ranked.');
+  });
+});
+
+describe('the term that is opened for a place', () => {
+  const first = demoRow('Hollin H5', 1, {
+    cells: [demoCell('torque', { points: 60 }), demoCell('price', { count: 0, points: 80 })],
+  });
+
+  it('is the one in which the tool is farthest from the first, with trials behind it where there are any', () => {
+    const other = demoRow('Tarnwick T6', 2, {
+      cells: [
+        demoCell('torque', { points: 50 }),
+        demoCell('pace', { points: 20 }),
+        demoCell('price', { count: 0, points: 10 }),
+      ],
+    });
+    const faster = { ...first, cells: [...first.cells, demoCell('pace', { points: 90 })] };
+    expect(decidingTermId(other, faster)).toBe('pace');
+    const propertiesAlone = { ...other, cells: [demoCell('price', { count: 0, points: 10 })] };
+    expect(decidingTermId(propertiesAlone, first)).toBe('price');
+  });
+
+  it('of the first is the one that brings it the most', () => {
+    expect(
+      decidingTermId({ ...first, cells: [...first.cells, demoCell('pace', { points: 70 })] }, first),
+    ).toBe('pace');
+    expect(decidingTermId({ ...first, cells: [] }, first)).toBeNull();
   });
 });
