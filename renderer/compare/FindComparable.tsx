@@ -10,7 +10,7 @@ interface FindComparableProps {
 }
 
 /**
- * Looks for two of different sessions that can be compared: which bench a trial was pulled on only the comparison knows. The
+ * Looks for two that can be compared: which bench a trial was pulled on only the comparison knows. The
  * first pair is taken where none can be, so that its reasons are seen.
  */
 export function FindComparable({ candidates, onFound }: FindComparableProps) {

@@ -21,7 +21,7 @@ export function NotComparablePanel({ reasons, choice, onForce }: NotComparablePa
   );
   const canBeForced = !choice.isForced && result !== null && result.result !== null;
   return (
-    <Panel title="These two cannot be compared like for like">
+    <Panel title="These two cannot be compared as they are">
       <ul className="compare-reasons" aria-label="Reasons">
         {reasons.map((reason) => (
           <li key={reason}>

@@ -11,7 +11,7 @@ import {
   sessionsOfPair,
 } from './choose-pair.ts';
 import type { AddressedChoice } from './compare-address.ts';
-import { presenceWords, sessionWords, withSession } from './picker-options.ts';
+import { firstSessions, presenceWords, sessionWords, withSession } from './picker-options.ts';
 
 interface SessionPickerProps {
   readonly listed: ListedContenders;
@@ -35,7 +35,6 @@ export function SessionPicker({ listed, choice, a, b, onChange }: SessionPickerP
   const { sessionIds } = choice;
   const words =
     sessionIds === null ? 'Automatic' : sessionIds.length === 1 ? '1 chosen' : `${sessionIds.length} chosen`;
-  const newestIds = () => sessions.slice(0, 1).map(({ session }) => session.id);
   return (
     <DialogTrigger>
       <div className="ui-field">
@@ -54,7 +53,7 @@ export function SessionPicker({ listed, choice, a, b, onChange }: SessionPickerP
             isLabelHidden
             choices={ways}
             selected={sessionIds === null ? 'automatic' : 'chosen'}
-            onSelect={(way) => onChange({ sessionIds: way === 'automatic' ? null : newestIds() })}
+            onSelect={(way) => onChange({ sessionIds: way === 'automatic' ? null : firstSessions(sessions) })}
             help="Automatic takes the newest session that both have; without one, the newest of each."
           />
           {sessionIds === null ? null : (

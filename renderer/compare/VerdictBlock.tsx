@@ -1,7 +1,7 @@
 import type { Comparison } from '../../shared-lib/comparison/comparison-model.ts';
 import { DataList, DataRow } from '../ui/DataRow.tsx';
-import { Notice } from '../ui/Notice.tsx';
 import { Panel } from '../ui/Panel.tsx';
+import { StateShape } from '../ui/StateShape.tsx';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
 import {
   confidenceWords,
@@ -9,7 +9,9 @@ import {
   ratioWords,
   type SideNames,
   sideWords,
+  splitAnswer,
   verdictWords,
+  withShortNames,
 } from './compare-sentences.ts';
 import { detailRows } from './detail-rows.ts';
 import { MarginButton } from './margin/MarginDialog.tsx';
@@ -28,7 +30,9 @@ export function VerdictBlock({ comparison, names }: VerdictBlockProps) {
   const { verdict, marginPercent, sentence, isProvisional, cautions, measure, isLikeForLike } = comparison;
   const torque = useTorqueDisplay();
   const { word, shape } = verdictWords(verdict, marginPercent);
-  const isMarked = isProvisional || !isLikeForLike;
+  const contenders = { a: comparison.a.contender, b: comparison.b.contender };
+  const short = (text: string) => withShortNames(text, contenders, names);
+  const { answer, rest } = splitAnswer(short(sentence));
   return (
     <Panel
       title={measureQuestion(measure, torque)}
@@ -40,35 +44,36 @@ export function VerdictBlock({ comparison, names }: VerdictBlockProps) {
         />
       }
     >
-      <div className="verdict">
-        <div className="verdict-answer">
-          <p className="verdict-word">
-            <VerdictShape shape={shape} />
-            <strong>{word}</strong>
-            {isProvisional ? <span className="verdict-mark">provisional</span> : null}
-            {isLikeForLike ? null : <span className="verdict-mark">not like for like</span>}
-          </p>
-          <p className="verdict-sentence" role="status">
-            {sentence}
-          </p>
-          {isMarked ? (
-            <p className="compare-soft">
-              {isProvisional ? 'Provisional: fewer rounds are done than the plan fixed beforehand. ' : ''}
-              {isLikeForLike
-                ? ''
-                : 'Not like for like: the benches of the two differ, and a difference may be theirs.'}
-            </p>
-          ) : null}
-          <Figures comparison={comparison} names={names} />
+      <div className="verdict-answer">
+        <p className="verdict-word">
+          <VerdictShape shape={shape} />
+          <strong>{word}</strong>
+          {isProvisional ? <span className="verdict-mark">provisional</span> : null}
+          {isLikeForLike ? null : <span className="verdict-mark">not like for like</span>}
+        </p>
+        <div role="status">
+          <p className="verdict-sentence">{answer}</p>
+          {rest === '' ? null : <p className="verdict-rest">{rest}</p>}
         </div>
+      </div>
+      <div className="verdict">
+        <Figures comparison={comparison} />
         <IntervalPicture comparison={comparison} names={names} />
       </div>
-      {cautions.map((caution) => (
-        <Notice key={caution} kind="caution">
-          {caution}
-        </Notice>
-      ))}
-      <details>
+      {cautions.length === 0 ? null : (
+        <ul className="compare-reasons" aria-label="Cautions">
+          {cautions.map((caution) => (
+            <li key={caution}>
+              <StateShape shape="caution" />
+              <span>
+                <span className="visually-hidden">Caution: </span>
+                {short(caution)}
+              </span>
+            </li>
+          ))}
+        </ul>
+      )}
+      <details className="verdict-details">
         <summary>What the verdict rests on</summary>
         <DataList label="What the verdict rests on">
           {detailRows(comparison, names).map(({ name, value, note }) => (
@@ -83,17 +88,17 @@ export function VerdictBlock({ comparison, names }: VerdictBlockProps) {
 }
 
 /** The two means, the ratio and the difference. */
-function Figures({ comparison, names }: VerdictBlockProps) {
+function Figures({ comparison }: Pick<VerdictBlockProps, 'comparison'>) {
   const { a, b, ratio, difference, measure, confidence } = comparison;
   const torque = useTorqueDisplay();
   const display = measureDisplay(measure, torque);
   const mean = (value: number | null) => (value === null ? 'no value yet' : display.format(value));
   return (
     <DataList label="Figures of the verdict">
-      <DataRow name={`A ${names.a}`} kind="figure" note={sideWords(a)}>
+      <DataRow name={`A ${a.contender.label}`} kind="figure" note={sideWords(a)}>
         {mean(a.mean)}
       </DataRow>
-      <DataRow name={`B ${names.b}`} kind="figure" note={sideWords(b)}>
+      <DataRow name={`B ${b.contender.label}`} kind="figure" note={sideWords(b)}>
         {mean(b.mean)}
       </DataRow>
       {ratio === null ? null : (

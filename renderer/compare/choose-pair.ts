@@ -33,7 +33,7 @@ export type Chosen =
       readonly b: ListedContender;
       /** The address named somebody who is not there. */
       readonly isSomebodyMissing: boolean;
-      /** Where the address leaves somebody open and no session has both: pairs to look at for one that can be compared. */
+      /** Where the address leaves somebody open: pairs to look at for one whose benches are alike, as even one session can have two. */
       readonly candidates: readonly CompleteChoice[];
     };
 
@@ -86,7 +86,7 @@ export function choosePair(listed: ListedContenders, addressed: AddressedChoice)
     isSomebodyMissing:
       (addressed.a !== null && askedA === null) || (addressed.b !== null && find(addressed.b) === null),
     candidates:
-      isOpen && !meeting.isSameSession && !addressed.isForced
+      isOpen && !addressed.isForced
         ? pairs.slice(0, MOST_CANDIDATES).flatMap((candidate) => {
             const [best] = meet(candidate.a, candidate.b);
             return best === undefined ? [] : [complete(candidate, best)];

@@ -20,10 +20,42 @@ export interface SideNames {
   readonly b: string;
 }
 
-/** The tools' names, or the whole setups' where both are of one tool. Two that still read alike are told apart by their letter. */
+/**
+ * What tells the two apart: the tool, and whatever of pack, setting and socket the other does not have too. Two that still read
+ * alike are told apart by their letter.
+ */
 export function sideNames(a: Contender, b: Contender): SideNames {
-  const names = a.toolName === b.toolName ? { a: a.label, b: b.label } : { a: a.toolName, b: b.toolName };
+  const [partsA, partsB] = [partsOf(a), partsOf(b)];
+  const own = (parts: readonly string[], others: readonly string[]) =>
+    parts.filter((part, index) => index === 0 || !others.includes(part)).join(', ');
+  const names = { a: own(partsA, partsB), b: own(partsB, partsA) };
   return names.a === names.b ? { a: `${names.a} (A)`, b: `${names.b} (B)` } : names;
+}
+
+/** The tool, and then the parts of its label; a name may itself have a comma. */
+function partsOf({ toolName, label }: Contender): string[] {
+  if (!label.startsWith(toolName)) return [label];
+  return [toolName, ...label.slice(toolName.length).split(', ')].filter((part) => part !== '');
+}
+
+/** A sentence of the comparison with the short names, where the whole labels stand beside it. */
+export function withShortNames(
+  sentence: string,
+  { a, b }: { readonly a: Contender; readonly b: Contender },
+  names: SideNames,
+): string {
+  // The longer label first: one may begin with the other.
+  return [
+    { label: a.label, name: names.a },
+    { label: b.label, name: names.b },
+  ]
+    .sort((p, q) => q.label.length - p.label.length)
+    .reduce((text, { label, name }) => text.replaceAll(label, name), sentence);
+}
+
+/** For the middle of a sentence, with the capitals of units left as they are. */
+export function lowerFirst(text: string): string {
+  return text.charAt(0).toLowerCase() + text.slice(1);
 }
 
 /** At the end of a curve. */
@@ -93,6 +125,14 @@ export function differenceWords(
 /** "95 %", "97.5 %" */
 export function confidenceWords(confidence: number): string {
   return percentWords(Math.round(confidence * 1000) / 10);
+}
+
+/** The answer itself, which is shown large, and what is said after it. */
+export function splitAnswer(sentence: string): { readonly answer: string; readonly rest: string } {
+  const end = sentence.search(/[.!?] (?=\p{Lu})/u);
+  return end === -1
+    ? { answer: sentence, rest: '' }
+    : { answer: sentence.slice(0, end + 1), rest: sentence.slice(end + 2) };
 }
 
 /** How many runs speak for a side: "3 runs of 5 planned rounds in 1 session; 1 without a value". */

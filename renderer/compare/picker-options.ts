@@ -1,7 +1,7 @@
 import type { ComparedStep } from '../../shared-lib/comparison/trial-measure.ts';
 import type { ListedContender, ListedSession } from './choose-pair.ts';
 import { stepKey } from './compare-address.ts';
-import { stepName } from './compare-sentences.ts';
+import { lowerFirst, stepName } from './compare-sentences.ts';
 
 export interface ContenderOption {
   readonly key: string;
@@ -39,7 +39,7 @@ export function sessionWords(
 export function stepsSentence({ label, steps }: ListedContender): string {
   const kept = steps.filter(({ keptCount }) => keptCount > 0);
   if (kept.length === 0) return `${label}: no trial kept yet.`;
-  return `${label}: ${kept.map(({ step, keptCount }) => `${stepName(step).toLowerCase()} (${keptCount} kept)`).join('; ')}.`;
+  return `${label}: ${kept.map(({ step, keptCount }) => `${lowerFirst(stepName(step))} (${keptCount} kept)`).join('; ')}.`;
 }
 
 /** Chosen sessions with one more or one less; null, which is automatic, when none is left. */
@@ -51,4 +51,14 @@ export function withSession(
   const next = chosen.filter((one) => one !== id);
   if (isWanted) next.push(id);
   return next.length === 0 ? null : next;
+}
+
+/** To begin choosing from: the newest session that both have; without one, the newest of each, as automatic takes them. */
+export function firstSessions(
+  sessions: readonly { readonly session: ListedSession; readonly hasA: boolean; readonly hasB: boolean }[],
+): readonly string[] {
+  const both = sessions.find(({ hasA, hasB }) => hasA && hasB);
+  const taken =
+    both === undefined ? [sessions.find(({ hasA }) => hasA), sessions.find(({ hasB }) => hasB)] : [both];
+  return taken.flatMap((one) => (one === undefined ? [] : [one.session.id]));
 }

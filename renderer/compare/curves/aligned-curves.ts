@@ -11,15 +11,16 @@ export interface AlignedRun {
 /** Instants of a mean curve; more are not seen at the width of a screen. */
 const MEAN_INSTANTS = 240;
 
-/** Those of A and B that take part, in the order in which they were pulled; one that never reached its value has a curve too. */
+/** Those of A and B that take part, in the order in which they were pulled; one that
+ * never reached its value has a curve too, a reference pull is none of them. */
 export function runsOfPair(
   trials: readonly ComparedTrial[],
   a: string,
   b: string,
 ): { readonly trialId: string; readonly side: 'a' | 'b' }[] {
   return trials.flatMap(
-    ({ trialId, contenderKey, leftOutBecause }): { trialId: string; side: 'a' | 'b' }[] => {
-      if (leftOutBecause !== null || (contenderKey !== a && contenderKey !== b)) return [];
+    ({ trialId, contenderKey, leftOutBecause, isReference }): { trialId: string; side: 'a' | 'b' }[] => {
+      if (leftOutBecause !== null || isReference || (contenderKey !== a && contenderKey !== b)) return [];
       return [{ trialId, side: contenderKey === a ? 'a' : 'b' }];
     },
   );

@@ -6,7 +6,7 @@ import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Panel } from '../../ui/Panel.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import { compareAddress } from '../compare-address.ts';
-import { stepName } from '../compare-sentences.ts';
+import { lowerFirst, stepName } from '../compare-sentences.ts';
 import type { CompleteChoice } from '../choose-pair.ts';
 import { measureDisplay, measureName } from '../measure-choices.ts';
 import { useReloadOn } from '../use-reload-on.ts';
@@ -28,7 +28,7 @@ export function FieldPanel({ choice }: { readonly choice: CompleteChoice }) {
   return (
     <Panel
       title="The whole field"
-      lead={`Everybody by ${name.toLowerCase()}, ${stepName(step).toLowerCase()}, over all sessions. A place is a range where the scatter does not tell neighbours apart.`}
+      lead={`Everybody by ${lowerFirst(name)}, ${lowerFirst(stepName(step))}, over all sessions. A place is a range where the scatter does not tell neighbours apart.`}
     >
       <FailureNotice error={error} />
       {result === null ? (
@@ -62,7 +62,7 @@ function FieldTable({ places, choice, name }: FieldTableProps) {
   const display = measureDisplay(choice.measure, torque);
   return (
     <div className="figure-table-frame">
-      <table className="figure-table">
+      <table className="figure-table compare-field">
         <caption className="visually-hidden">Places by {name}</caption>
         <thead>
           <tr>

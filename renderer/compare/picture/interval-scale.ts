@@ -13,7 +13,7 @@ export interface IntervalScale {
 const ROOM = 1.18;
 const percentSteps = [0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500] as const;
 /** On each side of one. */
-const MOST_TICKS = 4;
+const MOST_TICKS = 5;
 /** An interval of two runs can reach over decades; then the axis ends and the bar goes on with an arrow. */
 const WIDEST_LN = Math.log(4);
 

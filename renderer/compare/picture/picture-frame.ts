@@ -1,4 +1,4 @@
-import { ticksOf, type ValueRange } from '../../live-curve/value-range.ts';
+import { snugRange, ticksOf, type ValueRange } from '../../live-curve/value-range.ts';
 import { formatNumber } from '../../../shared-lib/format-quantity.ts';
 import { roundRange, tickDecimals } from '../../ui/picture/picture-scale.ts';
 
@@ -67,10 +67,17 @@ export function numberTicks(range: ValueRange): Tick[] {
   return ticksOf(range).map((value) => ({ value, label: formatNumber(value, decimals) }));
 }
 
-/** From zero to a round top above all of them, for torque and time, which begin there. */
+/** From zero to a round top, with a sliver below for noise around zero. */
 export function rangeFromZero(values: readonly number[]): ValueRange {
-  const range = roundRange([0, ...values]);
-  return { ...range, min: Math.min(range.min, 0) };
+  const finite = values.filter(Number.isFinite);
+  const extent = finite.reduce(
+    ({ min, max }, value) => ({ min: Math.min(min, value), max: Math.max(max, value) }),
+    {
+      min: 0,
+      max: 0,
+    },
+  );
+  return snugRange(extent, 1);
 }
 
 const stepHeads = [1, 2, 5, 10] as const;

@@ -5,7 +5,7 @@ import { curveColorIndex } from '../../live-curve/curve-style.ts';
 import { ChoiceField } from '../../ui/ChoiceField.tsx';
 import { LinePicture, type PictureLine } from '../../ui/picture/LinePicture.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
-import { endLabel, type SideNames } from '../compare-sentences.ts';
+import { endLabel, type SideNames, withShortNames } from '../compare-sentences.ts';
 import { meanTimeLine, ratioStretches, reachSummary } from './reach-lines.ts';
 
 interface ReachViewProps {
@@ -48,7 +48,7 @@ export function ReachView({ reach, a, b, names }: ReachViewProps) {
     <>
       <ul className="compare-sentences" aria-label="Who is first">
         {reach.sentences.map((sentence) => (
-          <li key={sentence}>{sentence}</li>
+          <li key={sentence}>{withShortNames(sentence, { a, b }, names)}</li>
         ))}
       </ul>
       {reach.levels.length === 0 ? null : (

@@ -15,13 +15,13 @@ interface RunTableProps {
 
 /** The runs as figures, each a link to its page in the Logbook. */
 export function RunTable({ points, comparison, names }: RunTableProps) {
-  const { measure, others } = comparison;
+  const { measure, others, a, b } = comparison;
   const torque = useTorqueDisplay();
   const display = measureDisplay(measure, torque);
-  const labelOf = ({ owner, trial }: RunPoint): string => {
-    if (owner === 'a') return `A ${names.a}`;
-    if (owner === 'b') return `B ${names.b}`;
-    return others.find(({ key }) => key === trial.contenderKey)?.label ?? 'Reference tool';
+  const labelOf = ({ trial: { contenderKey } }: RunPoint): string => {
+    if (contenderKey === a.contender.key) return `A ${names.a}`;
+    if (contenderKey === b.contender.key) return `B ${names.b}`;
+    return others.find(({ key }) => key === contenderKey)?.label ?? 'Reference tool';
   };
   return (
     <details>

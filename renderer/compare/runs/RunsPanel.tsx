@@ -33,7 +33,7 @@ export function RunsPanel({ comparison, names }: RunsPanelProps) {
   const owners = [
     { owner: 'a', label: endLabel('a', names), color: curveColorIndex(a.contender.toolName) + 1 },
     { owner: 'b', label: endLabel('b', names), color: curveColorIndex(b.contender.toolName) + 1 },
-    { owner: 'reference', label: 'Reference tool', color: null },
+    { owner: 'reference', label: 'Reference pulls', color: null },
     { owner: 'other', label: 'Other setups', color: null },
   ] as const satisfies readonly { owner: RunOwner; label: string; color: number | null }[];
   const present = owners.filter(({ owner }) => points.some((point) => point.owner === owner));

@@ -11,11 +11,11 @@ export interface RunPoint {
   readonly isLeftOut: boolean;
 }
 
-/** A reference pull may be of A or B themselves; then it is shown as what it was pulled for. */
+/** A reference pull watches the day and does not count for its tool, even where that is A or B. */
 export function ownerOf(trial: ComparedTrial, { a, b }: Pick<Comparison, 'a' | 'b'>): RunOwner {
+  if (trial.isReference) return 'reference';
   if (trial.contenderKey === a.contender.key) return 'a';
-  if (trial.contenderKey === b.contender.key) return 'b';
-  return trial.isReference ? 'reference' : 'other';
+  return trial.contenderKey === b.contender.key ? 'b' : 'other';
 }
 
 /**

@@ -7,7 +7,9 @@ export function runsSummary(points: readonly RunPoint[], names: SideNames): stri
   const parts = [
     `${count('a')} of ${names.a}`,
     `${count('b')} of ${names.b}`,
-    ...(count('reference') === 0 ? [] : [`${count('reference')} of the reference tool`]),
+    ...(count('reference') === 0
+      ? []
+      : [count('reference') === 1 ? '1 reference pull' : `${count('reference')} reference pulls`]),
     ...(count('other') === 0 ? [] : [`${count('other')} of other setups`]),
   ];
   const reasons = leftOutReasons(points);

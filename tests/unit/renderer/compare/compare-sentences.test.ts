@@ -11,8 +11,10 @@ import {
   runStateWords,
   sideNames,
   sideWords,
+  splitAnswer,
   stepName,
   verdictWords,
+  withShortNames,
 } from '../../../../renderer/compare/compare-sentences.ts';
 import { detailRows } from '../../../../renderer/compare/detail-rows.ts';
 import { measureDisplay } from '../../../../renderer/compare/measure-choices.ts';
@@ -31,14 +33,23 @@ describe('the words of a verdict', () => {
     expect(thin(verdictWords('behindByMargin', 2.5).word)).toBe('B ahead by at least 2.5 %');
   });
 
-  it('call two by their tools, or by their setups where the tool is the same, and never alike', () => {
-    expect(sideNames(hollin, tarnwick)).toEqual(names);
+  it('call two by what tells them apart, and never alike', () => {
+    expect(sideNames(hollin, { ...tarnwick, label: 'Tarnwick T6, pack 2' })).toEqual(names);
+    expect(sideNames(hollin, tarnwick)).toEqual({ a: 'Hollin H5, pack 2', b: 'Tarnwick T6, pack 1' });
     expect(sideNames(hollin, { ...hollin, label: 'Hollin H5, pack 3' })).toEqual({
       a: 'Hollin H5, pack 2',
       b: 'Hollin H5, pack 3',
     });
-    expect(sideNames(hollin, hollin)).toEqual({ a: 'Hollin H5, pack 2 (A)', b: 'Hollin H5, pack 2 (B)' });
+    expect(sideNames(hollin, hollin)).toEqual({ a: 'Hollin H5 (A)', b: 'Hollin H5 (B)' });
     expect(endLabel('b', names)).toBe('B Tarnwick T6');
+  });
+
+  it('put the short names into the sentence, also where one label begins with the other', () => {
+    const plain = { ...hollin, label: 'Hollin H5' };
+    const sentence = 'Hollin H5, pack 2 is ahead of Hollin H5.';
+    expect(withShortNames(sentence, { a: plain, b: hollin }, { a: 'first', b: 'second' })).toBe(
+      'second is ahead of first.',
+    );
   });
 
   it('say a ratio as more or less than the other, and a difference in the chosen unit', () => {
@@ -56,6 +67,16 @@ describe('the words of a verdict', () => {
       sideWords(side(hollin, 560, { count: 1, plannedRounds: null, noValueCount: 2, sessionCount: 2 })),
     ).toBe('1 run, 2 sessions, 2 without a value');
     expect(thin(stepName(reverse10))).toBe('Tighten, reverse, 10 s');
+  });
+});
+
+describe('the sentence of the verdict', () => {
+  it('is shown large up to its first full stop, and nothing of it gets lost', () => {
+    const sentence = 'A is ahead by 4.5 % (95 %: 1.2 to 7.8 %). A: 500 N·m; B: 478 N·m. Not like for like.';
+    const { answer, rest } = splitAnswer(sentence);
+    expect(answer).toBe('A is ahead by 4.5 % (95 %: 1.2 to 7.8 %).');
+    expect(`${answer} ${rest}`).toBe(sentence);
+    expect(splitAnswer('Needs more runs.')).toEqual({ answer: 'Needs more runs.', rest: '' });
   });
 });
 

@@ -4,6 +4,7 @@ import { notSeparatedWords, placeRangeWords } from '../../../../renderer/compare
 import { marginSentence, nextMarginPercent } from '../../../../renderer/compare/margin/margin-sentences.ts';
 import {
   contenderOptions,
+  firstSessions,
   presenceWords,
   sessionWords,
   stepsSentence,
@@ -62,13 +63,13 @@ describe('runs in time order', () => {
     expect(sessionBreaks(shown)).toEqual([1, 2]);
   });
 
-  it('are of A where A is the reference tool itself', () => {
-    expect(ownerOf(trial(hollin, 1, 500, { isReference: true }), of)).toBe('a');
+  it('are reference pulls also where A is the reference tool itself, since they do not count for it', () => {
+    expect(ownerOf(trial(hollin, 1, 500, { isReference: true }), of)).toBe('reference');
   });
 
   it('are told in words with the reasons of those that are left out', () => {
     expect(runsSummary(runPoints(of, false), names)).toBe(
-      '4 runs in the order in which they were pulled: 2 of Hollin H5, 1 of Tarnwick T6, 1 of the reference tool. Left out: 1 voided.',
+      '4 runs in the order in which they were pulled: 2 of Hollin H5, 1 of Tarnwick T6, 1 reference pull. Left out: 1 voided.',
     );
     expect(runsSummary(runPoints({ ...of, trials: of.trials.slice(0, 2) }, false), names)).toContain(
       'None of them is left out.',
@@ -189,6 +190,12 @@ describe('what stands in the pickers', () => {
     ]);
     expect(thin(stepsSentence(all))).toBe('Hollin H5, pack 2: tighten, forward, 5 s (3 kept).');
     expect(stepsSentence(listed(hollin, []))).toBe('Hollin H5, pack 2: no trial kept yet.');
+  });
+
+  it('begins choosing with the newest session of both, else with the newest of each', () => {
+    const [s3, s2, s1] = listing([]).sessions.map((session) => ({ session, hasA: true, hasB: false }));
+    expect(firstSessions([s3!, { ...s2!, hasB: true }, s1!])).toEqual(['s2']);
+    expect(firstSessions([s3!, s2!, { ...s1!, hasA: false, hasB: true }])).toEqual(['s3', 's1']);
   });
 
   it('takes sessions in and out, and is automatic again without any', () => {
