@@ -100,7 +100,6 @@ export function fillTrials(database: WritableDatabase): void {
     reference: null,
   });
   const forward: Step = { toolName: hollin.name, kind: 'tighten', direction: 'forward', plannedS: 5 };
-  // The third day of the Hollin, by which the scatter from day to day is known.
   for (let run = 0; run < 3; run += 1) pullAlone(workshop, third, hollin, { ...forward }, 60 + run);
   // Once each: needs more runs.
   for (const [index, tool] of [hollin, brindlow].entries()) {
@@ -117,6 +116,16 @@ export function fillTrials(database: WritableDatabase): void {
     pullAlone(workshop, fourth, brindlow, { ...forward, toolName: 'Borrowed wrench' }, 10 + run, {
       isWithoutSetup: true,
     });
+  }
+
+  // More days of the Hollin, by which the scatter from day to day is known.
+  for (const [number, day] of [
+    [5, '2026-03-19'],
+    [6, '2026-03-20'],
+  ] as const) {
+    const session = { sessionId: `demo-session-${number}`, day, calibrationId: SECOND_CALIBRATION };
+    openSession(workshop, session);
+    for (let run = 0; run < 3; run += 1) pullAlone(workshop, session, hollin, { ...forward }, run);
   }
 }
 
