@@ -37,7 +37,7 @@ export function scatterOfField(
   distributions: Pick<Distributions, 'fUpperTail'>,
 ): FieldScatter {
   const own = scatterWithinSessions(observations);
-  const wide = findWide(own, distributions);
+  const wide = findWide(own, distributions, own.length);
   const even = observations.filter(({ key }) => keys.includes(key) || !wide.has(key));
   const rounds = keys.length < 2 || keys.some((key) => wide.has(key)) ? null : findCompleteRounds(even, keys);
   const rows = rounds === null ? [] : [...rounds.byContender.values()];

@@ -54,9 +54,9 @@ export function placeField(input: FieldInput, distributions: Distributions): Fie
     field.members.map(({ mean }) => mean),
     input.better,
   );
+  const isKnown = field.members.some((one) => pairsOf(one).some(({ least }) => least !== null));
   const places = field.members.map((one, index) => {
     const pairs = pairsOf(one);
-    const isKnown = pairs.every(({ least }) => least !== null);
     const separated = pairs.filter(({ lead, least }) => least !== null && Math.abs(lead) > least);
     const isAhead = ({ lead }: Pair): boolean => lead > 0 === (input.better === 'more');
     const worse = separated.filter(isAhead).length;
@@ -71,9 +71,9 @@ export function placeField(input: FieldInput, distributions: Distributions): Fie
     };
   });
   const cautions = [
-    ...(places.some(({ bestPlace }) => bestPlace === null)
+    ...(places.length > 1 && !isKnown
       ? [
-          `No range of places where fewer than ${LEAST_DF} degrees of freedom are known of the scatter: pull more rounds.`,
+          `No ranges of places: with fewer than ${LEAST_DF} degrees of freedom too little is known of the scatter. Pull more rounds.`,
         ]
       : []),
     ...(isAcrossSessions ? [acrossSessions(dayToDay)] : []),

@@ -21,13 +21,16 @@ export function scatterWithinSessions(observations: readonly Observation[]): Own
   });
 }
 
-/** A contender scatters more than the others where their ratio of variances lies beyond this point of F. */
 const CLEARLY_MORE = 0.01;
 
-/** Keys of those who scatter clearly more than all others together: s_i^2 / s_others^2 > F_0.99. */
+/**
+ * Keys of those who scatter clearly more than all others together: s_i^2 / s_others^2 > F_0.99. `askedAtOnce`: where so many are
+ * looked at for one answer, each has to stand out so much more that one of them does by chance in 1 % of cases.
+ */
 export function findWide(
   scatters: readonly OwnScatter[],
   distributions: Pick<Distributions, 'fUpperTail'>,
+  askedAtOnce = 1,
 ): Set<string> {
   const all = poolOf(scatters);
   return new Set(
@@ -36,7 +39,9 @@ export function findWide(
       const othersSquares = all.squares - squares;
       if (degreesOfFreedom === 0 || othersDf === 0 || !(othersSquares > 0)) return [];
       const f = squares / degreesOfFreedom / (othersSquares / othersDf);
-      return distributions.fUpperTail(f, degreesOfFreedom, othersDf) < CLEARLY_MORE ? [key] : [];
+      return distributions.fUpperTail(f, degreesOfFreedom, othersDf) < CLEARLY_MORE / askedAtOnce
+        ? [key]
+        : [];
     }),
   );
 }
