@@ -1,0 +1,244 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { distributionFunctions } from '../../shared-lib/calibration/distribution-functions.ts';
+import { createSeededRandom } from '../../shared-lib/simulation/seeded-random.ts';
+import { createPlaceDraws } from '../../shared-lib/standings/place-draws.ts';
+import { systemClock } from '../../main/platform/clock.ts';
+import { createTableReader } from '../../main/standings/read-table.ts';
+import type { WritableDatabase } from '../../main/storage/database.ts';
+import { appendSchemeVersion } from '../../main/storage/scheme-repository.ts';
+import { saveStandingsTable } from '../../main/storage/standings-table-repository.ts';
+import { listTrials, type TrialListQuery } from '../../main/storage/trial-list.ts';
+import type { Figure } from '../measured-figures.ts';
+import { makeWorkshop, workshopScheme } from './generated-workshop.ts';
+import { medianOf, roundTo } from './statistics.ts';
+
+const TOOLS = 200;
+const TRIALS = 10_000;
+const SIZES = [1000, TRIALS, 100_000];
+const ROUNDS = 15;
+const UNCOUNTED_ROUNDS = 3;
+const DRAWS = 10_000;
+const MOST_STANDINGS_MS = 100;
+const MOST_PAGE_MS = 50;
+const MOST_DRAWS_MS = 1000;
+const TABLE = 'table-of-all';
+
+/** Medians of processor time, in ms, of one size. */
+interface SizeTimes {
+  readonly trialCount: number;
+  readonly standingsMs: number;
+  readonly firstStandingsMs: number;
+  readonly bareReadMs: number;
+  readonly pageMs: number;
+  readonly barePageMs: number;
+  readonly searchMs: number;
+  readonly bareSearchMs: number;
+}
+
+/**
+ * P4: standings of 200 tools, their draws, and a page of the Logbook with and without a search, each as the services make it from
+ * the database, without the door; and how all that grows with the trials.
+ */
+export async function measureStandings(say: (line: string) => void): Promise<Record<string, Figure>> {
+  const times: SizeTimes[] = [];
+  let drawsMs = Number.NaN;
+  let bareDrawsMs = Number.NaN;
+  for (const trialCount of SIZES) {
+    say(`  ${trialCount} trials`);
+    const folder = mkdtempSync(join(tmpdir(), 'proofarm-perf-'));
+    try {
+      const database = openWorkshop(folder, trialCount);
+      times.push(timesOf(database, trialCount));
+      if (trialCount === TRIALS) {
+        drawsMs = median(() => drawPlaces(database), 5);
+        bareDrawsMs = median(drawNumbersOnly, 5);
+      }
+      database.close();
+    } finally {
+      rmSync(folder, { recursive: true, force: true });
+    }
+    // So that what the last size left behind is collected while nothing is measured.
+    await new Promise((resolve) => setTimeout(resolve, 200));
+  }
+  return figuresOf(times, { drawsMs, bareDrawsMs });
+}
+
+function openWorkshop(folder: string, trialCount: number): WritableDatabase {
+  const database = makeWorkshop(folder, { toolCount: TOOLS, trialCount });
+  const createdAt = systemClock.now().toISOString();
+  const { schemeId } = appendSchemeVersion(database, workshopScheme, {
+    schemeId: 'scheme-of-all',
+    operator: 'Demo operator',
+    createdAt,
+  });
+  saveStandingsTable(
+    database,
+    {
+      id: TABLE,
+      name: 'All (demo)',
+      schemeId,
+      toolClasses: [],
+      driveSizes: [],
+      supplies: [],
+      isSimulated: false,
+      gate: 'goodAndLook',
+      currency: 'EUR',
+      isArchived: false,
+    },
+    createdAt,
+  );
+  return database;
+}
+
+function timesOf(database: WritableDatabase, trialCount: number): SizeTimes {
+  const reader = createTableReader({ database, clock: systemClock });
+  const firstStandingsMs = cpuMsOf(() => reader.stateOf(TABLE));
+  const { standings } = reader.stateOf(TABLE);
+  if (standings.rows.length !== TOOLS) {
+    throw new Error(
+      `${standings.rows.length} of ${TOOLS} tools are ranked: this would measure something else`,
+    );
+  }
+  const page = { ...everything, limit: 100, offset: Math.floor(trialCount / 2) };
+  return {
+    trialCount,
+    firstStandingsMs,
+    standingsMs: median(() => reader.stateOf(TABLE)),
+    bareReadMs: median(() => bareScores(database)),
+    pageMs: median(() => listTrials(database, page)),
+    barePageMs: median(() => barePage(database, page)),
+    searchMs: median(() => listTrials(database, { ...everything, search: 'slip 19', limit: 100, offset: 0 })),
+    bareSearchMs: median(() =>
+      database.prepare(`SELECT count(*) FROM trial WHERE instr(search_text, 'slip') > 0`).get(),
+    ),
+  };
+}
+
+const everything: Omit<TrialListQuery, 'limit' | 'offset'> = {
+  search: '',
+  state: null,
+  kind: null,
+  direction: null,
+  verdict: null,
+  sessionId: null,
+};
+
+/** The rows and columns that the standings are computed from, and nothing done with them. */
+function bareScores(database: WritableDatabase): unknown {
+  return database
+    .prepare(
+      `SELECT trial_id, session_id, started_at, shown_tool_name_folded, shown_setup_id, score.kind, score.direction, planned_s,
+         state, is_voided, newest_verdict, role, evaluation_id, calibration_id, transducer_id, rig_revision, nominal_rate_hz,
+         anti_alias_bandwidth_hz, window_s, definition_version, sustained_nm, torque_at_1_nm, time_to_level_json
+       FROM (SELECT id, session_id, started_at, shown_tool_name_folded, shown_setup_id, state, is_voided, newest_verdict,
+           role FROM trial INDEXED BY trial_by_start) AS listed
+         JOIN trial_score AS score ON score.trial_id = listed.id
+       ORDER BY started_at, listed.id`,
+    )
+    .all();
+}
+
+function barePage(
+  database: WritableDatabase,
+  { limit, offset }: { readonly limit: number; readonly offset: number },
+): unknown {
+  return database
+    .prepare('SELECT id FROM trial ORDER BY started_at DESC, id DESC LIMIT ? OFFSET ?')
+    .all(limit, offset);
+}
+
+function drawPlaces(database: WritableDatabase): void {
+  const { input, standings } = createTableReader({ database, clock: systemClock }).stateOf(TABLE);
+  const draws = createPlaceDraws(input, standings, { seed: 1, drawCount: DRAWS }, distributionFunctions);
+  while (!draws.advance(100));
+  const { ranges } = draws.result();
+  if (ranges.length !== TOOLS) throw new Error(`Only ${ranges.length} of ${TOOLS} tools have a range`);
+}
+
+/** A normal number for each draw, tool and measure. */
+function drawNumbersOnly(): void {
+  const random = createSeededRandom(1, 1);
+  let sum = 0;
+  for (let index = 0; index < DRAWS * TOOLS * 4; index += 1) sum += random.gaussian();
+  if (Number.isNaN(sum)) throw new Error('There is no sum');
+}
+
+function cpuMsOf(work: () => unknown): number {
+  const before = process.cpuUsage();
+  work();
+  const { user, system } = process.cpuUsage(before);
+  return (user + system) / 1000;
+}
+
+function median(work: () => unknown, rounds = ROUNDS): number {
+  for (let round = 0; round < UNCOUNTED_ROUNDS; round += 1) work();
+  return medianOf(Array.from({ length: rounds }, () => cpuMsOf(work)));
+}
+
+function figuresOf(
+  times: readonly SizeTimes[],
+  { drawsMs, bareDrawsMs }: { readonly drawsMs: number; readonly bareDrawsMs: number },
+): Record<string, Figure> {
+  const of = times.find(({ trialCount }) => trialCount === TRIALS);
+  const [smallest, largest] = [times[0], times.at(-1)];
+  if (of === undefined || smallest === undefined || largest === undefined)
+    throw new Error('Nothing was measured');
+  const growths = (
+    [
+      ['standings', 'standingsMs'],
+      ['page', 'pageMs'],
+      ['search', 'searchMs'],
+    ] as const
+  ).map(([name, column]) => ({
+    name,
+    // Of the growth of the trials: 1 is in proportion.
+    share: largest[column] / smallest[column] / (largest.trialCount / smallest.trialCount),
+    sentence: `${name} ${times.map((one) => `${roundTo(one[column], 1)} ms`).join(', ')}`,
+  }));
+  const worst = growths.reduce((one, other) => (other.share > one.share ? other : one));
+  const bareGrowth = largest.bareReadMs / smallest.bareReadMs / (largest.trialCount / smallest.trialCount);
+  return {
+    'P4.standings': {
+      value: roundTo(of.standingsMs, 1),
+      unit: 'ms of processor time, 200 tools and 10 000 trials',
+      baseline: roundTo(of.bareReadMs, 1),
+      limit: MOST_STANDINGS_MS,
+      met: of.standingsMs <= MOST_STANDINGS_MS,
+      note: `Median of ${ROUNDS} after ${UNCOUNTED_ROUNDS} uncounted; the very first one of a process took ${roundTo(of.firstStandingsMs, 0)} ms. Six terms over four measures of two steps, mass and price, from the database to the ranked table. Baseline: the same rows and columns by SQL, and nothing done with them.`,
+    },
+    'P4.draws': {
+      value: roundTo(drawsMs, 0),
+      unit: 'ms of processor time for 10 000 draws of 200 tools',
+      baseline: roundTo(bareDrawsMs, 0),
+      limit: MOST_DRAWS_MS,
+      met: drawsMs <= MOST_DRAWS_MS,
+      note: `Median of 5, the reading of the standings before them included. Baseline: a normal number for each draw, tool and measure, and nothing done with it.`,
+    },
+    'P4.page': {
+      value: roundTo(of.pageMs, 1),
+      unit: 'ms of processor time, 100 rows in the middle of 10 000 trials, counted',
+      baseline: roundTo(of.barePageMs, 1),
+      limit: MOST_PAGE_MS,
+      met: of.pageMs <= MOST_PAGE_MS,
+      note: 'Baseline: the ids of the same page by SQL.',
+    },
+    'P4.search': {
+      value: roundTo(of.searchMs, 1),
+      unit: 'ms of processor time, two words among 10 000 trials, a fifth of them with a note',
+      baseline: roundTo(of.bareSearchMs, 1),
+      limit: MOST_PAGE_MS,
+      met: of.searchMs <= MOST_PAGE_MS,
+      note: 'The first page of 100 with the count of all. Baseline: counting by one word in SQL.',
+    },
+    'P4.growth': {
+      value: roundTo(worst.share, 2),
+      unit: 'x in proportion to the trials, from 1 000 to 100 000',
+      baseline: roundTo(bareGrowth, 2),
+      limit: 1,
+      met: worst.share <= 1,
+      note: `The worst of three is ${worst.name}; at 1 000, 10 000 and 100 000 trials: ${growths.map(({ sentence }) => sentence).join('; ')}. Baseline: how the bare read grows.`,
+    },
+  };
+}
