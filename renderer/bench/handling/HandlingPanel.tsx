@@ -75,11 +75,11 @@ function Question({ question }: PartProps<'asked'>) {
     );
   return (
     <section className="result-panel handling-panel" aria-label="Handling">
-      <div aria-live="polite">
+      <div className="handling-question" aria-live="polite">
         <h2>How does {toolName} feel in the hand?</h2>
-        <p>1 to 10, your judgement, {operator}. The figures are shown afterwards.</p>
+        <p>1 to 10, your judgement, {operator}.</p>
       </div>
-      <ScaleWords scale={handlingScale} />
+      <ScaleWords scale={handlingScale} isInRow />
       <ChoiceField
         label="Your judgement"
         isLabelHidden

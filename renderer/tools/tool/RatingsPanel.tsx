@@ -81,7 +81,7 @@ function RatingTable({ ratings }: { readonly ratings: readonly HandlingRating[] 
                   {rating.note === '' ? null : <span className="tool-rating-note">{rating.note}</span>}
                 </th>
                 <td className="figure-table-number">{scoreWords(rating.score)}</td>
-                <td>
+                <td className="tool-figures">
                   <span className="tool-line">{rating.isBlind ? 'blind' : 'not blind'}</span>
                   <span className="tool-line tool-soft">{formatDateTime(rating.at)}</span>
                 </td>
