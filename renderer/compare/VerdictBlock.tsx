@@ -15,7 +15,7 @@ import {
 } from './compare-sentences.ts';
 import { detailRows } from './detail-rows.ts';
 import { MarginButton } from './margin/MarginDialog.tsx';
-import { measureDisplay, measureName, measureQuestion } from './measure-choices.ts';
+import { figureName, measureDisplay, measureQuestion } from './measure-choices.ts';
 import { IntervalPicture } from './picture/IntervalPicture.tsx';
 import { VerdictShape } from './VerdictShape.tsx';
 import './verdict.css';
@@ -39,7 +39,7 @@ export function VerdictBlock({ comparison, names }: VerdictBlockProps) {
       actions={
         <MarginButton
           figure={measure.figure}
-          figureName={measureName(measure, torque)}
+          figureName={figureName(measure, torque)}
           usedPercent={marginPercent}
         />
       }

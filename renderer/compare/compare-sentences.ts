@@ -181,6 +181,7 @@ export function leadSentence(
   { checkpoints, leadStartsAtS }: Pick<Comparison, 'checkpoints' | 'leadStartsAtS'>,
   names: SideNames,
 ): string {
+  if (checkpoints.length === 0) return 'Every run from its onset on.';
   const measured = checkpoints.filter(({ ratio }) => ratio !== null);
   const last = measured.at(-1);
   if (last === undefined) return 'No instant has enough runs for an interval of the curves yet.';

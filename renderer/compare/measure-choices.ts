@@ -76,6 +76,18 @@ export function measureName(measure: TrialMeasure, torque: TorqueWords): string 
   }
 }
 
+/** What a margin is chosen for: all instants share one, and all torques that times are taken to. */
+export function figureName(measure: TrialMeasure, torque: TorqueWords): string {
+  switch (measure.figure) {
+    case 'torqueAt':
+      return 'Torque at an instant';
+    case 'timeToLevel':
+      return 'Time to a torque';
+    default:
+      return measureName(measure, torque);
+  }
+}
+
 /** What a person would ask: "Who reaches 400 N·m first?" */
 export function measureQuestion(measure: TrialMeasure, torque: TorqueWords): string {
   switch (measure.figure) {

@@ -29,11 +29,11 @@ export function RunByRun({ runs, looks, fromS, toS }: RunByRunProps) {
         <div className="curves-multiples">
           {runPairs(runs).map(({ a, b }, index) => (
             <figure key={`${a?.trialId ?? ''} ${b?.trialId ?? ''}`} className="curves-figure">
-              <h4>
+              <h3>
                 Run {index + 1}
                 {a === null ? null : <Link href={`/logbook/${a.trialId}`}>Trial of A</Link>}
                 {b === null ? null : <Link href={`/logbook/${b.trialId}`}>Trial of B</Link>}
-              </h4>
+              </h3>
               <CurvesPicture
                 runs={[a, b].filter((run) => run !== null)}
                 looks={shortLooks}

@@ -28,6 +28,7 @@ interface IntervalPictureProps {
 export function IntervalPicture({ comparison, names }: IntervalPictureProps) {
   const { ratio, levelInterval, marginPercent, confidence, better } = comparison;
   const summary = intervalSummary(comparison, names);
+  if (ratio === null) return <p className="compare-soft">{summary}</p>;
   const { place, ticks } = intervalScale(comparison);
   const toX = (value: number) => EDGE + Math.min(Math.max(place(value), 0), 1) * (WIDTH - 2 * EDGE);
   const limits = [1 / (1 + marginPercent / 100), 1 + marginPercent / 100] as const;
@@ -68,18 +69,16 @@ export function IntervalPicture({ comparison, names }: IntervalPictureProps) {
         <text className="picture-title" x={px(toX(1))} y={TOP - 10} textAnchor="middle">
           {`margin ±${percentWords(marginPercent)}`}
         </text>
-        {ratio === null ? null : (
-          <>
-            <Bar className="interval-bar" from={ratio.low} to={ratio.high} place={place} toX={toX} />
-            {levelInterval === null ? null : (
-              <path
-                className="interval-level"
-                d={`M${px(toX(levelInterval.low))} ${BAR}H${px(toX(levelInterval.high))}`}
-              />
-            )}
-            <circle className="interval-dot" cx={px(toX(ratio.ratio))} cy={BAR} r="7" />
-          </>
+
+        <Bar className="interval-bar" from={ratio.low} to={ratio.high} place={place} toX={toX} />
+        {levelInterval === null ? null : (
+          <path
+            className="interval-level"
+            d={`M${px(toX(levelInterval.low))} ${BAR}H${px(toX(levelInterval.high))}`}
+          />
         )}
+        <circle className="interval-dot" cx={px(toX(ratio.ratio))} cy={BAR} r="7" />
+
         <text className="picture-title" x={WIDTH / 2} y={HEIGHT - 4} textAnchor="middle">
           {`${names.a} against ${names.b}, ${confidenceWords(confidence)} interval`}
         </text>

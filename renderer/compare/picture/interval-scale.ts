@@ -14,6 +14,8 @@ const ROOM = 1.18;
 const percentSteps = [0.5, 1, 2, 5, 10, 20, 50, 100, 200, 500] as const;
 /** On each side of one. */
 const MOST_TICKS = 5;
+/** A label nearer to the edge than this share would reach over it. */
+const LABEL_SHARE = 0.03;
 /** An interval of two runs can reach over decades; then the axis ends and the bar goes on with an arrow. */
 const WIDEST_LN = Math.log(4);
 
@@ -39,7 +41,7 @@ export function intervalScale({
   return {
     place,
     ticks: ratios
-      .filter((value) => value > 0 && Math.abs(Math.log(value)) <= halfLn * (1 + 1e-9))
+      .filter((value) => value > 0 && Math.abs(place(value) - 0.5) <= 0.5 - LABEL_SHARE)
       .map((value) => ({
         value,
         label: Math.abs(value - 1) < 1e-12 ? 'equal' : ratioPercent(value).replace(/\.0(?=\D)/, ''),

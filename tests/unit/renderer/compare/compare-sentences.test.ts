@@ -99,7 +99,9 @@ describe('pictures in words', () => {
   it('say where a lead begins and whose it is, or that there is none', () => {
     expect(thin(leadSentence(comparison(), names))).toBe('Hollin H5 leads clearly from 2 s after onset on.');
     expect(leadSentence(comparison({ leadStartsAtS: null }), names)).toContain('At no instant');
-    expect(leadSentence(comparison({ checkpoints: [] }), names)).toContain('No instant');
+    expect(leadSentence(comparison({ checkpoints: [] }), names)).toBe('Every run from its onset on.');
+    const unmeasured = [{ atS: 1, ratio: null, isClear: false }];
+    expect(leadSentence(comparison({ checkpoints: unmeasured }), names)).toContain('No instant');
     const [open, clear, none] = comparison().checkpoints;
     expect([open!, clear!, none!].map((one) => checkpointWords(one, names))).toEqual([
       'not told apart',
