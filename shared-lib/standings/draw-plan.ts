@@ -71,6 +71,15 @@ export function planDraws(scored: ScoredInput, distributions: Distributions): Dr
     return shared.size - 1;
   };
   const plans = [...steps].map(([step, measures]) => {
+    // Scatters that come from the same trials are too large or too small together, so they share a draw.
+    const pooledChis = new Map<number, number>();
+    const pooledChiOf = (degreesOfFreedom: number): number => {
+      const known = pooledChis.get(degreesOfFreedom);
+      if (known !== undefined) return known;
+      const added = addChi(degreesOfFreedom);
+      pooledChis.set(degreesOfFreedom, added);
+      return added;
+    };
     const lower = lowerTriangle(correlationOfMeasures(scored, measures));
     return {
       measures: measures.map((measure, row) =>
@@ -78,6 +87,7 @@ export function planDraws(scored: ScoredInput, distributions: Distributions): Dr
           scatter: scatterOfMeasure(scored, measure, distributions),
           weights: (lower[row] ?? []).slice(0, row + 1),
           addChi,
+          pooledChiOf,
           drawOf,
           step,
         }),
@@ -106,13 +116,14 @@ interface Chances {
   readonly weights: readonly number[];
   readonly step: string;
   readonly addChi: (degreesOfFreedom: number) => number;
+  readonly pooledChiOf: (degreesOfFreedom: number) => number;
   readonly drawOf: (name: string) => number;
 }
 
 function planMeasure(
   { field, input, trialsOf, base }: ScoredInput,
   measure: number,
-  { scatter, weights, step, addChi, drawOf }: Chances,
+  { scatter, weights, step, addChi, pooledChiOf, drawOf }: Chances,
 ): MeasurePlan {
   const { subjects } = field;
   const count = subjects.length;
@@ -130,7 +141,7 @@ function planMeasure(
   const stated = input.dayToDay[measure] ?? null;
   const dayToDay = stated !== null && stated.degreesOfFreedom >= LEAST_DEGREES_OF_FREEDOM ? stated : null;
   const dayChi = dayToDay === null ? -1 : addChi(dayToDay.degreesOfFreedom);
-  const pooledChi = addChi(scatter.degreesOfFreedom);
+  const pooledChi = pooledChiOf(scatter.degreesOfFreedom);
   for (const [k, { contender }] of subjects.entries()) {
     const trials = trialsOf(measure, contender.key);
     const own = scatter.own.get(k);

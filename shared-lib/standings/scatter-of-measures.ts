@@ -14,7 +14,11 @@ export interface MeasureScatter {
   >;
 }
 
-/** A contender whose variance exceeds that of the others beyond this quantile of F has a scatter of its own (design 6). */
+/**
+ * A contender whose variance exceeds that of the others with less than this probability has a scatter of its own (design 6).
+ * Shared among all contenders, since all are looked at: with one in a hundred each, a table of equal ones would
+ * lose somebody often, and the pooled scatter would come out too small for the rest.
+ */
 const STANDS_OUT = 0.01;
 /** Below it the others say too little for anybody to stand out from. */
 const LEAST_DEGREES_OF_OTHERS = 3;
@@ -33,6 +37,7 @@ export function scatterOfMeasure(
 ): MeasureScatter {
   const squares = field.subjects.map(({ contender }) => squaresWithin(trialsOf(measure, contender.key)));
   const all = addUp(squares);
+  const level = STANDS_OUT / Math.max(1, squares.filter((one) => one.degreesOfFreedom > 0).length);
   const own = new Map<number, { standardDeviation: number; degreesOfFreedom: number }>();
   for (const [k, { sum, degreesOfFreedom }] of squares.entries()) {
     const others = { sum: all.sum - sum, degreesOfFreedom: all.degreesOfFreedom - degreesOfFreedom };
@@ -41,7 +46,7 @@ export function scatterOfMeasure(
     const othersVariance = others.sum / others.degreesOfFreedom;
     if (variance <= NO_VARIANCE) continue;
     const f = othersVariance <= NO_VARIANCE ? Infinity : variance / othersVariance;
-    if (distributions.fUpperTail(f, degreesOfFreedom, others.degreesOfFreedom) < STANDS_OUT) {
+    if (distributions.fUpperTail(f, degreesOfFreedom, others.degreesOfFreedom) < level) {
       own.set(k, { standardDeviation: Math.sqrt(variance), degreesOfFreedom });
     }
   }

@@ -65,20 +65,15 @@ export function fieldCautions(scored: ScoredInput): string[] {
       { of: 'trial', ...parseTrialMeasureKey(input.measures[measure] ?? '') },
       nameOf,
     );
-    const counted = field.subjects.flatMap(({ contender }) =>
-      scored.trialsOf(measure, contender.key).counted.map(({ trial }) => trial),
-    );
-    if (isAcrossSessions(scored, measure) && input.dayToDay[measure] == null) {
+    if (input.dayToDay[measure] == null && isAcrossSessions(scored, measure)) {
       cautions.push(
         `${capitalised(words)}: across sessions, day-to-day scatter unknown. Contenders of different days are not told apart by it.`,
       );
     }
-    const calibrations = new Set(
-      counted.map(({ calibrationId, direction }) => `${calibrationId} ${direction}`),
-    );
-    if (calibrations.size > 1) {
+    const calibrationCount = countCalibrations(scored, measure);
+    if (calibrationCount > 1) {
       cautions.push(
-        `${capitalised(words)}: read by ${calibrations.size} calibrations, whose scale errors do not cancel between contenders.`,
+        `${capitalised(words)}: read by ${calibrationCount} calibrations, whose scale errors do not cancel between contenders.`,
       );
     }
   }
@@ -105,6 +100,18 @@ export function fieldCautions(scored: ScoredInput): string[] {
     }
   }
   return cautions;
+}
+
+/** Those of one direction are others than those of the other. */
+function countCalibrations({ field, trialsOf }: ScoredInput, measure: number): number {
+  const forward = new Set<string>();
+  const reverse = new Set<string>();
+  for (const { contender } of field.subjects) {
+    for (const { trial } of trialsOf(measure, contender.key).counted) {
+      (trial.direction === 'forward' ? forward : reverse).add(trial.calibrationId);
+    }
+  }
+  return forward.size + reverse.size;
 }
 
 /** Whether the contenders' trials come from sessions in different shares, so that days do not cancel between them. */
