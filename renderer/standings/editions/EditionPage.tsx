@@ -27,6 +27,7 @@ interface EditionPageProps {
 export function EditionPage({ tableId, editionId }: EditionPageProps) {
   const { result, error, isLoading } = useStandingsRequest('getEdition', { editionId });
   const edition = result?.summary.id === editionId ? result : null;
+  const isGone = error?.code === 'edition-not-found' && edition === null;
   return (
     <Page
       title={edition === null ? 'Edition' : edition.summary.name}
@@ -39,9 +40,9 @@ export function EditionPage({ tableId, editionId }: EditionPageProps) {
         </>
       }
     >
-      <FailureNotice error={error} />
+      <FailureNotice error={isGone ? null : error} />
       <Waiting isLoading={isLoading && edition === null}>The edition is being read.</Waiting>
-      {error?.code === 'edition-not-found' && edition === null ? (
+      {isGone ? (
         <EmptyState
           title="No such edition"
           actions={<LinkButton href={editionsAddress(tableId)}>All editions</LinkButton>}

@@ -24,7 +24,8 @@ export function SchemeEditorPage({ schemeId }: { readonly schemeId: string }) {
   );
   const source: SchemeVersion | null = versions.result?.versions[0] ?? null;
   const isReady = list.result !== null && tables.result !== null && (sourceId === null || source !== null);
-  const error = list.error ?? tables.error ?? versions.error;
+  const isGone = versions.error?.code === 'scheme-not-found' && source === null;
+  const error = list.error ?? tables.error ?? (isGone ? null : versions.error);
   return (
     <Page
       title={isNew ? 'New scheme' : (source?.name ?? 'Scheme')}
@@ -35,7 +36,7 @@ export function SchemeEditorPage({ schemeId }: { readonly schemeId: string }) {
       }
     >
       <FailureNotice error={error} />
-      <Waiting isLoading={!isReady && error === null}>The scheme is being read.</Waiting>
+      <Waiting isLoading={!isReady && error === null && !isGone}>The scheme is being read.</Waiting>
       {isReady ? (
         <SchemeEditor
           source={source}
@@ -46,7 +47,7 @@ export function SchemeEditorPage({ schemeId }: { readonly schemeId: string }) {
           askedTableId={params.get('table')}
         />
       ) : null}
-      {versions.error?.code === 'scheme-not-found' && source === null ? (
+      {isGone ? (
         <EmptyState
           title="No such scheme"
           actions={<LinkButton href={standingsRoutes.schemes}>All schemes</LinkButton>}

@@ -63,7 +63,7 @@ function wayWords({ how, measure }: Term, { context, contender }: SchemeWords): 
 }
 
 function valueWords(value: number, quantity: MeasureQuantity): string {
-  return quantity.typed(value);
+  return quantity.inWords(value);
 }
 
 function shortPoints(points: number): string {

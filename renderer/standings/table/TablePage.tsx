@@ -25,7 +25,7 @@ export function TablePage({ tableId }: { readonly tableId: string }) {
           <TableLinks tableId={tableId} schemeId={standings.scheme.schemeId} />
         </ActionRow>
       )}
-      <FailureNotice error={error} />
+      <FailureNotice error={isGone ? null : error} />
       {standings === null ? (
         <Waiting isLoading={isLoading}>The table is being computed.</Waiting>
       ) : (
@@ -36,7 +36,7 @@ export function TablePage({ tableId }: { readonly tableId: string }) {
           title="No such table"
           actions={<LinkButton href={standingsRoutes.overview}>All tables</LinkButton>}
         >
-          <p>This address may belong to other data.</p>
+          <p>It may have been made in other data than these, or the address is not whole.</p>
         </EmptyState>
       ) : null}
     </Page>

@@ -1,3 +1,4 @@
+import type { TorqueUnit } from '../../../shared-lib/api-contract.ts';
 import { assertNever } from '../../../shared-lib/assert-never.ts';
 import type { TrialMeasure } from '../../../shared-lib/comparison/trial-measure.ts';
 import {
@@ -8,6 +9,7 @@ import {
   unitLabel,
 } from '../../../shared-lib/format-quantity.ts';
 import type { TermMeasure, ToolProperty } from '../../../shared-lib/standings/scheme-model.ts';
+import { levelWords } from '../../ui/level-words.ts';
 import type { TorqueDisplay } from '../../ui/torque-display.ts';
 import { plainTyped, type QuantityReader, quantityInUnit } from './typed-number.ts';
 
@@ -23,6 +25,8 @@ export interface MeasureQuantity {
   readonly reader: (isAboveZero: boolean) => QuantityReader;
   /** For a field: with its unit, so that it means the same after the unit of torque was switched. */
   readonly typed: (value: number) => string;
+  /** "10 N·m" within a sentence. */
+  readonly inWords: (value: number) => string;
 }
 
 export interface QuantityContext {
@@ -122,24 +126,44 @@ function perUnits(
 
 function inUnit(unit: UnitId, decimals: number): MeasureQuantity {
   const label = unitLabel(unit);
+  const isTorque = unit === 'Nm' || unit === 'ftLbf';
   return {
     unit: label,
     decimals,
     toShown: (value) => fromOwnUnit(value, unit),
     reader: (isAboveZero) => quantityInUnit(unit, isAboveZero),
-    typed: (value) => `${shortNumber(fromOwnUnit(value, unit))}${THIN_SPACE}${label}`,
+    typed: (value) => (isTorque ? typedTorque(value, unit) : typedIn(value, unit)),
+    inWords: (value) => (isTorque ? levelWords(value, unit) : typedIn(value, unit)),
   };
 }
 
 /** `factor`: shown = SI times this. */
 function plain(unit: string, decimals: number | null, factor: number): MeasureQuantity {
+  const withUnit = (number: string) => (unit === '' ? number : `${number}${THIN_SPACE}${unit}`);
   return {
     unit,
     decimals,
     toShown: (value) => value * factor,
     reader: (isAboveZero) => plainTyped(unit, factor, isAboveZero),
-    typed: (value) => `${shortNumber(value * factor)}${unit === '' ? '' : THIN_SPACE + unit}`,
+    typed: (value) => withUnit(shortNumber(value * factor)),
+    inWords: (value) => withUnit(shortNumber(Number((value * factor).toPrecision(WORD_DIGITS)))),
   };
+}
+
+const WORD_DIGITS = 5;
+/** By so many characters less, a number is the one that somebody chose. */
+const CLEARLY_SHORTER = 4;
+
+function typedIn(value: number, unit: UnitId): string {
+  return `${shortNumber(fromOwnUnit(value, unit))}${THIN_SPACE}${unitLabel(unit)}`;
+}
+
+/** In the chosen unit, unless it was plainly chosen in the other: "10 N·m" rather than "7.37562149 ft·lbf". */
+function typedTorque(torqueNm: number, unit: TorqueUnit): string {
+  const other: TorqueUnit = unit === 'Nm' ? 'ftLbf' : 'Nm';
+  const own = shortNumber(fromOwnUnit(torqueNm, unit));
+  const inOther = shortNumber(fromOwnUnit(torqueNm, other));
+  return typedIn(torqueNm, inOther.length + CLEARLY_SHORTER <= own.length ? other : unit);
 }
 
 /** Enough digits that reading it again gives the same value to what anybody enters, and no tail of a conversion. */

@@ -88,6 +88,16 @@ describe('values that are typed', () => {
     }
   });
 
+  it('stand in the unit in which they were plainly chosen, and in words in both where only the other is round', () => {
+    const torque = (context: QuantityContext) => quantityOf(sustained, context);
+    expect(plain(torque(imperial).typed(10))).toBe('10 N·m');
+    expect(plain(torque(imperial).typed(100 * 1.355_817_948_331_4))).toBe('100 ft·lbf');
+    expect(plain(torque(metric).typed(100 * 1.355_817_948_331_4))).toBe('100 ft·lbf');
+    expect(plain(torque(metric).typed(12.345_678_9))).toBe('12.3456789 N·m');
+    expect(plain(torque(imperial).inWords(10))).toBe('7.4 ft·lbf (10 N·m)');
+    expect(plain(quantityOf(per('massLoaded'), imperial).inWords(10))).toBe('7.3756 ft·lbf/kg');
+  });
+
   it('carry no tail of a conversion', () => {
     expect(plain(shortNumber(7.375_621_492_772_653))).toBe('7.37562149');
     expect(shortNumber(0.1 + 0.2)).toBe('0.3');
