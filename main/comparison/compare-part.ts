@@ -64,7 +64,11 @@ export function createComparePart(
         marginPercent,
         confidence: CONFIDENCE,
         plannedRounds,
-        dayToDay: dayToDayOf(onTheSameBench(pair.scores, chosen, gate), measure),
+        // Within one session days do not come in, and all trials need not be looked at.
+        dayToDay:
+          chosen.sessionIds.length === 1
+            ? null
+            : dayToDayOf(onTheSameBench(pair.scores, chosen, gate), measure),
         isLikeForLike: chosen.isLikeForLike,
         checkpoints: checkpoints.map(({ atS }, index) => ({
           atS,

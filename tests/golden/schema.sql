@@ -1078,7 +1078,8 @@ CREATE INDEX trial_score_by_step ON trial_score (kind, direction, planned_s, is_
 
 CREATE TRIGGER evaluation_is_scored AFTER INSERT ON trial_evaluation
 BEGIN
-  INSERT OR REPLACE INTO trial_score SELECT 
+  DELETE FROM trial_score WHERE trial_id = NEW.trial_id;
+  INSERT INTO trial_score SELECT 
   NEW.trial_id, NEW.id, NEW.calibration_id, NEW.definition_version,
   trial.kind, trial.direction, trial.planned_s, trial.preload_nm, trial.is_simulated,
   trial.transducer_id, coalesce(trial.transducer_json ->> '$.rigRevision', ''),
@@ -1101,5 +1102,8 @@ BEGIN
   NEW.figures_json ->> '$.stallTorqueNm.value',
   CASE WHEN NEW.figures_json ->> '$.breakaway.releasedAtS' IS NOT NULL
     THEN NEW.figures_json ->> '$.breakaway.preloadNm' END,
-  NEW.figures_json ->> '$.endurance.lastNm' FROM trial WHERE trial.id = NEW.trial_id;
+  NEW.figures_json ->> '$.endurance.lastNm' FROM trial WHERE trial.id = NEW.trial_id
+  AND json_type(NEW.figures_json, '$.windowS') IN ('integer', 'real')
+  AND json_type(NEW.figures_json, '$.onsetLevelNm') IN ('integer', 'real')
+  AND json_type(NEW.figures_json, '$.timeToLevel') = 'array';
 END;

@@ -330,6 +330,11 @@ describe('a database of an older form', () => {
          VALUES ('trial-1', ?, 2, ?, ?)`,
       )
       .run(calibrationId, at, JSON.stringify(fullFigures));
+    // What that program never wrote must not keep anybody from all the rest.
+    raw.exec(
+      `INSERT INTO trial_evaluation (trial_id, calibration_id, definition_version, at, figures_json)
+       VALUES ('trial-2', '${calibrationId}', 2, '${at}', '{"sustainedTorqueNm": 7}')`,
+    );
     raw.close();
 
     const database = open(folder);
@@ -365,13 +370,12 @@ describe('a database of an older form', () => {
       released_preload_nm: null,
       last_nm: null,
     };
-    // The other one was cut short and never measured.
     expect(scores()).toEqual([backfilled]);
     expect(getTransducer(database, 'transducer-demo').rigRevision).toBe('');
 
     // From then on a trigger does what the step did: the same figures make the same row.
     saveEvaluation(database, 'trial-1', fullFigures, at);
-    expect(scores()).toEqual([{ ...backfilled, evaluation_id: 3 }]);
+    expect(scores()).toEqual([{ ...backfilled, evaluation_id: 4 }]);
     database.close();
   });
 

@@ -154,6 +154,13 @@ function torqueAt(trial: string, atS: number): string {
     WHERE value ->> '$.atS' = ${atS})`;
 }
 
+/** What this program never wrote, after damage or by another hand, is no score; reading the trial itself says what is wrong. */
+function isScorable(trial: string): string {
+  return `json_type(${trial}.figures_json, '$.windowS') IN ('integer', 'real')
+  AND json_type(${trial}.figures_json, '$.onsetLevelNm') IN ('integer', 'real')
+  AND json_type(${trial}.figures_json, '$.timeToLevel') = 'array'`;
+}
+
 const scores = `
 CREATE TABLE trial_score (
   -- Of the newest evaluation of a trial what is compared and scored, in plain columns, with what has to be alike for that.
@@ -195,11 +202,14 @@ CREATE INDEX trial_score_by_step ON trial_score (kind, direction, planned_s, is_
 INSERT INTO trial_score
 SELECT ${scored('newest')}
 FROM trial_evaluation AS newest JOIN trial ON trial.id = newest.trial_id
-WHERE newest.id = (SELECT max(id) FROM trial_evaluation WHERE trial_id = newest.trial_id);
+WHERE newest.id = (SELECT max(id) FROM trial_evaluation WHERE trial_id = newest.trial_id)
+  AND ${isScorable('newest')};
 
 CREATE TRIGGER evaluation_is_scored AFTER INSERT ON trial_evaluation
 BEGIN
-  INSERT OR REPLACE INTO trial_score SELECT ${scored('NEW')} FROM trial WHERE trial.id = NEW.trial_id;
+  DELETE FROM trial_score WHERE trial_id = NEW.trial_id;
+  INSERT INTO trial_score SELECT ${scored('NEW')} FROM trial WHERE trial.id = NEW.trial_id
+  AND ${isScorable('NEW')};
 END;
 `;
 
