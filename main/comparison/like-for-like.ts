@@ -1,5 +1,5 @@
 import { formatQuantity, formatRate, formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
-import type { StoredScore } from '../storage/scored-trials.ts';
+import type { BenchOfTrial, StoredScore } from '../storage/scored-trials.ts';
 
 /** A transducer by its id, as its owner named it. */
 export type TransducerNames = (transducerId: string) => string;
@@ -9,17 +9,29 @@ export type TransducerNames = (transducerId: string) => string;
  * a breakaway also the same preload; and simulated only with simulated.
  */
 export function benchKey({ isSimulated, step, preloadNm, bench }: StoredScore): string {
-  return [
-    Number(isSimulated),
+  const keys = keysOfBench(bench);
+  const key = isSimulated ? keys.simulated : keys.real;
+  return step.kind === 'breakaway' ? `${preloadNm ?? ''}|${key}` : key;
+}
+
+/** Scores of one reading share their benches, so that thousands of trials come down to a few texts. */
+const keysOfBenches = new WeakMap<BenchOfTrial, { readonly real: string; readonly simulated: string }>();
+
+function keysOfBench(bench: BenchOfTrial): { readonly real: string; readonly simulated: string } {
+  const known = keysOfBenches.get(bench);
+  if (known !== undefined) return known;
+  const key = [
     bench.transducerId,
     bench.nominalRateHz,
     bench.antiAliasBandwidthHz ?? '',
     Math.round(bench.windowS * 1e6),
     bench.definitionVersion,
-    step.kind === 'breakaway' ? (preloadNm ?? '') : '',
     // Last, since anything may stand in it.
     bench.rigRevision,
   ].join('|');
+  const keys = { real: `real|${key}`, simulated: `simulated|${key}` };
+  keysOfBenches.set(bench, keys);
+  return keys;
 }
 
 /** "Transducer 1, rig 2, 1000 Sa/s, filter 200 Hz, measured over 101 ms, definition 2". */
@@ -98,7 +110,7 @@ export function chooseBench(
   );
   const example = chosen?.newest ?? null;
   const leftOut = new Map<string, string>();
-  if (example !== null) {
+  if (example !== null && benches.length > 1) {
     const reasonOf = new Map(
       benches.map(({ key, newest }) => [key, newest === null ? '' : notLikeForLike(newest, example, nameOf)]),
     );

@@ -38,27 +38,46 @@ export function gatherTrials(
   const nameOf = (transducerId: string): string => names.get(transducerId) ?? 'a transducer that is gone';
   const steps = stepsOf(asked);
 
-  const placed = scores.map((score) => {
-    const step = steps.get(stepKey(score.step));
+  // Plain loops: this runs over all trials there are, each time somebody looks.
+  const reasons: (string | null)[] = [];
+  const stepOf = lookUpOnce((step: ComparedStep) => steps.get(stepKey(step)));
+  for (const score of scores) {
     const leftOut = whyLeftOut(score, gate);
-    if (leftOut === null) step?.counting.push(score);
-    return { score, step, leftOut };
-  });
+    reasons.push(leftOut);
+    if (leftOut === null) stepOf(score.step)?.counting.push(score);
+  }
   const benches = new Map([...steps.values()].map((step) => [step, chooseBench(step.counting, nameOf)]));
+  const onBench = new Map(
+    [...benches].map(([step, { leftOut }]) => [
+      step,
+      leftOut.size === 0 ? step.counting : step.counting.filter(({ trialId }) => !leftOut.has(trialId)),
+    ]),
+  );
+  const trials: ScoredTrial[] = [];
+  for (const [index, score] of scores.entries()) {
+    const step = stepOf(score.step);
+    if (step === undefined) continue;
+    const leftOut = reasons[index] ?? benches.get(step)?.leftOut.get(score.trialId) ?? null;
+    trials.push(scoredTrial(score, step, leftOut));
+  }
 
   return {
-    trials: placed.flatMap(({ score, step, leftOut }) =>
-      step === undefined
-        ? []
-        : scoredTrial(score, step, leftOut ?? benches.get(step)?.leftOut.get(score.trialId) ?? null),
-    ),
+    trials,
     dayToDay: asked.map(({ step, measure }) => {
-      const ofStep = steps.get(stepKey(step));
-      const leftOut = ofStep && benches.get(ofStep)?.leftOut;
-      const onBench = ofStep?.counting.filter(({ trialId }) => leftOut?.has(trialId) !== true) ?? [];
-      return dayToDayOf(onBench, measure);
+      const ofStep = stepOf(step);
+      return dayToDayOf((ofStep && onBench.get(ofStep)) ?? [], measure);
     }),
     benches: [...benches].flatMap(([{ step }, bench]) => benchSentences(step, bench, nameOf)),
+  };
+}
+
+/** By identity: the trials of a step share it. */
+function lookUpOnce<Key extends object, Found>(find: (key: Key) => Found): (key: Key) => Found {
+  const found = new Map<Key, { readonly is: Found }>();
+  return (key) => {
+    const known = found.get(key) ?? { is: find(key) };
+    found.set(key, known);
+    return known.is;
   };
 }
 
@@ -76,6 +95,7 @@ function stepsOf(asked: readonly AskedMeasure[]): ReadonlyMap<string, StepOfTabl
   return steps;
 }
 
+/** A value of a trial that was never kept is not shown: nobody is to keep or void it by that. */
 function scoredTrial(
   score: StoredScore,
   { measures }: StepOfTable,
@@ -89,7 +109,10 @@ function scoredTrial(
     evaluationId: score.evaluationId,
     calibrationId: score.calibrationId,
     direction: score.step.direction,
-    values: measures.map(({ place, measure }) => ({ measure: place, value: scoreOf(score, measure) })),
+    values: measures.map(({ place, measure }) => ({
+      measure: place,
+      value: score.state === 'kept' ? scoreOf(score, measure) : null,
+    })),
     leftOutBecause,
   };
 }

@@ -1,10 +1,9 @@
-import { z } from 'zod';
 import type { ComparedStep, TrialMeasure } from '../../shared-lib/comparison/trial-measure.ts';
 import type { Role } from '../../shared-lib/run-sheet/run-sheet-model.ts';
 import { passesGate } from '../../shared-lib/run-sheet/setup-figures.ts';
 import type { QualityGate } from '../../shared-lib/run-sheet/session-model.ts';
 import type { Suspicion } from '../../shared-lib/trial/suspicion.ts';
-import type { Quality, TrialSummary } from '../../shared-lib/trial/trial-model.ts';
+import type { Quality, TrialFigures, TrialSummary } from '../../shared-lib/trial/trial-model.ts';
 import type { ContenderLookup } from './contender-repository.ts';
 import { type ReadableDatabase, reading } from './database.ts';
 import { fromJsonColumn } from './json-column.ts';
@@ -123,6 +122,7 @@ export function listScores(
           ]),
     ];
     if (steps?.length === 0) return [];
+    const shared = createSharedParts(contenders);
     return database
       .prepare<(string | number)[], ScoreRow>(
         `SELECT trial_id, session_id, started_at, shown_tool_name_folded, shown_setup_id, score.kind, score.direction,
@@ -135,7 +135,7 @@ export function listScores(
              newest_verdict, role, run_sheet_id FROM trial INDEXED BY trial_by_start) AS listed
            JOIN trial_score AS score ON score.trial_id = listed.id
          WHERE ${conditions.join(' AND ')}
-         ORDER BY started_at, trial_id`,
+         ORDER BY started_at, listed.id`,
       )
       .all(
         ...(sessionIds === undefined ? [] : [JSON.stringify(sessionIds)]),
@@ -144,11 +144,11 @@ export function listScores(
       )
       .map((row) => ({
         trialId: row.trial_id,
-        key: contenders.keyOf(row.shown_setup_id, row.shown_tool_name_folded),
+        key: shared.keyOf(row),
         toolNameFolded: row.shown_tool_name_folded,
-        sessionId: row.session_id,
+        sessionId: shared.textOf(row.session_id),
         startedAt: row.started_at,
-        step: { kind: row.kind, direction: row.direction, plannedS: row.planned_s },
+        step: shared.stepOf(row),
         preloadNm: row.preload_nm,
         isSimulated: row.is_simulated === 1,
         state: row.state,
@@ -163,19 +163,76 @@ export function listScores(
         round: row.round,
         runSheetId: row.run_sheet_id,
         evaluationId: row.evaluation_id,
-        calibrationId: row.calibration_id,
+        calibrationId: shared.textOf(row.calibration_id),
         onsetLevelNm: row.onset_level_nm,
-        bench: {
-          transducerId: row.transducer_id,
-          rigRevision: row.rig_revision,
-          nominalRateHz: row.nominal_rate_hz,
-          antiAliasBandwidthHz: row.anti_alias_bandwidth_hz,
-          windowS: row.window_s,
-          definitionVersion: row.definition_version,
-        },
+        bench: shared.benchOf(row),
         scores: row,
       }));
   });
+}
+
+/**
+ * Thousands of trials have the same step, bench, session and contender: with one object for all of them, whoever groups trials
+ * finds them by identity, and texts are hashed once instead of each time.
+ */
+function createSharedParts(contenders: ContenderLookup): {
+  keyOf(row: ScoreRow): string;
+  textOf(text: string): string;
+  stepOf(row: ScoreRow): ComparedStep;
+  benchOf(row: ScoreRow): BenchOfTrial;
+} {
+  const texts = new Map<string, string>();
+  const keysOfSetups = new Map<string, string>();
+  const steps: ComparedStep[] = [];
+  const benches: BenchOfTrial[] = [];
+  const textOf = (text: string): string => {
+    const known = texts.get(text);
+    if (known !== undefined) return known;
+    texts.set(text, text);
+    return text;
+  };
+  return {
+    textOf,
+    keyOf({ shown_setup_id, shown_tool_name_folded }) {
+      if (shown_setup_id === null) return textOf(contenders.keyOf(null, shown_tool_name_folded));
+      const known = keysOfSetups.get(shown_setup_id);
+      if (known !== undefined) return known;
+      const key = textOf(contenders.keyOf(shown_setup_id, shown_tool_name_folded));
+      keysOfSetups.set(shown_setup_id, key);
+      return key;
+    },
+    stepOf({ kind, direction, planned_s: plannedS }) {
+      const known = steps.find(
+        (step) => step.kind === kind && step.direction === direction && step.plannedS === plannedS,
+      );
+      if (known !== undefined) return known;
+      const step = { kind, direction, plannedS };
+      steps.push(step);
+      return step;
+    },
+    benchOf(row) {
+      const known = benches.find(
+        (bench) =>
+          bench.transducerId === row.transducer_id &&
+          bench.rigRevision === row.rig_revision &&
+          bench.nominalRateHz === row.nominal_rate_hz &&
+          bench.antiAliasBandwidthHz === row.anti_alias_bandwidth_hz &&
+          bench.windowS === row.window_s &&
+          bench.definitionVersion === row.definition_version,
+      );
+      if (known !== undefined) return known;
+      const bench = {
+        transducerId: row.transducer_id,
+        rigRevision: row.rig_revision,
+        nominalRateHz: row.nominal_rate_hz,
+        antiAliasBandwidthHz: row.anti_alias_bandwidth_hz,
+        windowS: row.window_s,
+        definitionVersion: row.definition_version,
+      };
+      benches.push(bench);
+      return bench;
+    },
+  };
 }
 
 /** As a trial named it, for showing a contender that is known by its name only. */
@@ -226,11 +283,30 @@ export function hasLevel(score: StoredScore, levelNm: number): boolean {
   return levelsOf(score).some((level) => level.levelNm === levelNm);
 }
 
-function levelsOf({ trialId, scores }: Pick<StoredScore, 'trialId' | 'scores'>) {
-  return fromJsonColumn(timeToLevelSchema, scores.time_to_level_json, `levels of trial ${trialId}`);
+function levelsOf({ trialId, scores }: Pick<StoredScore, 'trialId' | 'scores'>): LevelTime[] {
+  return fromJsonColumn(levelTimes, scores.time_to_level_json, `levels of trial ${trialId}`);
 }
 
-const timeToLevelSchema = z.array(z.strictObject({ levelNm: z.number(), timeS: z.number().nullable() }));
+type LevelTime = TrialFigures['timeToLevel'][number];
+
+/** By hand: it is read of every trial each time somebody looks at standings. */
+const levelTimes = {
+  parse(value: unknown): LevelTime[] {
+    if (Array.isArray(value) && value.every(isLevelTime)) return value;
+    throw new TypeError('These are no times to levels');
+  },
+};
+
+function isLevelTime(value: unknown): value is LevelTime {
+  return (
+    typeof value === 'object' &&
+    value !== null &&
+    'levelNm' in value &&
+    typeof value.levelNm === 'number' &&
+    'timeS' in value &&
+    (value.timeS === null || typeof value.timeS === 'number')
+  );
+}
 
 /**
  * The value of one measure, as it is stored: null where it was not reached or the curve does not carry it, and where a level was not

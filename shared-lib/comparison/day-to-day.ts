@@ -1,6 +1,6 @@
 import type { ComparedTrial } from './comparison-model.ts';
 import { countOf, percentText } from './comparison-words.ts';
-import { hasLogarithm, ownTrials } from './observations.ts';
+import { hasLogarithm, takesPart } from './observations.ts';
 import { meanOf, squaresAboutMean, sumOf } from './sums.ts';
 
 export interface KnownDayToDay {
@@ -8,6 +8,12 @@ export interface KnownDayToDay {
   readonly standardDeviation: number;
   readonly degreesOfFreedom: number;
 }
+
+/** What of a trial is asked for here. */
+export type TrialOfDay = Pick<
+  ComparedTrial,
+  'contenderKey' | 'sessionId' | 'isReference' | 'value' | 'leftOutBecause'
+>;
 
 const FEWEST_DAYS = 3;
 
@@ -19,7 +25,7 @@ const FEWEST_DAYS = 3;
  * would leave nothing in many a case of few days, and equal tools of two days were told apart in up to 12 % of simulated
  * comparisons (combine-variances.ts).
  */
-export function estimateDayToDay(trials: readonly ComparedTrial[]): KnownDayToDay | null {
+export function estimateDayToDay(trials: readonly TrialOfDay[]): KnownDayToDay | null {
   const repeated = daysOfSetups(trials).filter((days) => days.length >= FEWEST_DAYS);
   if (repeated.length === 0) return null;
   const squares = sumOf(repeated.map((days) => squaresAboutMean(days.map(({ mean }) => mean))));
@@ -31,12 +37,15 @@ export function estimateDayToDay(trials: readonly ComparedTrial[]): KnownDayToDa
 }
 
 /** In one pass: standings ask for it over all trials there are. */
-function daysOfSetups(trials: readonly ComparedTrial[]): { sessionId: string; mean: number }[][] {
+function daysOfSetups(trials: readonly TrialOfDay[]): { sessionId: string; mean: number }[][] {
   const setups = new Map<string, Map<string, number[]>>();
-  for (const { contenderKey, sessionId, value } of ownTrials(trials)) {
-    if (!hasLogarithm(value)) continue;
-    const days = setups.get(contenderKey) ?? new Map<string, number[]>();
-    setups.set(contenderKey, days);
+  for (const trial of trials) {
+    const { contenderKey, sessionId, isReference, value } = trial;
+    if (!takesPart(trial) || !hasLogarithm(value)) continue;
+    // A reference tool may be a setup too on one of its days: each counts by itself.
+    const key = `${isReference ? 'reference' : 'setup'} ${contenderKey}`;
+    const days = setups.get(key) ?? new Map<string, number[]>();
+    setups.set(key, days);
     const day = days.get(sessionId);
     if (day === undefined) days.set(sessionId, [Math.log(value)]);
     else day.push(Math.log(value));

@@ -12,7 +12,7 @@ export interface Observation {
 }
 
 /** Whether a trial takes part at all, with a value or without. */
-export function takesPart({ leftOutBecause }: ComparedTrial): boolean {
+export function takesPart({ leftOutBecause }: Pick<ComparedTrial, 'leftOutBecause'>): boolean {
   return leftOutBecause === null;
 }
 
@@ -20,7 +20,9 @@ export function takesPart({ leftOutBecause }: ComparedTrial): boolean {
  * The trials of each contender that its figures are taken from, whether they have a value or not. Of a reference tool that
  * was pulled as a setup too, those as a setup; else its reference pulls.
  */
-export function ownTrials(trials: readonly ComparedTrial[]): ComparedTrial[] {
+export function ownTrials<
+  Trial extends Pick<ComparedTrial, 'contenderKey' | 'isReference' | 'leftOutBecause'>,
+>(trials: readonly Trial[]): Trial[] {
   const counting = trials.filter(takesPart);
   const pulledAsSetup = new Set(
     counting.filter(({ isReference }) => !isReference).map(({ contenderKey }) => contenderKey),
