@@ -54,6 +54,8 @@ describe('the scatter from day to day', () => {
     const alone = estimateDayToDay(reference);
     expect(alone).not.toBeNull();
     expect(estimateDayToDay([...reference, ...days('b', [400, 900], 3)])).toEqual(alone);
+    // The reference tool was a setup too on the first day.
+    expect(estimateDayToDay([...reference, ...days('r', [700], 9)])).toEqual(alone);
   });
 });
 
