@@ -1,10 +1,9 @@
 import { useEffect } from 'react';
 import { useSearchParams } from 'wouter';
 import { useRequest } from '../api-client/use-request.ts';
-import { Button } from '../ui/Button.tsx';
-import { FailureNotice } from '../ui/FailureNotice.tsx';
 import { Notice } from '../ui/Notice.tsx';
-import { ActionRow, Page } from '../ui/Panel.tsx';
+import { Page } from '../ui/Panel.tsx';
+import { AskAgain } from './AskAgain.tsx';
 import { choosePair, type ListedContenders } from './choose-pair.ts';
 import { type AddressedChoice, choiceParams, readChoice } from './compare-address.ts';
 import './compare.css';
@@ -24,14 +23,7 @@ export function ComparePlace() {
   useReloadOn(outdatedBy, reload);
   return (
     <Page title="Compare">
-      {error === null ? null : (
-        <>
-          <FailureNotice error={error} />
-          <ActionRow>
-            <Button onPress={reload}>Ask again</Button>
-          </ActionRow>
-        </>
-      )}
+      <AskAgain error={error} onAsk={reload} />
       {result === null ? (
         error === null ? (
           <p role="status">Looking for who was tested.</p>

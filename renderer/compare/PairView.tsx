@@ -1,8 +1,6 @@
 import type { Comparison } from '../../shared-lib/comparison/comparison-model.ts';
 import { useRequest } from '../api-client/use-request.ts';
-import { Button } from '../ui/Button.tsx';
-import { FailureNotice } from '../ui/FailureNotice.tsx';
-import { ActionRow } from '../ui/Panel.tsx';
+import { AskAgain } from './AskAgain.tsx';
 import type { CompleteChoice } from './choose-pair.ts';
 import { measureKey, stepKey } from './compare-address.ts';
 import { comparedPair, comparedRequest } from './compared-request.ts';
@@ -34,14 +32,7 @@ export function PairView({ choice, onForce }: PairViewProps) {
   const shown = error === null ? result : null;
   return (
     <>
-      {error === null ? null : (
-        <>
-          <FailureNotice error={error} />
-          <ActionRow>
-            <Button onPress={reload}>Ask again</Button>
-          </ActionRow>
-        </>
-      )}
+      <AskAgain error={error} onAsk={reload} />
       {shown === null && error === null ? <p role="status">Comparing.</p> : null}
       {shown === null ? null : (
         <div className="compare-answer" aria-busy={isLoading}>

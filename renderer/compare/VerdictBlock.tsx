@@ -49,6 +49,9 @@ export function VerdictBlock({ comparison, names }: VerdictBlockProps) {
           <VerdictShape shape={shape} />
           <strong>{word}</strong>
           {isProvisional ? <span className="verdict-mark">provisional</span> : null}
+          {contenders.a.isSimulated || contenders.b.isSimulated ? (
+            <span className="verdict-mark">simulated</span>
+          ) : null}
           {isLikeForLike ? null : <span className="verdict-mark">not like for like</span>}
         </p>
         <div role="status">

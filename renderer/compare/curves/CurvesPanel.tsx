@@ -3,9 +3,9 @@ import type { Comparison } from '../../../shared-lib/comparison/comparison-model
 import { fromOwnUnit } from '../../../shared-lib/format-quantity.ts';
 import { curveColorIndex } from '../../live-curve/curve-style.ts';
 import { Button } from '../../ui/Button.tsx';
-import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { ActionRow, Panel } from '../../ui/Panel.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
+import { AskAgain } from '../AskAgain.tsx';
 import { endLabel, leadSentence, ratioPercent, type SideNames } from '../compare-sentences.ts';
 import { type AlignedRun, newestOfEach, runsOfPair } from './aligned-curves.ts';
 import { CheckpointPicture } from './CheckpointPicture.tsx';
@@ -66,12 +66,7 @@ export function CurvesPanel({ comparison, names }: CurvesPanelProps) {
   const progress = progressWords({ shown: shown.length, all: all.length, loaded: runs.length });
   return (
     <Panel title="Curves" lead={lead}>
-      <FailureNotice error={error} />
-      {error === null ? null : (
-        <ActionRow>
-          <Button onPress={askAgain}>Ask for the curves again</Button>
-        </ActionRow>
-      )}
+      <AskAgain error={error} onAsk={askAgain} label="Ask for the curves again" />
       {progress === '' ? null : (
         <ActionRow>
           <p role="status">{progress}</p>

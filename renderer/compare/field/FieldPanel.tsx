@@ -2,9 +2,9 @@ import { Link } from 'wouter';
 import type { FieldPlace } from '../../../shared-lib/comparison/comparison-model.ts';
 import { useRequest } from '../../api-client/use-request.ts';
 import '../../calibrate/figure-table.css';
-import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Panel } from '../../ui/Panel.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
+import { AskAgain } from '../AskAgain.tsx';
 import { compareAddress } from '../compare-address.ts';
 import { lowerFirst, stepName } from '../compare-sentences.ts';
 import type { CompleteChoice } from '../choose-pair.ts';
@@ -30,7 +30,7 @@ export function FieldPanel({ choice }: { readonly choice: CompleteChoice }) {
       title="The whole field"
       lead={`Everybody by ${lowerFirst(name)}, ${lowerFirst(stepName(step))}, over all sessions. A place is a range where the scatter does not tell neighbours apart.`}
     >
-      <FailureNotice error={error} />
+      <AskAgain error={error} onAsk={reload} />
       {result === null ? (
         <p role="status">{isLoading ? 'Comparing all of them.' : ''}</p>
       ) : (
@@ -67,7 +67,9 @@ function FieldTable({ places, choice, name }: FieldTableProps) {
         <thead>
           <tr>
             <th scope="col">Place</th>
-            <th scope="col">Could be</th>
+            <th scope="col" className="compare-nowrap">
+              Could be
+            </th>
             <th scope="col">Who</th>
             <th scope="col" className="figure-table-number">
               Runs

@@ -142,7 +142,9 @@ describe('places in the field', () => {
 
   it('name whom one is not told apart from', () => {
     const first = place({ notSeparatedFrom: [tarnwick.key] });
-    expect(notSeparatedWords(first, [first, second])).toBe('Tarnwick T6, pack 1');
+    expect(notSeparatedWords(first, [first, second])).toBe('Tarnwick T6');
+    const third = place({ contender: { ...tarnwick, key: 'setup:other', label: 'Tarnwick T6, pack 3' } });
+    expect(notSeparatedWords(first, [first, second, third])).toBe('Tarnwick T6, pack 1');
     expect(notSeparatedWords(place({}), [second])).toBe('nobody');
     expect(notSeparatedWords(place({ bestPlace: null }), [second])).toBe('not known');
   });
