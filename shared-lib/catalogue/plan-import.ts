@@ -7,7 +7,7 @@ import type { CatalogueTable, FileTool } from './read-catalogue-table.ts';
 import { checkToolEntry, claimPlace, noDetails, pricePlace, type ToolEntry } from './tool-entry.ts';
 
 export interface ImportPlan {
-  /** One for each tool of the file, and for each row that belongs to none. By line. */
+  /** One for each tool of the file, and for each line that belongs to none. By line. */
   readonly rows: ImportRow[];
   /** What is to be stored, if no row is refused. */
   readonly entries: readonly ToolEntry[];
@@ -35,7 +35,13 @@ export function planImport(
   const entries: ToolEntry[] = [];
   const linesOfId = new Map<string, number>();
   const linesOfName = new Map<string, number>();
-  const rows: ImportRow[] = table.problems.map(({ line, problem }) => refused(line, '', [problem]));
+  const rows: ImportRow[] = [...Map.groupBy(table.problems, ({ line }) => line)].map(([line, problems]) =>
+    refused(
+      line,
+      '',
+      problems.map(({ problem }) => problem),
+    ),
+  );
   let newCount = 0;
   for (const { read, outcome } of planned) {
     if ('problems' in outcome) {

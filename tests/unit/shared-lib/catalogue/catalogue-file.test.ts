@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { readCsv } from '../../../../main/catalogue/read-csv.ts';
 import type { CatalogueTool, ToolDetails } from '../../../../shared-lib/catalogue/catalogue-model.ts';
@@ -97,6 +98,30 @@ describe('the file of the catalogue', () => {
     expect(plan(again).rows.map(({ outcome }) => outcome)).toEqual(['same', 'same', 'same']);
   });
 
+  it('changes nothing when it is read again, whatever its tools are named and noted', () => {
+    // Characters that are no text are refused; others are stored without blanks around them.
+    const text = fc
+      .oneof(fc.string({ maxLength: 60 }), fc.string({ unit: 'grapheme', maxLength: 30 }))
+      .map((value) => value.replace(/[\0-\u0008\u000b\u000c\u000e-\u001f\u007f\ufffd]/gu, '').trim());
+    const number = fc.double({ min: 1e-9, max: 99, noNaN: true });
+    fc.assert(
+      fc.property(text, text, text, number, number, (name, source, note, massBareKg, torqueNm) => {
+        const statedOn = null;
+        const details: Partial<ToolDetails> = {
+          note,
+          maker: source,
+          massBareKg,
+          claims: [{ id: 'c', kind: 'fastening', torqueNm, source: `x${source}`, statedOn }],
+          prices: [kitPrice({ amount: massBareKg, source }), kitPrice({ id: 'b', source: `${source}2` })],
+        };
+        const known = [demoTool('tool-1', `x${name}`.trim(), { details })];
+        expect(plan(writeCatalogueTable(known), known).rows).toMatchObject([
+          { outcome: 'same', remarks: [] },
+        ]);
+      }),
+    );
+  });
+
   it('becomes the same tools in an empty catalogue', () => {
     const { entries, newCount } = plan(csv, []);
     expect(newCount).toBe(3);
@@ -194,7 +219,7 @@ describe('a file is refused, with line and column,', () => {
   it('that is empty, has no header, or columns that are not known, twice or without their partners', () => {
     expect(refused('')).toContain('1: The file is empty');
     expect(refused('\n\n  \n')).toContain('The file is empty');
-    expect(refused('Hollin H5\n')).toMatch(
+    expect(refused('Hollin H5,battery\n')).toMatch(
       /Line 1, column 1: the column “Hollin H5” is not known here/,
     );
     expect(refused('supply\nbattery\n')).toContain('Line 1: the header has no column name');
