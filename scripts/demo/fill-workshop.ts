@@ -83,28 +83,28 @@ export function fillTrials(database: WritableDatabase): void {
   openSession(workshop, second);
   pullSheet(workshop, second, {
     id: 'demo-sheet-2',
-    name: 'Hollin against Tarnwick, not finished (demo)',
-    plan: demoPlans.forward,
-    tools: [hollin, tarnwick],
-    reference: null,
-    lastRound: 2,
-  });
-
-  const third = { sessionId: 'demo-session-3', day: '2026-03-17', calibrationId: SECOND_CALIBRATION };
-  openSession(workshop, third);
-  pullSheet(workshop, third, {
-    id: 'demo-sheet-3',
     name: 'What loosens 400 N·m (demo)',
     plan: demoPlans.breakaway,
     tools: [hollin, tarnwick, brindlow],
     reference: null,
   });
   const forward: Step = { toolName: hollin.name, kind: 'tighten', direction: 'forward', plannedS: 5 };
-  for (let run = 0; run < 3; run += 1) pullAlone(workshop, third, hollin, { ...forward }, 60 + run);
+  for (let run = 0; run < 3; run += 1) pullAlone(workshop, second, hollin, { ...forward }, 60 + run);
   // Once each: needs more runs.
   for (const [index, tool] of [hollin, brindlow].entries()) {
-    pullAlone(workshop, third, tool, { ...forward, toolName: tool.name, plannedS: 15 }, 70 + index);
+    pullAlone(workshop, second, tool, { ...forward, toolName: tool.name, plannedS: 15 }, 70 + index);
   }
+
+  const third = { sessionId: 'demo-session-3', day: '2026-03-17', calibrationId: SECOND_CALIBRATION };
+  openSession(workshop, third);
+  pullSheet(workshop, third, {
+    id: 'demo-sheet-3',
+    name: 'Hollin against Tarnwick, not finished (demo)',
+    plan: demoPlans.forward,
+    tools: [hollin, tarnwick],
+    reference: null,
+    lastRound: 2,
+  });
 
   const fourth = { sessionId: 'demo-session-4', day: '2026-03-18', calibrationId: SECOND_CALIBRATION };
   openSession(workshop, fourth);
