@@ -94,13 +94,7 @@ function Question({ question }: PartProps<'asked'>) {
       ) : null}
       <FailureNotice error={error} />
       <div className="handling-actions">
-        <Button
-          size="bench"
-          look="primary"
-          isDisabled={score === null}
-          isPending={isBusy}
-          onPress={() => void rate()}
-        >
+        <Button size="bench" isDisabled={score === null} isPending={isBusy} onPress={() => void rate()}>
           {score === null ? 'Choose a number' : `Store ${score} and show the figures`}
         </Button>
         <Button size="bench" onPress={() => putOff(putOffKey(sessionId, operator, toolId))}>
