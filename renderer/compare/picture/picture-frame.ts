@@ -1,6 +1,6 @@
 import { snugRange, ticksOf, type ValueRange } from '../../live-curve/value-range.ts';
 import { formatNumber } from '../../../shared-lib/format-quantity.ts';
-import { roundRange, tickDecimals } from '../../ui/picture/picture-scale.ts';
+import { tickDecimals } from '../../ui/picture/picture-scale.ts';
 
 /** Of the drawing; on the screen it takes the width there is. */
 export interface PictureSize {
