@@ -40,6 +40,7 @@ export function gatherInput(
         const scores = listScores(database, contenders, {
           steps: distinctSteps(asked),
           isSimulated: table.isSimulated,
+          measures: asked.map(({ measure }) => measure),
         });
         const subjects = gatherSubjects(database, { table, contenders, scores, properties, rates, on });
         const keys = new Set(subjects.map(({ contender }) => contender.key));

@@ -49,6 +49,7 @@ export function sinceThen(database: ReadableDatabase, { summary, input }: Editio
         listScores(database, createContenderLookup(database), {
           steps,
           isSimulated: input.table.isSimulated,
+          measures: [],
         }).map((score) => [score.trialId, score]),
       ),
   );

@@ -95,6 +95,8 @@ export interface ScoreFilter {
   /** Left out: all steps. */
   readonly steps?: readonly ComparedStep[];
   readonly isSimulated?: boolean;
+  /** Whose values will be asked for; the others are not read and come out null. Left out: all. */
+  readonly measures?: readonly TrialMeasure[];
   readonly sessionIds?: readonly string[];
   readonly role?: Role;
 }
@@ -106,7 +108,7 @@ export interface ScoreFilter {
 export function listScores(
   database: ReadableDatabase,
   contenders: ContenderLookup,
-  { steps, isSimulated, sessionIds, role }: ScoreFilter = {},
+  { steps, isSimulated, measures, sessionIds, role }: ScoreFilter = {},
 ): StoredScore[] {
   return reading(() => {
     const suspicionOf = createSuspicionLookup(database);
@@ -128,9 +130,7 @@ export function listScores(
         `SELECT trial_id, session_id, started_at, shown_tool_name_folded, shown_setup_id, score.kind, score.direction,
            planned_s, preload_nm, is_simulated, state, is_voided, newest_verdict, role, round, run_sheet_id, evaluation_id,
            calibration_id, definition_version, transducer_id, rig_revision, nominal_rate_hz, anti_alias_bandwidth_hz,
-           window_s, onset_level_nm, sustained_nm, final_nm, torque_at_1_nm, torque_at_2_nm, torque_at_3_nm,
-           torque_at_5_nm, torque_at_10_nm, torque_at_15_nm, time_to_90_s, time_to_level_json, stall_nm,
-           released_preload_nm, last_nm
+           window_s, onset_level_nm, ${valueColumns(measures)}
          FROM (SELECT id, session_id, started_at, shown_tool_name_folded, shown_setup_id, state, is_voided,
              newest_verdict, role, run_sheet_id FROM trial INDEXED BY trial_by_start) AS listed
            JOIN trial_score AS score ON score.trial_id = listed.id
@@ -308,27 +308,60 @@ function isLevelTime(value: unknown): value is LevelTime {
   );
 }
 
+/** A value that is not read costs next to nothing, and thousands of rows have a dozen of them. */
+function valueColumns(measures: readonly TrialMeasure[] | undefined): string {
+  const asked = measures && new Set<string>(measures.map(columnOf));
+  return Object.entries(unread)
+    .map(([column, value]) => (asked === undefined || asked.has(column) ? column : `${value} AS ${column}`))
+    .join(', ');
+}
+
+/** In SQL, what stands in a column that is not read. */
+const unread: Readonly<Record<keyof ScoreColumns, string>> = {
+  sustained_nm: 'NULL',
+  final_nm: 'NULL',
+  torque_at_1_nm: 'NULL',
+  torque_at_2_nm: 'NULL',
+  torque_at_3_nm: 'NULL',
+  torque_at_5_nm: 'NULL',
+  torque_at_10_nm: 'NULL',
+  torque_at_15_nm: 'NULL',
+  time_to_90_s: 'NULL',
+  time_to_level_json: `'[]'`,
+  stall_nm: 'NULL',
+  released_preload_nm: 'NULL',
+  last_nm: 'NULL',
+};
+
+function columnOf(measure: TrialMeasure): keyof ScoreColumns {
+  switch (measure.figure) {
+    case 'sustainedTorque':
+      return 'sustained_nm';
+    case 'finalTorque':
+      return 'final_nm';
+    case 'torqueAt':
+      return `torque_at_${measure.atS}_nm`;
+    case 'timeTo90Percent':
+      return 'time_to_90_s';
+    case 'timeToLevel':
+      return 'time_to_level_json';
+    case 'stallTorque':
+      return 'stall_nm';
+    case 'releasedPreload':
+      return 'released_preload_nm';
+    case 'lastTorque':
+      return 'last_nm';
+  }
+}
+
 /**
  * The value of one measure, as it is stored: null where it was not reached or the curve does not carry it, and where a level was not
  * among those that were asked for when the trial was measured.
  */
 export function scoreOf({ trialId, scores }: StoredScore, measure: TrialMeasure): number | null {
-  switch (measure.figure) {
-    case 'sustainedTorque':
-      return scores.sustained_nm;
-    case 'finalTorque':
-      return scores.final_nm;
-    case 'torqueAt':
-      return scores[`torque_at_${measure.atS}_nm`];
-    case 'timeTo90Percent':
-      return scores.time_to_90_s;
-    case 'timeToLevel':
-      return levelsOf({ trialId, scores }).find(({ levelNm }) => levelNm === measure.levelNm)?.timeS ?? null;
-    case 'stallTorque':
-      return scores.stall_nm;
-    case 'releasedPreload':
-      return scores.released_preload_nm;
-    case 'lastTorque':
-      return scores.last_nm;
+  if (measure.figure === 'timeToLevel') {
+    return levelsOf({ trialId, scores }).find(({ levelNm }) => levelNm === measure.levelNm)?.timeS ?? null;
   }
+  const value = scores[columnOf(measure)];
+  return typeof value === 'number' ? value : null;
 }
