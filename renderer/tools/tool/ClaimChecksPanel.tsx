@@ -8,7 +8,7 @@ import { Panel } from '../../ui/Panel.tsx';
 import { StateShape, type StateShapeName } from '../../ui/StateShape.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import { useReloadOn } from '../use-catalogue.ts';
-import { claimTitle, claimVerdictWords, measuredWords, uncertaintyWords } from './claim-check-sentences.ts';
+import { boundsWords, claimTitle, claimVerdictWords, uncertaintyWords } from './claim-check-sentences.ts';
 
 const otherEvents = ['trialsChanged'] as const;
 
@@ -53,8 +53,9 @@ export function ClaimChecksPanel({ tool }: { readonly tool: CatalogueTool }) {
 function Check({ check }: { readonly check: ClaimCheck }) {
   const torque = useTorqueDisplay();
   const { verdict, sentence, cautions, trialIds, contender } = check;
-  const measured = measuredWords(check, torque);
-  const uncertainties = uncertaintyWords(check, torque);
+  const figures = [boundsWords(check, torque), uncertaintyWords(check, torque)].filter(
+    (words) => words !== null,
+  );
   return (
     <>
       <h3>{claimTitle(check, (torqueNm) => levelWords(torqueNm, torque.unit))}</h3>
@@ -62,11 +63,7 @@ function Check({ check }: { readonly check: ClaimCheck }) {
         <StateShape shape={shapes[verdict]} /> <strong>{claimVerdictWords[verdict]}</strong>
       </p>
       <p>{sentence}</p>
-      {measured === null ? null : (
-        <p className="tool-soft">
-          {measured} {uncertainties ?? ''}
-        </p>
-      )}
+      {figures.length === 0 ? null : <p className="tool-soft">{figures.join(' ')}</p>}
       {cautions.length === 0 ? null : (
         <ul className="tool-cautions">
           {cautions.map((caution) => (

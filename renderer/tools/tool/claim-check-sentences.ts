@@ -1,4 +1,5 @@
 import type { ClaimCheck } from '../../../shared-lib/comparison/comparison-model.ts';
+import { THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
 import type { TorqueDisplay } from '../../ui/torque-display.ts';
 import { claimNames } from '../tool-sentences.ts';
 
@@ -18,14 +19,11 @@ export function claimTitle(
   return `${claimNames[kind]}, ${formatClaim(claimedNm)}, ${source}`;
 }
 
-/** What was measured, with the bounds of a one-sided 95 % interval each; null where there is nothing to bound. */
-export function measuredWords(check: ClaimCheck, { format }: TorqueDisplay): string | null {
-  const { meanNm, lowerBoundNm, upperBoundNm, count } = check;
-  if (meanNm === null) return null;
-  const mean = `Mean of ${count === 1 ? '1 trial' : `${count} trials`}: ${format(meanNm)}`;
-  return lowerBoundNm === null || upperBoundNm === null
-    ? `${mean}.`
-    : `${mean}; bounds ${format(lowerBoundNm)} and ${format(upperBoundNm)}, 95 % each on its side.`;
+/** Between which bounds the mean lies; null where there are none. The sentence of the check has said the mean itself. */
+export function boundsWords(check: ClaimCheck, { format }: TorqueDisplay): string | null {
+  const { lowerBoundNm, upperBoundNm } = check;
+  if (lowerBoundNm === null || upperBoundNm === null) return null;
+  return `Bounds ${format(lowerBoundNm)} and ${format(upperBoundNm)}, 95${THIN_SPACE}% each on its side.`;
 }
 
 /** The part of the scatter and of the calibration in it, as standard uncertainties. */

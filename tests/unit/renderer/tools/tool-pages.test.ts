@@ -15,8 +15,8 @@ import {
   readRateForm,
 } from '../../../../renderer/tools/rates/rate-form.ts';
 import {
+  boundsWords,
   claimTitle,
-  measuredWords,
   uncertaintyWords,
 } from '../../../../renderer/tools/tool/claim-check-sentences.ts';
 import { earlierRating, readRatingForm } from '../../../../renderer/tools/tool/rating-form.ts';
@@ -139,18 +139,15 @@ describe('a checked claim', () => {
   };
   const display = torqueDisplay('Nm', null);
 
-  it('says mean, bounds and what went in, and no bounds where there are none', () => {
+  it('says bounds and what went in, and no bounds where there are none', () => {
     expect(claimTitle(check, (torqueNm) => `${torqueNm} N·m`)).toBe('Fastening, 600 N·m, box');
-    expect(plainSpaces(measuredWords(check, display))).toBe(
-      'Mean of 3 trials: 512 N·m; bounds 503 N·m and 522 N·m, 95 % each on its side.',
+    expect(plainSpaces(boundsWords(check, display))).toBe(
+      'Bounds 503 N·m and 522 N·m, 95 % each on its side.',
     );
     expect(plainSpaces(uncertaintyWords(check, display))).toBe(
       'Standard uncertainties: scatter of the runs 4 N·m, calibration 1 N·m.',
     );
-    expect(plainSpaces(measuredWords({ ...check, count: 1, lowerBoundNm: null }, display))).toBe(
-      'Mean of 1 trial: 512 N·m.',
-    );
-    expect(measuredWords({ ...check, meanNm: null }, display)).toBeNull();
+    expect(boundsWords({ ...check, lowerBoundNm: null }, display)).toBeNull();
     expect(uncertaintyWords({ ...check, scatterNm: null, calibrationNm: null }, display)).toBeNull();
   });
 });
