@@ -4,7 +4,7 @@ import { createNormalDraw } from './draw-normal.ts';
 import { drawChiSquareOverDegrees } from './draw-chi-square.ts';
 import type { DrawPlan, MeasurePlan, SharedPart } from './draw-plan.ts';
 import type { ScoredInput } from './score-input.ts';
-import { bestValue, fillRawPoints, fillTotals, fillValues, type SchemeColumns } from './score-terms.ts';
+import { fillRawPoints, fillTotals, fillValues, type SchemeColumns } from './score-terms.ts';
 import type { ToolProperty } from './scheme-model.ts';
 
 export interface TotalsDraw {
@@ -83,18 +83,6 @@ function createRescorer(
   const count = field.subjects.length;
   const work: { scheme: BoundScheme; own: SchemeColumns }[] = [];
   const moving: boolean[][] = [];
-  // The best stays who it was observed to be. The greatest of drawn values lies above the greatest observed one on the
-  // average, and by it all shares, and what they scatter, would come out too small.
-  const holders = field.schemes.map(({ terms }, index) =>
-    terms.map(({ term }, termIndex) => {
-      const values = columns[index]?.values[termIndex];
-      const isRanked = columns[index]?.isRanked;
-      if (term.how.way !== 'shareOfBest' || values === undefined || isRanked === undefined) return -1;
-      return values.findIndex(
-        (value, k) => isRanked[k] === 1 && value === bestValue(term.better, values, isRanked),
-      );
-    }),
-  );
   for (const [index, scheme] of field.schemes.entries()) {
     const own = columns[index];
     if (own === undefined) throw new RangeError('A scheme has no columns.');
@@ -132,7 +120,7 @@ function createRescorer(
           if (bound === undefined || values === undefined || raw === undefined) continue;
           if (moving[index]?.[term] !== true) continue;
           fillValues(bound, base, owns, values);
-          fillRawPoints(bound, values, own.isRanked, raw, holders[index]?.[term] ?? -1);
+          fillRawPoints(bound, values, own.isRanked, raw);
         }
         fillTotals(scheme, own, own.totals);
       }

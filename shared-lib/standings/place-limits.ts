@@ -24,7 +24,9 @@ export function whatCannotBeTold(scored: ScoredInput, plan: DrawPlan): PlaceLimi
     describeTermMeasure({ of: 'trial', ...parseTrialMeasureKey(input.measures[measure] ?? '') }, nameOf);
   const label = (k: number): string => field.subjects[k]?.contender.label ?? '';
   const sentences: string[] = [];
-  for (const one of measures) {
+  // One alone has the first place whatever its scatter.
+  const isAlone = isRanked.reduce((sum, ranked) => sum + ranked, 0) < 2;
+  for (const one of isAlone ? [] : measures) {
     const users = [...field.subjects.keys()].filter(
       (k) => isRanked[k] === 1 && uses[k]?.has(one.measure) === true,
     );

@@ -150,15 +150,12 @@ export function referenceValue({ term, reference }: BoundTerm, values: Float64Ar
  *
  * Where less is better: `perUnit` takes the points away, a share is turned over (half of the best value is twice its
  * points), and a step is reached by a value up to its `from` (the points of the lowest such step, none above the last).
- *
- * `holder`: whose value is the best, whatever the others have; -1: the best of those that compete.
  */
 export function fillRawPoints(
   bound: BoundTerm,
   values: Float64Array,
   competes: Uint8Array,
   out: Float64Array,
-  holder = -1,
 ): void {
   const { how, better } = bound.term;
   const count = values.length;
@@ -171,11 +168,7 @@ export function fillRawPoints(
     case 'shareOfBest':
     case 'shareOfReference': {
       const whole =
-        how.way === 'shareOfReference'
-          ? referenceValue(bound, values)
-          : holder < 0
-            ? bestValue(better, values, competes)
-            : at(values, holder);
+        how.way === 'shareOfBest' ? bestValue(better, values, competes) : referenceValue(bound, values);
       if (better === 'more') {
         const slope = how.points / whole;
         // The best has its points to the last digit.

@@ -1,0 +1,311 @@
+import { describe, expect, it } from 'vitest';
+import fc from 'fast-check';
+import '../../../helpers/seed-of-chance.ts';
+import { distributionFunctions } from '../../../../shared-lib/calibration/distribution-functions.ts';
+import { createSeededRandom } from '../../../../shared-lib/simulation/seeded-random.ts';
+import { computeStandings } from '../../../../shared-lib/standings/compute-standings.ts';
+import { createPlaceDraws } from '../../../../shared-lib/standings/place-draws.ts';
+import {
+  placeRangesSchema,
+  type PlaceRanges,
+  type StandingsInput,
+} from '../../../../shared-lib/standings/standings-model.ts';
+import {
+  demoInput,
+  demoProperty,
+  demoScheme,
+  demoSubject,
+  demoTerm,
+  keyOf,
+  propertyTerm,
+  torqueTrials,
+  type DemoInput,
+  type DemoTrial,
+} from './demo-standings.ts';
+
+const rangesOf = (input: StandingsInput, drawCount = 4000, slice = 8000, seed = 5): PlaceRanges => {
+  const draws = createPlaceDraws(input, computeStandings(input), { seed, drawCount }, distributionFunctions);
+  while (!draws.advance(slice));
+  return draws.result();
+};
+const rangesFor = (input: DemoInput) => rangesOf(demoInput(input));
+const range = ({ ranges }: PlaceRanges, name: string): [number, number] => {
+  const found = ranges.find(({ key }) => key === keyOf(name))!;
+  return [found.bestPlace, found.worstPlace];
+};
+const subjectsOf = (names: readonly string[]) => names.map((name) => demoSubject(name));
+const torque = [demoScheme([demoTerm()])];
+/** Three pulls that scatter by 1 % about a torque. */
+const about = (name: string, torqueNm: number, change: Partial<DemoTrial> = {}) =>
+  torqueTrials(name, [0.99 * torqueNm, torqueNm, 1.01 * torqueNm], change);
+
+describe('place ranges', () => {
+  it('tell apart what lies far apart, and not what lies within the scatter', () => {
+    const ranges = rangesFor({
+      schemes: torque,
+      subjects: subjectsOf(['Hollin H5', 'Tarnwick T6', 'Brindlow B4', 'Corvane C8']),
+      trials: [
+        ...about('Hollin H5', 500),
+        ...about('Tarnwick T6', 502),
+        ...about('Brindlow B4', 400),
+        ...about('Corvane C8', 300),
+      ],
+    });
+    expect(range(ranges, 'Tarnwick T6')).toEqual([1, 2]);
+    expect(range(ranges, 'Hollin H5')).toEqual([1, 2]);
+    expect(range(ranges, 'Brindlow B4')).toEqual([3, 3]);
+    expect(range(ranges, 'Corvane C8')).toEqual([4, 4]);
+    expect(ranges.ranges.map(({ notSeparatedFrom }) => notSeparatedFrom)).toEqual([
+      [keyOf('Hollin H5')],
+      [keyOf('Tarnwick T6')],
+      [],
+      [],
+    ]);
+    expect(placeRangesSchema.safeParse(ranges).success).toBe(true);
+  });
+
+  it('have for one measure the critical value of the studentized range, over the root of two', () => {
+    // Equal counts, so the maximum of all pairs is the studentized range: q_0.95(3, 6) = 4.339 (tables, from memory).
+    const ranges = rangesOf(
+      demoInput({
+        schemes: torque,
+        subjects: subjectsOf(['Hollin H5', 'Tarnwick T6', 'Brindlow B4']),
+        trials: [...about('Hollin H5', 500), ...about('Tarnwick T6', 500), ...about('Brindlow B4', 500)],
+      }),
+      20_000,
+    );
+    expect(ranges.criticalValue!).toBeGreaterThan((4.339 / Math.SQRT2) * 0.97);
+    expect(ranges.criticalValue!).toBeLessThan((4.339 / Math.SQRT2) * 1.03);
+  });
+
+  it('compare what does not scatter as it is', () => {
+    const ranges = rangesFor({
+      schemes: [demoScheme([propertyTerm('massBare', { better: 'less' })])],
+      subjects: [2, 2, 2.01].map((mass, index) => demoSubject(`T${index}`, [demoProperty('massBare', mass)])),
+      trials: [],
+    });
+    expect(range(ranges, 'T0')).toEqual([1, 2]);
+    expect(range(ranges, 'T2')).toEqual([3, 3]);
+    expect(ranges.criticalValue).toBeNull();
+  });
+
+  it('let the scale of one calibration cancel, and that of two not', () => {
+    const make = (calibrationId: string) =>
+      demoInput({
+        schemes: torque,
+        subjects: subjectsOf(['Hollin H5', 'Tarnwick T6']),
+        trials: [...about('Hollin H5', 500), ...about('Tarnwick T6', 530, { calibrationId })],
+        rest: {
+          calibrations: [
+            { calibrationId: 'cal 1', label: 'Demo 1', uncertainty: 0.05 },
+            { calibrationId: 'cal 2', label: 'Demo 2', uncertainty: 0.05 },
+          ],
+        },
+      });
+    expect(range(rangesOf(make('cal 1')), 'Tarnwick T6')).toEqual([1, 1]);
+    expect(range(rangesOf(make('cal 2')), 'Tarnwick T6')).toEqual([1, 2]);
+  });
+
+  it('do not tell apart by a calibration whose uncertainty nobody stated', () => {
+    const ranges = rangesFor({
+      schemes: torque,
+      subjects: subjectsOf(['Hollin H5', 'Tarnwick T6']),
+      trials: [...about('Hollin H5', 500), ...about('Tarnwick T6', 900, { calibrationId: 'cal 2' })],
+      rest: { calibrations: [{ calibrationId: 'cal 2', label: 'Demo 2', uncertainty: null }] },
+    });
+    expect(range(ranges, 'Hollin H5')).toEqual([1, 2]);
+    expect(ranges.sentences.join(' ')).toContain('a calibration has no stated uncertainty');
+  });
+
+  it('carry the day-to-day scatter across sessions, and tell nobody apart where it is unknown', () => {
+    const make = (dayToDay: { standardDeviation: number; degreesOfFreedom: number } | null) =>
+      demoInput({
+        schemes: torque,
+        subjects: subjectsOf(['Hollin H5', 'Tarnwick T6', 'Brindlow B4']),
+        trials: [
+          ...about('Hollin H5', 500),
+          ...about('Tarnwick T6', 530),
+          ...about('Brindlow B4', 560, { sessionId: 'session 2' }),
+        ],
+        rest: { dayToDay: [dayToDay] },
+      });
+    const small = rangesOf(make({ standardDeviation: 0.001, degreesOfFreedom: 20 }));
+    expect(range(small, 'Brindlow B4')).toEqual([1, 1]);
+    const large = rangesOf(make({ standardDeviation: 0.05, degreesOfFreedom: 20 }));
+    expect(range(large, 'Brindlow B4')).toEqual([1, 3]);
+    // Within one session days cancel.
+    expect(range(large, 'Tarnwick T6')[1]).toBe(2);
+    const unknown = rangesOf(make(null));
+    expect(range(unknown, 'Brindlow B4')).toEqual([1, 3]);
+    expect(range(unknown, 'Tarnwick T6')).toEqual([1, 2]);
+    expect(unknown.sentences.join(' ')).toContain('day-to-day scatter unknown');
+    // Two degrees of freedom say too little of it.
+    expect(rangesOf(make({ standardDeviation: 0.001, degreesOfFreedom: 2 })).ranges).toEqual(unknown.ranges);
+  });
+
+  it('are refused where fewer than three degrees of freedom tell how pulls scatter', () => {
+    const ranges = rangesFor({
+      schemes: torque,
+      subjects: subjectsOf(['Hollin H5', 'Tarnwick T6']),
+      trials: [...torqueTrials('Hollin H5', [500, 501]), ...torqueTrials('Tarnwick T6', [700, 702])],
+    });
+    expect(ranges).toMatchObject({ ranges: [], criticalValue: null });
+    expect(ranges.sentences).toEqual([
+      'No range for Hollin H5 (demo) and Tarnwick T6 (demo): for sustained torque, tighten forward 5\u202fs the repeats within sessions give 2 degrees of freedom, and fewer than 3 say too little of how pulls scatter. More trials would give one.',
+    ]);
+  });
+
+  it('give a single trial the scatter of the others', () => {
+    const ranges = rangesFor({
+      schemes: torque,
+      subjects: subjectsOf(['Hollin H5', 'Tarnwick T6', 'Brindlow B4']),
+      trials: [
+        ...about('Hollin H5', 500),
+        ...about('Tarnwick T6', 502),
+        ...torqueTrials('Brindlow B4', [900]),
+      ],
+    });
+    expect(range(ranges, 'Brindlow B4')).toEqual([1, 1]);
+  });
+
+  it('leave out who scatters far more than the others by too few trials, and say so', () => {
+    const names = ['Hollin H5', 'Tarnwick T6', 'Brindlow B4', 'Corvane C8'];
+    const ranges = rangesFor({
+      schemes: torque,
+      subjects: subjectsOf([...names, 'Wild W1']),
+      trials: [
+        ...names.flatMap((name, index) => about(name, 500 + 50 * index)),
+        ...torqueTrials('Wild W1', [300, 600, 900]),
+      ],
+    });
+    expect(ranges.ranges.map(({ key }) => key)).not.toContain(keyOf('Wild W1'));
+    expect(range(ranges, 'Corvane C8')).toEqual([1, 2]);
+    expect(ranges.sentences[1]).toContain('Wild W1 (demo) scatters far more than the others');
+  });
+
+  it('count measures of the same pulls as going up and down together', () => {
+    const finalTorque = {
+      of: 'trial',
+      step: { kind: 'tighten', direction: 'forward', plannedS: 5 },
+      measure: { figure: 'finalTorque' },
+    } as const;
+    const errors = [-0.02, -0.01, 0, 0.01, 0.02];
+    const make = (turn: 1 | -1) =>
+      demoInput({
+        schemes: [demoScheme([demoTerm(), demoTerm({ id: 'final', measure: finalTorque })])],
+        subjects: subjectsOf(['Hollin H5', 'Tarnwick T6']),
+        trials: ['Hollin H5', 'Tarnwick T6'].flatMap((name, index) =>
+          errors.map((error, trial) => ({
+            name,
+            trialId: `${name}-${trial}`,
+            values: [
+              [demoTerm().measure as typeof finalTorque, (500 + 8 * index) * Math.exp(error)],
+              [finalTorque, (500 + 8 * index) * Math.exp(turn * error)],
+            ] as const,
+          })),
+        ),
+      });
+    // The same scatter twice doubles that of the sum; opposite ones cancel in it.
+    expect(range(rangesOf(make(1)), 'Tarnwick T6')).toEqual([1, 2]);
+    expect(range(rangesOf(make(-1)), 'Tarnwick T6')).toEqual([1, 1]);
+  });
+
+  it('take the disagreement of raters in, and name a single rater', () => {
+    const make = (standardError: number | null) =>
+      rangesFor({
+        schemes: [demoScheme([propertyTerm('handling', { label: 'Handling' })])],
+        subjects: [7, 8].map((score, index) =>
+          demoSubject(`T${index}`, [demoProperty('handling', score, { standardError })]),
+        ),
+        trials: [],
+      });
+    expect(range(make(1), 'T1')).toEqual([1, 2]);
+    expect(range(make(0.1), 'T1')).toEqual([1, 1]);
+    expect(make(null).sentences.at(-1)).toContain('one rater has no interval');
+  });
+
+  it('come out the same from the same seed, however the work is sliced and the contenders are ordered', () => {
+    const names = ['Hollin H5', 'Tarnwick T6', 'Brindlow B4'];
+    const input = demoInput({
+      schemes: torque,
+      subjects: subjectsOf(names),
+      trials: names.flatMap((name, index) => about(name, 500 + 6 * index)),
+    });
+    const whole = rangesOf(input, 500, 1000);
+    expect(rangesOf(input, 500, 7)).toEqual(whole);
+    expect(rangesOf({ ...input, subjects: input.subjects.toReversed() }, 500, 1000)).toEqual(whole);
+    expect(rangesOf(input, 500, 1000, 6).criticalValue).not.toBe(whole.criticalValue);
+  });
+
+  it('are not handed out before they are done', () => {
+    const input = demoInput({
+      schemes: torque,
+      subjects: subjectsOf(['Hollin H5']),
+      trials: about('Hollin H5', 500),
+    });
+    const draws = createPlaceDraws(
+      input,
+      computeStandings(input),
+      { seed: 1, drawCount: 100 },
+      distributionFunctions,
+    );
+    expect(draws.advance(199)).toBe(false);
+    expect(() => draws.result()).toThrow(RangeError);
+    expect(draws.advance(1)).toBe(true);
+    expect(range(draws.result(), 'Hollin H5')).toEqual([1, 1]);
+  });
+
+  it('always hold the place itself, and agree of who is not separated from whom', () => {
+    const anyTools = fc.array(fc.array(fc.integer({ min: 400, max: 520 }), { minLength: 1, maxLength: 4 }), {
+      minLength: 2,
+      maxLength: 6,
+    });
+    fc.assert(
+      fc.property(anyTools, (tools) => {
+        const input = demoInput({
+          schemes: [demoScheme([demoTerm({ how: { way: 'shareOfBest', points: 100 } })])],
+          subjects: subjectsOf(tools.map((_torques, index) => `T${index}`)),
+          trials: tools.flatMap((torques, index) => torqueTrials(`T${index}`, torques)),
+        });
+        const { rows } = computeStandings(input);
+        const { ranges } = rangesOf(input, 200);
+        for (const { key, bestPlace, worstPlace, notSeparatedFrom } of ranges) {
+          const { place } = rows.find(({ contender }) => contender.key === key)!;
+          expect(bestPlace).toBeLessThanOrEqual(place);
+          expect(worstPlace).toBeGreaterThanOrEqual(place);
+          expect(worstPlace - bestPlace).toBe(notSeparatedFrom.length);
+          for (const other of notSeparatedFrom) {
+            const theirs = ranges.find((candidate) => candidate.key === other);
+            if (theirs) expect(theirs.notSeparatedFrom).toContain(key);
+          }
+        }
+      }),
+      { numRuns: 40 },
+    );
+  });
+
+  it('hold all places of ten equal tools at once nearly always', () => {
+    const random = createSeededRandom(9, 1);
+    const names = Array.from({ length: 10 }, (_name, index) => `T${index}`);
+    const simulations = 60;
+    let covered = 0;
+    for (let simulation = 0; simulation < simulations; simulation += 1) {
+      const ranges = rangesOf(
+        demoInput({
+          schemes: torque,
+          subjects: subjectsOf(names),
+          trials: names.flatMap((name) =>
+            torqueTrials(
+              name,
+              [1, 2, 3].map(() => 500 * Math.exp(0.03 * random.gaussian())),
+            ),
+          ),
+        }),
+        400,
+      ).ranges;
+      if (ranges.every(({ bestPlace, worstPlace }) => bestPlace === 1 && worstPlace === 10)) covered += 1;
+    }
+    // 95 % of 60 less three standard errors; the study over thousands is a script of its own.
+    expect(covered / simulations).toBeGreaterThan(0.95 - 3 * Math.sqrt((0.95 * 0.05) / simulations));
+  });
+});
