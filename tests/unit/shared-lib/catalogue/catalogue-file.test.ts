@@ -203,6 +203,11 @@ describe('a file that was made by hand', () => {
     ]);
   });
 
+  it('is told by the line on which a row begins, whatever its notes have', () => {
+    const { rows } = plan('name,supply,note\nNew one,battery,"two\nlines"\nTarnwick T6,battery,\n');
+    expect(rows.map(({ line }) => line)).toEqual([2, 4]);
+  });
+
   it('skips rows without anything in them', () => {
     expect(plan('name,supply\n,\nNew one,battery\n , \n').rows).toMatchObject([{ line: 3, outcome: 'new' }]);
   });
@@ -313,6 +318,14 @@ describe('a file is refused, with line and column,', () => {
     expect(refused(`name,note\nHollin H5,${'x'.repeat(2001)}\n`)).toContain(
       '2001 characters, and 2000 is the most',
     );
+  });
+
+  it('with two prices in one place, for one reason alone', () => {
+    const price = 'kit,EUR,2026-03-01,shop';
+    const header = 'name,price_kind,price_currency,price_on,price_source,price_amount\n';
+    const why = refused(`${header}Hollin H5,${price},199\nHollin H5,${price},189\n`);
+    expect(why).toContain('Two prices of one kind, currency, source and day differ');
+    expect(why).not.toContain('same id');
   });
 
   it('that has more rows than a catalogue', () => {
