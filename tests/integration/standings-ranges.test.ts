@@ -1,0 +1,103 @@
+import { setImmediate as turnOfOthers, setTimeout as pause } from 'node:timers/promises';
+import { beforeEach, describe, expect, it } from 'vitest';
+import { createRangesPart } from '../../main/standings/ranges-part.ts';
+import { createTableReader } from '../../main/standings/read-table.ts';
+import type { Setup } from '../../shared-lib/run-sheet/setup-model.ts';
+import { openWorkshop, scheme, type Workshop } from './standings-support/ranked-workshop.ts';
+
+let workshop: Workshop;
+let tools: Setup[];
+
+beforeEach(async () => {
+  workshop = openWorkshop();
+  tools = Array.from({ length: 12 }, (_, index) => workshop.addTool(`Demo tool ${index}`));
+  for (const [index, tool] of tools.entries()) {
+    for (const share of [0.98, 1, 1.03]) workshop.pull(tool, (300 + 10 * index) * share);
+  }
+  await workshop.saveTable({ schemeId: await workshop.saveScheme(scheme()) });
+});
+
+const ranges = async () => workshop.handlers.getPlaceRanges({ tableId: 'table-1' });
+
+describe('the ranges of the places', () => {
+  it('hold the place of each and are the same each time', async () => {
+    const [first, { rows }] = [await ranges(), await workshop.standings()];
+    expect(first.drawCount).toBe(10_000);
+    expect(first.ranges).toHaveLength(tools.length);
+    for (const { contender, place } of rows) {
+      const range = first.ranges.find(({ key }) => key === contender.key);
+      expect(range?.bestPlace).toBeLessThanOrEqual(place);
+      expect(range?.worstPlace).toBeGreaterThanOrEqual(place);
+    }
+    expect(await ranges()).toEqual(first);
+  });
+
+  it('are computed in slices of some milliseconds, and others have their turn after each of them', async () => {
+    // A clock by which each look at it takes five milliseconds, so that a slice is a few steps on any machine.
+    let us = 0;
+    const clock = { now: () => new Date(), monotonicUs: () => (us += 5000) };
+    const part = createRangesPart({ clock });
+    const state = createTableReader({ database: workshop.database, clock }).stateOf('table-1');
+    const turns: string[] = [];
+    const asked = part.rangesOf('table-1', state).then((found) => {
+      turns.push('done');
+      return found;
+    });
+    while (!turns.includes('done')) {
+      turns.push('turn');
+      await turnOfOthers();
+    }
+    expect(await asked).toEqual(await ranges());
+    expect(turns.length).toBeGreaterThan(100);
+  });
+
+  it('that are asked for twice at once are computed once', async () => {
+    const [one, other] = await Promise.all([ranges(), ranges()]);
+    expect(other).toBe(one);
+  });
+
+  it('are those of the newer state for everybody, where something changed while they were computed', async () => {
+    const [strongest] = tools.slice(-1);
+    if (strongest === undefined) throw new Error('There is no tool');
+    const early = ranges();
+    await pause(1);
+    for (const torque of [900, 910, 905]) workshop.pull(strongest, torque);
+    workshop.pull(workshop.addTool('Late demo tool'), 333);
+    const late = ranges();
+    const [fromEarly, fromLate] = await Promise.all([early, late]);
+    expect(fromEarly).toEqual(fromLate);
+    expect(fromLate).toEqual(await ranges());
+    expect(fromLate.ranges).toHaveLength(tools.length + 1);
+  });
+
+  it('of an edition are those of the state that it froze, whatever is asked for meanwhile', async () => {
+    const expected = await ranges();
+    const edition = workshop.handlers.makeEdition({ tableId: 'table-1', name: 'Spring', note: '' });
+    workshop.pull(workshop.addTool('Late demo tool'), 333);
+    const [{ id }] = await Promise.all([edition, ranges()]);
+    const { placeRanges } = await workshop.handlers.getEdition({ editionId: id });
+    expect(placeRanges).toEqual(expected);
+  });
+
+  it('are given up when the program closes, and whoever waits is told', async () => {
+    const asked = Promise.allSettled([
+      ranges(),
+      workshop.handlers.makeEdition({ tableId: 'table-1', name: 'Late', note: '' }),
+    ]);
+    await pause(1);
+    workshop.parts.close();
+    for (const outcome of await asked) {
+      expect(outcome).toMatchObject({ status: 'rejected', reason: { code: 'shutting-down' } });
+    }
+    expect((await workshop.handlers.listEditions({ tableId: 'table-1' })).editions).toEqual([]);
+    await expect(ranges()).rejects.toMatchObject({ code: 'shutting-down' });
+  });
+});
+
+describe('the sensitivity of a table', () => {
+  it('is told for each term, the same each time', async () => {
+    const found = await workshop.handlers.getSensitivity({ tableId: 'table-1' });
+    expect(found.terms.map(({ termId }) => termId)).toEqual(['strength']);
+    expect(await workshop.handlers.getSensitivity({ tableId: 'table-1' })).toEqual(found);
+  });
+});
