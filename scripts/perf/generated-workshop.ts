@@ -21,8 +21,8 @@ const TRIALS_PER_SESSION = 100;
 const FIRST_START_MS = Date.UTC(2026, 0, 5, 8);
 
 /**
- * Each tool with one setup, details, price and, in turn with the others, a pull forward and one in reverse. The first trial is
- * stored by the program; the others are copies of its rows, made by SQL with the program's own triggers, without samples.
+ * Each tool with one setup, details, price and its pulls in turn with the others. The first trial is stored by the program; the
+ * others are copies of its rows, made by SQL with the program's own triggers, without samples.
  */
 export function makeWorkshop(
   folder: string,
@@ -99,11 +99,11 @@ function addTools(database: WritableDatabase, toolCount: number): void {
   }
 }
 
-/** Trial n of a contender; its value is scattered by about 2 % in a way that the number fixes. */
+/** Two forward and two in reverse, then the next tool; values are scattered by about 2 % in a way that the number fixes. */
 const pulls = `
 WITH RECURSIVE pull (n) AS (SELECT 0 UNION ALL SELECT n + 1 FROM pull WHERE n + 1 < @trialCount),
 numbered AS (
-  SELECT n, n / 2 % @toolCount AS place, CASE n % 2 WHEN 0 THEN 'forward' ELSE 'reverse' END AS turned,
+  SELECT n, n / 4 % @toolCount AS place, CASE n % 2 WHEN 0 THEN 'forward' ELSE 'reverse' END AS turned,
     1 + 0.02 * (n * 7919 % 1009 / 504.5 - 1) AS scatter, printf('copy-%06d', n) AS id,
     strftime('%Y-%m-%dT%H:%M:%fZ', @startS + n * 60, 'unixepoch') AS pulled_at
   FROM pull
