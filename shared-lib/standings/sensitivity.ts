@@ -1,7 +1,7 @@
 import { createSeededRandom } from '../simulation/seeded-random.ts';
 import { formatNumber, formatQuantity } from '../format-quantity.ts';
 import { createFactorModel, placesOf, type FactorModel } from './factor-model.ts';
-import { mainScheme, scoreInput } from './score-input.ts';
+import { mainScheme, roundTotal, scoreInput } from './score-input.ts';
 import type { Term } from './scheme-model.ts';
 import type { Sensitivity, Standings, StandingsInput } from './standings-model.ts';
 import { formatFactor, listInWords, quoted } from './term-words.ts';
@@ -100,8 +100,12 @@ function drawFirstShares(
     const factors = model.factors.map(
       (factor, index) => (factor * (weights[index] ?? 0) * weights.length) / sum,
     );
-    const places = placesOf(model.totalsFor(factors));
-    const first = places.flatMap((place, i) => (place === 1 ? [i] : []));
+    const totals = model.totalsFor(factors);
+    const most = totals.reduce((best, total) => (total > best ? total : best), Number.NEGATIVE_INFINITY);
+    const first = totals.flatMap((total, i) =>
+      // Rounding costs more than all the rest, and only near the top it decides.
+      total >= most - 1e-6 * Math.abs(most) && roundTotal(total) === roundTotal(most) ? [i] : [],
+    );
     for (const i of first) wins[i] = (wins[i] ?? 0) + 1 / first.length;
   }
   return keys

@@ -42,7 +42,9 @@ export function gatherTrials({ trials, measures }: Pick<StandingsInput, 'trials'
 /** The same to the last digit in whatever order the trials come. NaN for none. */
 export function meanLn({ counted }: TrialsOfMeasure): number {
   if (counted.length === 0) return Number.NaN;
-  const sorted = Float64Array.from(counted, ({ ln }) => ln).sort();
+  const sorted = new Float64Array(counted.length);
+  for (let index = 0; index < sorted.length; index += 1) sorted[index] = counted[index]?.ln ?? Number.NaN;
+  sorted.sort();
   let sum = 0;
   for (const ln of sorted) sum += ln;
   return sum / sorted.length;

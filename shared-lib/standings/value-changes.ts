@@ -1,3 +1,4 @@
+import { formatQuantity } from '../format-quantity.ts';
 import { parseTrialMeasureKey } from './measure-keys.ts';
 import { findProperty, type ScoredInput } from './score-input.ts';
 import type { ToolProperty } from './scheme-model.ts';
@@ -8,11 +9,11 @@ import { describeProperty, formatTermValue } from './term-words.ts';
 export function trialReasons(from: ScoredInput, to: ScoredInput, measureKey: string, key: string): string[] {
   const before = trialsOfKey(from, measureKey, key);
   const after = trialsOfKey(to, measureKey, key);
-  const found = new Map<string, ScoredTrial[]>();
-  const add = (reason: string, trial: ScoredTrial): void => {
+  const found = new Map<string, ChangedTrial[]>();
+  const add = (reason: string, trial: ScoredTrial, change: ValueChange | null = null): void => {
     const trials = found.get(reason);
-    if (trials) trials.push(trial);
-    else found.set(reason, [trial]);
+    if (trials) trials.push({ trial, change });
+    else found.set(reason, [{ trial, change }]);
   };
   const format = (value: number | null): string =>
     value === null
@@ -21,8 +22,9 @@ export function trialReasons(from: ScoredInput, to: ScoredInput, measureKey: str
   for (const { trial, value } of after.values()) {
     const earlier = before.get(trial.trialId);
     if (earlier !== undefined) {
-      for (const reason of ofSameTrial(from.input, to.input, earlier, { trial, value }, format))
-        add(reason, trial);
+      const { reasons, change } = ofSameTrial(from.input, to.input, earlier, { trial, value });
+      for (const reason of reasons) add(reason, trial);
+      if (change !== null) add(change.reason, trial, change);
       continue;
     }
     const elsewhere = from.trialById(trial.trialId);
@@ -46,7 +48,8 @@ export function trialReasons(from: ScoredInput, to: ScoredInput, measureKey: str
     );
   }
   return [...found].map(
-    ([reason, trials]) => `${subjectOf(trials)} ${trials.length > 1 ? inPlural(reason) : reason}.`,
+    ([reason, trials]) =>
+      `${subjectOf(trials)} ${trials.length > 1 ? inPlural(reason) : reason}${changeInWords(trials, format)}.`,
   );
 }
 
@@ -55,32 +58,53 @@ interface TrialValue {
   readonly value: number | null;
 }
 
+interface ValueChange {
+  readonly is: number | null;
+  readonly was: number | null;
+}
+
+interface ChangedTrial {
+  readonly trial: ScoredTrial;
+  readonly change: ValueChange | null;
+}
+
 function ofSameTrial(
   from: StandingsInput,
   to: StandingsInput,
   before: TrialValue,
   after: TrialValue,
-  format: (value: number | null) => string,
-): string[] {
+): { reasons: string[]; change: (ValueChange & { readonly reason: string }) | null } {
   const was = before.trial.leftOutBecause;
   const is = after.trial.leftOutBecause;
-  if (was !== null && is !== null)
-    return was === is ? [] : [`is left out for another reason now: ${unended(is)}`];
-  if (is !== null) return [`does not count any more: ${unended(is)}`];
+  if (is !== null) {
+    if (was === is) return { reasons: [], change: null };
+    const reason = was === null ? 'does not count any more' : 'is left out for another reason now';
+    return { reasons: [`${reason}: ${unended(is)}`], change: null };
+  }
   const reasons = was === null ? [] : [`counts now; before it did not: ${unended(was)}`];
-  if (before.value === after.value) return reasons;
-  const change = `${format(after.value)}, was ${format(before.value)}`;
+  if (before.value === after.value) return { reasons, change: null };
+  let reason =
+    before.trial.evaluationId === after.trial.evaluationId ? 'has another value' : 'was measured anew';
   if (before.trial.calibrationId !== after.trial.calibrationId) {
     const label = calibrationLabel(to, after.trial.calibrationId);
-    const earlier = calibrationLabel(from, before.trial.calibrationId);
-    return [...reasons, `is read by ${label} now, before by ${earlier}: ${change}`];
+    reason = `is read by ${label} now, before by ${calibrationLabel(from, before.trial.calibrationId)}`;
   }
-  return [
-    ...reasons,
-    before.trial.evaluationId === after.trial.evaluationId
-      ? `has another value: ${change}`
-      : `was measured anew: ${change}`,
-  ];
+  return { reasons, change: { reason, is: after.value, was: before.value } };
+}
+
+/** ": 505 N·m, was 500 N·m" of one trial, ": 1.00 % more on average" of several. */
+function changeInWords(trials: readonly ChangedTrial[], format: (value: number | null) => string): string {
+  const changes = trials.flatMap(({ change }) => change ?? []);
+  const [first] = changes;
+  if (first === undefined) return '';
+  if (changes.length === 1) return `: ${format(first.is)}, was ${format(first.was)}`;
+  let sum = 0;
+  for (const { is, was } of changes) {
+    if (is === null || was === null || !(is > 0 && was > 0)) return '';
+    sum += Math.log(is / was);
+  }
+  const percent = 100 * Math.expm1(sum / changes.length);
+  return `: ${formatQuantity(Math.abs(percent), 'percent', 2)} ${percent < 0 ? 'less' : 'more'} on average`;
 }
 
 /** Why a property of a contender, or whether it has one, is other in `to`. */
@@ -166,10 +190,10 @@ function propertyOf(
 }
 
 /** "The trial of 2026-03-10 09:12 UTC" or "3 trials". */
-function subjectOf(trials: readonly ScoredTrial[]): string {
+function subjectOf(trials: readonly ChangedTrial[]): string {
   const [first] = trials;
   return trials.length === 1 && first !== undefined
-    ? `The trial of ${first.startedAt.slice(0, 16).replace('T', ' ')} UTC`
+    ? `The trial of ${first.trial.startedAt.slice(0, 16).replace('T', ' ')} UTC`
     : `${trials.length} trials`;
 }
 
