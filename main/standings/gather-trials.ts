@@ -1,9 +1,9 @@
+import { estimateDayToDay, type TrialOfDay } from '../../shared-lib/comparison/day-to-day.ts';
 import { describeComparedStep } from '../../shared-lib/comparison/measure-words.ts';
 import type { ComparedStep, TrialMeasure } from '../../shared-lib/comparison/trial-measure.ts';
 import type { QualityGate } from '../../shared-lib/run-sheet/session-model.ts';
 import type { ScoredTrial, StandingsInput } from '../../shared-lib/standings/standings-model.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
-import { dayToDayOf } from '../comparison/day-to-day.ts';
 import { type ChosenBench, chooseBench, describeBench } from '../comparison/like-for-like.ts';
 import { scoreOf, type StoredScore, whyLeftOut } from '../storage/scored-trials.ts';
 
@@ -47,26 +47,25 @@ export function gatherTrials(
     if (leftOut === null) stepOf(score.step)?.counting.push(score);
   }
   const benches = new Map([...steps.values()].map((step) => [step, chooseBench(step.counting, nameOf)]));
-  const onBench = new Map(
-    [...benches].map(([step, { leftOut }]) => [
-      step,
-      leftOut.size === 0 ? step.counting : step.counting.filter(({ trialId }) => !leftOut.has(trialId)),
-    ]),
-  );
   const trials: ScoredTrial[] = [];
+  const ofDays = asked.map((): TrialOfDay[] => []);
   for (const [index, score] of scores.entries()) {
     const step = stepOf(score.step);
     if (step === undefined) continue;
-    const leftOut = reasons[index] ?? benches.get(step)?.leftOut.get(score.trialId) ?? null;
-    trials.push(scoredTrial(score, step, leftOut));
+    const leftOutBecause = reasons[index] ?? benches.get(step)?.leftOut.get(score.trialId) ?? null;
+    const trial = scoredTrial(score, step, leftOutBecause);
+    trials.push(trial);
+    if (leftOutBecause !== null) continue;
+    const { key: contenderKey, sessionId } = score;
+    const isReference = score.role === 'reference';
+    for (const { measure, value } of trial.values) {
+      ofDays[measure]?.push({ contenderKey, sessionId, isReference, value, leftOutBecause });
+    }
   }
 
   return {
     trials,
-    dayToDay: asked.map(({ step, measure }) => {
-      const ofStep = stepOf(step);
-      return dayToDayOf((ofStep && onBench.get(ofStep)) ?? [], measure);
-    }),
+    dayToDay: ofDays.map((ofMeasure) => estimateDayToDay(ofMeasure)),
     benches: [...benches].flatMap(([{ step }, bench]) => benchSentences(step, bench, nameOf)),
   };
 }

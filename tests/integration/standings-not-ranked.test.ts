@@ -77,6 +77,14 @@ describe('a tool that is not ranked says why', () => {
     workshop.pull(tarnwick, { sustainedNm: 500, state: 'reviewing' });
     workshop.pull(tarnwick, { sustainedNm: 500, state: 'interrupted' });
     workshop.pull(tarnwick, { sustainedNm: 500, verdict: 'notUsable' });
+    const { trials } = await workshop.handlers.getStandingsCell({
+      tableId: 'table-1',
+      editionId: null,
+      key: `setup:${tarnwick.id}`,
+      termId: 'strength',
+    });
+    // Nobody is to keep or void a trial by its figure.
+    expect(trials.map(({ value }) => value)).toEqual([null, null, 500]);
     expect(whyNotRanked(await workshop.standings(), 'Tarnwick T6')).toEqual([
       'Strength: None of its 3 trials of this step counts: not decided yet, interrupted, kept out by its quality.',
     ]);

@@ -2,6 +2,8 @@ import { setImmediate as turnOfOthers, setTimeout as pause } from 'node:timers/p
 import { beforeEach, describe, expect, it } from 'vitest';
 import { createRangesPart } from '../../main/standings/ranges-part.ts';
 import { createTableReader } from '../../main/standings/read-table.ts';
+import { getEdition } from '../../main/storage/edition-repository.ts';
+import { createSession } from '../../main/storage/session-repository.ts';
 import type { Setup } from '../../shared-lib/run-sheet/setup-model.ts';
 import { openWorkshop, scheme, type Workshop } from './standings-support/ranked-workshop.ts';
 
@@ -91,6 +93,38 @@ describe('the ranges of the places', () => {
     }
     expect((await workshop.handlers.listEditions({ tableId: 'table-1' })).editions).toEqual([]);
     await expect(ranges()).rejects.toMatchObject({ code: 'shutting-down' });
+  });
+});
+
+describe('what a day does', () => {
+  it('goes into the input once a setup was pulled on three days, of trials that count only', async () => {
+    const { database, transducer } = workshop;
+    const [tool] = tools;
+    if (tool === undefined) throw new Error('There is no tool');
+    const dayToDay = async () => {
+      const { id } = await workshop.handlers.makeEdition({ tableId: 'table-1', name: 'Days', note: '' });
+      return getEdition(database, id).input.dayToDay;
+    };
+    for (const sessionId of ['day-2', 'day-3']) {
+      createSession(database, {
+        id: sessionId,
+        transducerId: transducer.id,
+        startedAt: workshop.next(),
+        operator: '',
+      });
+    }
+    const ln = (torqueNm: number): number => Math.log(torqueNm);
+    workshop.pull(tool, { sustainedNm: 330, sessionId: 'day-2' });
+    const third = workshop.pull(tool, { sustainedNm: 310, sessionId: 'day-3' });
+    // The first day had 294, 300 and 309.
+    const means = [(ln(294) + ln(300) + ln(309)) / 3, ln(330), ln(310)];
+    const mean = means.reduce((sum, value) => sum + value, 0) / 3;
+    const variance = means.reduce((sum, value) => sum + (value - mean) ** 2, 0) / 2;
+    const [known] = await dayToDay();
+    expect(known?.standardDeviation).toBeCloseTo(Math.sqrt(variance), 12);
+    expect(known?.degreesOfFreedom).toBe(2);
+    workshop.voidTrial(third);
+    expect(await dayToDay()).toEqual([null]);
   });
 });
 

@@ -48,6 +48,8 @@ export interface Pull {
   readonly verdict?: TrialFigures['quality']['verdict'];
   readonly conditions?: Partial<TrialConditions>;
   readonly isSimulated?: boolean;
+  /** Left out: the one that is there from the start. */
+  readonly sessionId?: string;
 }
 
 export function openWorkshop() {
@@ -88,6 +90,7 @@ export function openWorkshop() {
       step: { toolName, ...tighten, ...pull.step },
       conditions: { ...made, setup: tested, ...pull.conditions },
       isSimulated: pull.isSimulated ?? false,
+      ...(pull.sessionId === undefined ? {} : { sessionId: pull.sessionId }),
     });
     beginTrial(database, trial, [block(0, [1, 2, 3])]);
     finishRecording(
