@@ -57,14 +57,14 @@ function checksOf(schema: z.ZodType): readonly Readonly<Record<string, unknown>>
 
 function stringFrom(schema: z.ZodString): fc.Arbitrary<string> {
   const pattern = checksOf(schema).find(({ format }) => format === 'regex')?.['pattern'];
-  if (pattern instanceof RegExp) return fc.stringMatching(pattern);
+  if (pattern instanceof RegExp) return stringLike(pattern);
   const minLength = schema.minLength ?? 0;
   return fc.string({ minLength, maxLength: Math.min(schema.maxLength ?? Infinity, minLength + 40) });
 }
 
-/** By hand: strings made from any pattern take some milliseconds each. */
+/** The one that is asked for most by hand: strings made from any pattern take some milliseconds each. */
 function stringLike(pattern: RegExp): fc.Arbitrary<string> {
-  if (pattern.source !== '^[A-Z]{3}$') throw new Error(`No strings are known for ${pattern.source}.`);
+  if (pattern.source !== '^[A-Z]{3}$') return fc.stringMatching(pattern);
   return fc.string({ unit: fc.constantFrom(...'ABCDEFGHIJKLMNOPQRSTUVWXYZ'), minLength: 3, maxLength: 3 });
 }
 
