@@ -162,7 +162,10 @@ describe('the place Tools', () => {
     expect(await axeComplaints(page)).toEqual([]);
     await press(page, /^Merge Tarnwick/);
     const dialog = page.getByRole('dialog');
-    await dialog.getByText(/^Tarnwick T6 \(demo\) /).first().click();
+    await dialog
+      .getByText(/^Tarnwick T6 \(demo\) /)
+      .first()
+      .click();
     await dialog.getByText(/The merge can be undone/).waitFor();
     await fill(page, 'Why they are one tool', 'Entered twice');
     await dialog.getByRole('button', { name: 'Merge Tarnwick T-6 (demo) into Tarnwick T6 (demo)' }).click();
