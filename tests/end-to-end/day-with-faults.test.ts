@@ -107,7 +107,7 @@ class Day {
           status = await this.status();
           return isDone(status);
         },
-        { timeout: 30_000, interval: 400, message: what },
+        { timeout: 60_000, interval: 400, message: what },
       )
       .toBe(true);
     return status;
