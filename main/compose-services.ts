@@ -1,6 +1,5 @@
 import { join } from 'node:path';
 import type { EventName, EventPayload } from '../shared-lib/api-contract.ts';
-import { AppError } from '../shared-lib/app-error.ts';
 import { mayBeLoadedAtStart } from '../shared-lib/trial/kind-rules.ts';
 import { createAcquisitionService } from './acquisition/acquisition-service.ts';
 import { createAmplifierSession, type AmplifierSession } from './amplifier/amplifier-session.ts';
@@ -15,6 +14,7 @@ import { createRingingWatch } from './bench/ringing-watch.ts';
 import { createRunClaim } from './bench/run-claim.ts';
 import { createSenseWatch } from './bench/sense-watch.ts';
 import { simulatedPull } from './bench/simulated-bench-target.ts';
+import { createStatusSender } from './bench/status-sender.ts';
 import { createZeroWatch } from './bench/zero-watch.ts';
 import { createCalibrationParts } from './calibration/calibration-parts.ts';
 import { createCatalogueParts } from './catalogue/catalogue-parts.ts';
@@ -38,6 +38,7 @@ import {
   updateTransducer,
 } from './storage/transducer-repository.ts';
 import { getTrial } from './storage/trial-repository.ts';
+import { createUnaskedWork } from './storage/unasked-work.ts';
 import { createPacker } from './trials/packer.ts';
 import { createRecordingWriter } from './trials/recording-writer.ts';
 import type { ArmedTrial } from './trials/armed-trial.ts';
@@ -47,7 +48,6 @@ import { createTrialService } from './trials/trial-service.ts';
 
 const TICK_MS = 50;
 const STATUS_INTERVAL_MS = 250;
-const LEAST_STATUS_INTERVAL_MS = 40;
 const DISK_INTERVAL_MS = 5000;
 
 /**
@@ -69,33 +69,14 @@ export async function composeServices(platform: Platform): Promise<Services> {
     for (const listener of listeners) listener(name, payload);
   };
   const now = (): string => clock.now().toISOString();
-  /** For work that nobody asked for: a disk that fails for a moment must not end the program, least of all in a run. */
-  const notFatally = (whatFailed: string, work: () => void): void => {
-    const told = (cause: unknown): void => {
-      // Tried once more after the database was closed: the program has ended meanwhile.
-      if (!(cause instanceof AppError) && database.open) throw cause;
-      log.error(whatFailed, { code: cause instanceof AppError ? cause.code : 'storage-failed', cause });
-    };
-    try {
-      void Promise.resolve(retryWhenLocked(work)).catch(told);
-    } catch (cause) {
-      told(cause);
-    }
-  };
-
-  // At once where it can be, and never more often than a window could show: a stream of bad lines is a change per block.
-  let statusTimer: NodeJS.Timeout | null = null;
-  let statusSentUs = -Infinity;
-  const sendStatus = (): void => {
-    statusTimer = null;
-    statusSentUs = clock.monotonicUs();
+  const notFatally = createUnaskedWork(database, log);
+  const statusSender = createStatusSender(clock, () => {
     notFatally('The status could not be told', () => {
       emit('statusChanged', bench.status());
     });
-  };
+  });
   const statusChanged = (): void => {
-    const waitMs = Math.max(0, LEAST_STATUS_INTERVAL_MS - (clock.monotonicUs() - statusSentUs) / 1000);
-    statusTimer ??= setTimeout(sendStatus, waitMs);
+    statusSender.changed();
   };
   const trialsChanged = (trialId: string): void => {
     calibrationInUse.changed();
@@ -411,7 +392,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
       logbook.close();
       standings.close();
       await recorder.close();
-      if (statusTimer) clearTimeout(statusTimer);
+      statusSender.close();
       database.close();
     },
   };

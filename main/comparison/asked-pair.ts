@@ -48,7 +48,7 @@ export function readPair(
   };
 }
 
-/** As its newest trial by the step names it; without one, as any of its trials does. */
+/** Named by its newest trial of the step; without one, by the newest of all its trials. */
 export function contenderAmong(
   database: ReadableDatabase,
   lookup: ContenderLookup,

@@ -43,7 +43,10 @@ const tools = () => ({
 async function compare(a: string, b: string, plannedS = 5): Promise<RequestResult<'compare'>> {
   const { handlers } = createComparisonParts({
     ...tools(),
-    writer: { ask: () => Promise.reject(new Error('No trial of the workshop is measured anew')) } as never,
+    writer: {
+      perform: () => Promise.reject(new Error('No trial of the workshop is measured anew')),
+      close: () => Promise.resolve(),
+    },
     qualityGate: () => 'goodAndLook',
     isTrialUnderWay: () => false,
   });
