@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
+import { keepWhenAsked } from '../helpers/bench-in-browser.ts';
 import { openPage } from '../helpers/running-program.ts';
 
 const running = useProgramInBrowser();
@@ -16,15 +17,8 @@ describe('a first start without hardware', () => {
     await page.keyboard.press('Space');
     actions += 1;
     await page.getByText(/^Quality: /).waitFor();
-    // A machine that stood still in mid-run makes the rate or a silence to be looked at, and one action more.
-    const keep = page.getByRole('button', { name: /^Keep/ });
-    if (await keep.isVisible()) {
-      await keep.click();
-      actions += 1;
-    }
-
     const result = page.getByRole('region', { name: /result/i });
-    await result.getByText('Final torque', { exact: true }).waitFor();
+    actions += await keepWhenAsked(page, result.getByText('Final torque', { exact: true }));
     await page
       .getByText('static calibration; dynamic error not included', { exact: false })
       .first()

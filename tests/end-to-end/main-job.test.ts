@@ -4,7 +4,7 @@ import type { Browser } from 'playwright-core';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { openDatabase } from '../../main/storage/open-database.ts';
 import { readRecording } from '../../main/storage/recording-repository.ts';
-import { makeReady, setUpBench } from '../helpers/bench-in-browser.ts';
+import { keepWhenAsked, makeReady, setUpBench } from '../helpers/bench-in-browser.ts';
 import { findRun } from '../helpers/find-run.ts';
 import { startPtyAmplifier } from '../helpers/pseudo-terminal.ts';
 import { makeDataFolder } from '../helpers/running-services.ts';
@@ -51,10 +51,7 @@ describe('the main job over a real serial device', () => {
           })
           .toBeGreaterThan(100);
         await page.getByText(/^Quality: /).waitFor();
-        // A busy machine cannot always write 10 000 lines/s; then the rate needs a look, and the operator keeps the trial.
-        const keep = page.getByRole('button', { name: /^Keep/ });
-        if (await keep.isVisible()) await keep.click();
-        await page.getByText('Final torque', { exact: true }).waitFor();
+        await keepWhenAsked(page, page.getByText('Final torque', { exact: true }));
 
         await page.reload();
         await page.getByText('Final torque', { exact: true }).waitFor();

@@ -1,4 +1,5 @@
-import type { Page } from 'playwright-core';
+import type { Locator, Page } from 'playwright-core';
+import { expect } from 'vitest';
 import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { simulatedCalibration } from '../../shared-lib/simulation/simulated-transducer.ts';
 import { untilAtRest, type RunningPtyAmplifier } from './pseudo-terminal.ts';
@@ -62,4 +63,32 @@ export async function makeReady(page: Page, amplifier: RunningPtyAmplifier): Pro
   amplifier.simulated?.bench.push(80, 1);
   await page.getByRole('button', { name: /^Start/ }).waitFor();
   await untilAtRest(amplifier);
+}
+
+/**
+ * Waits for the figures of the trial in sight. A busy machine writes late, then rate, silence or end need a look: an operator keeps
+ * such a trial. A click right after the end of a run is ignored on purpose, so it is done again.
+ *
+ * @returns how many actions that took.
+ */
+export async function keepWhenAsked(page: Page, figures: Locator): Promise<number> {
+  const keep = page
+    .getByRole('button', { name: /^Keep/ })
+    .or(page.getByRole('group', { name: 'Keep it, since' }).getByRole('button'))
+    .first();
+  let actions = 0;
+  await expect
+    .poll(
+      async () => {
+        if (await figures.isVisible()) return 'figures';
+        if (await keep.isVisible()) {
+          await keep.click({ timeout: 5000 });
+          actions = 1;
+        }
+        return 'no figures yet';
+      },
+      { timeout: 60_000, interval: 700 },
+    )
+    .toBe('figures');
+  return actions;
 }
