@@ -8,6 +8,7 @@ const shared = packages('zod', 'ml-matrix', 'fft[.]js', 'pure-rand');
 const services = [
   ...shared,
   ...packages('better-sqlite3', 'serialport', '@serialport', 'fflate', 'csv-parse'),
+  ...packages('yazl', 'yauzl', 'pdfmake', 'hyparquet', 'hyparquet-writer', '@fontsource/inter'),
 ];
 const loopback = [...services, ...packages('fastify', '@fastify', 'ws')];
 const desktop = [...services, ...packages('electron')];
@@ -15,6 +16,7 @@ const page = [
   ...packages('zod', 'pure-rand'),
   ...packages('react', 'react-dom', 'react-aria-components', 'react-aria', 'react-stately', 'wouter'),
   ...packages('chart[.]js', 'chartjs-plugin-annotation', 'chartjs-plugin-zoom'),
+  ...packages('mediabunny', 'fflate'),
   ...packages('lucide-react', '@tanstack/react-virtual', '@fontsource-variable'),
 ];
 

@@ -24,7 +24,9 @@ import { createDiagnosticService } from './diagnostics/diagnostic-service.ts';
 import { createLogbookParts } from './logbook/logbook-parts.ts';
 import type { Platform } from './platform/platform.ts';
 import { createRunSheetParts } from './run-sheet/run-sheet-parts.ts';
-import type { EventListener, RequestHandlers, Services } from './services.ts';
+import type { EventListener, Services } from './services.ts';
+import { createShareParts } from './share-parts.ts';
+import type { ShareTools } from './share-tools.ts';
 import { createSettingsService } from './settings-service.ts';
 import { appendToBenchLog } from './storage/bench-log-repository.ts';
 import { createStandingsParts } from './standings/standings-parts.ts';
@@ -297,7 +299,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
     takeRecentBytes: () => amplifier.takeRecentBytes(),
   });
 
-  const handlers: RequestHandlers = {
+  const shown: ShareTools['shown'] = {
     getStatus: () => bench.status(),
     getSettings: () => settings.current(),
     updateSettings: (changes) => retryWhenLocked(() => settings.update(changes)),
@@ -354,6 +356,22 @@ export async function composeServices(platform: Platform): Promise<Services> {
     getTrialCurve: (request) => trials.curve(request),
     getTrialCounts: ({ trialId }) => trials.counts(trialId),
   };
+  const onEvent: Services['onEvent'] = (listener) => {
+    listeners.add(listener);
+    return () => listeners.delete(listener);
+  };
+  const share = createShareParts({
+    platform,
+    database,
+    databasePath,
+    settings,
+    shown,
+    operator,
+    isBenchBusy: () => bench.isTrialUnderWay(),
+    emit,
+    onEvent,
+    trialsChanged,
+  });
 
   await disk.refresh();
   const timers = [
@@ -378,12 +396,10 @@ export async function composeServices(platform: Platform): Promise<Services> {
   logbook.wake();
 
   return {
-    handlers,
-    onEvent(listener) {
-      listeners.add(listener);
-      return () => listeners.delete(listener);
-    },
+    handlers: { ...shown, ...share.handlers },
+    onEvent,
     async close() {
+      await share.close();
       for (const timer of timers) clearInterval(timer);
       runner.endForShutdown();
       calibrating.close();

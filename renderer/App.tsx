@@ -15,6 +15,7 @@ import {
   SessionPage,
   SessionsPage,
   SetupPage,
+  SharePlace,
   StandingsPlace,
   ToolsPlace,
   TrialPage,
@@ -68,6 +69,9 @@ export function App() {
               </Route>
               <Route path="/standings/*?">
                 <StandingsPlace />
+              </Route>
+              <Route path="/share/*?">
+                <SharePlace />
               </Route>
               <Route path="/setup">
                 <SetupPage />

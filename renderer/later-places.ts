@@ -12,6 +12,7 @@ const runSheets = () => import('./run-sheet/RunSheetPlace.tsx');
 const session = () => import('./logbook/sessions/SessionPage.tsx');
 const sessions = () => import('./logbook/sessions/SessionsPage.tsx');
 const standings = () => import('./standings/StandingsPlace.tsx');
+const share = () => import('./share/SharePlace.tsx');
 const setup = () => import('./setup/SetupPage.tsx');
 const tools = () => import('./tools/ToolsPlace.tsx');
 const trial = () => import('./logbook/TrialPage.tsx');
@@ -24,6 +25,7 @@ export const RunSheetPlace = lazy(async () => ({ default: (await runSheets()).Ru
 export const SessionPage = lazy(async () => ({ default: (await session()).SessionPage }));
 export const SessionsPage = lazy(async () => ({ default: (await sessions()).SessionsPage }));
 export const SetupPage = lazy(async () => ({ default: (await setup()).SetupPage }));
+export const SharePlace = lazy(async () => ({ default: (await share()).SharePlace }));
 export const StandingsPlace = lazy(async () => ({ default: (await standings()).StandingsPlace }));
 export const ToolsPlace = lazy(async () => ({ default: (await tools()).ToolsPlace }));
 export const TrialPage = lazy(async () => ({ default: (await trial()).TrialPage }));
@@ -39,6 +41,7 @@ export function fetchLaterPlaces(): void {
     session(),
     sessions(),
     setup(),
+    share(),
     standings(),
     tools(),
     trial(),

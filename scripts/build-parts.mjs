@@ -95,6 +95,7 @@ async function buildServices(folder) {
       'electron-main': 'main/hosts/electron/electron-main.ts',
       'reader-process': 'main/amplifier/reader-process.ts',
       'recording-writer-thread': 'main/storage/recording-writer-thread.ts',
+      'work-thread': 'main/work/work-thread.ts',
     },
     format: 'esm',
     // Bundled, the host is ready in less than half the time; what holds native code stays a package.

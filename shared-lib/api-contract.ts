@@ -6,13 +6,17 @@ import {
 } from './amplifier/amplifier-profile.ts';
 import { listeningSchema } from './amplifier/listening-model.ts';
 import { errorCodes } from './app-error.ts';
+import { backupEvents, backupRequests, backupRuleSchema } from './backup/backup-requests.ts';
 import { benchStatusSchema, liveCurveSchema, soundCueSchema } from './bench-status.ts';
 import { catalogueRequests } from './catalogue/catalogue-requests.ts';
 import { currencySchema } from './catalogue/catalogue-model.ts';
 import { calibrationInputSchema, calibrationVersionSchema } from './calibration/calibration-model.ts';
 import { calibrationEvents, calibrationRequests } from './calibration/calibration-requests.ts';
 import { comparisonRequests } from './comparison/comparison-requests.ts';
+import { exchangeRequests } from './exchange/exchange-requests.ts';
 import { logbookRequests } from './logbook/logbook-requests.ts';
+import { overlayEvents, overlayRequests } from './overlay/overlay-model.ts';
+import { publishingEvents, publishingRequests } from './publishing/publishing-requests.ts';
 import { runSheetRequests } from './run-sheet/run-sheet-requests.ts';
 import { qualityGateSchema } from './run-sheet/session-model.ts';
 import { standingsRequests } from './standings/standings-requests.ts';
@@ -56,6 +60,7 @@ export const settingsSchema = z.strictObject({
   handlingScale: z.strictObject({ one: scaleWords, five: scaleWords, ten: scaleWords }),
   /** Handling is asked for before the figures of a tool are shown. */
   ratesHandlingBlind: z.boolean(),
+  backup: backupRuleSchema,
 });
 export type Settings = z.infer<typeof settingsSchema>;
 export type TorqueUnit = z.infer<typeof unitSchema>;
@@ -258,6 +263,10 @@ export const requests = {
   ...catalogueRequests,
   ...comparisonRequests,
   ...standingsRequests,
+  ...publishingRequests,
+  ...exchangeRequests,
+  ...overlayRequests,
+  ...backupRequests,
 } as const satisfies Record<string, { params: z.ZodType; result: z.ZodType }>;
 
 export const events = {
@@ -275,6 +284,9 @@ export const events = {
   /** A scheme, a table, an edition or a margin is another. */
   standingsChanged: empty,
   ...calibrationEvents,
+  ...publishingEvents,
+  ...overlayEvents,
+  ...backupEvents,
 } as const satisfies Record<string, z.ZodType>;
 
 export type RequestName = keyof typeof requests;

@@ -24,6 +24,13 @@ export const recordingWriterEntry = fileURLToPath(
     : new URL('main/storage/recording-writer-thread.ts', root),
 );
 
+export const workEntry = fileURLToPath(
+  isBuilt ? new URL('./work-thread.js', import.meta.url) : new URL('main/work/work-thread.ts', root),
+);
+
+/** Travels in every data package; built beside the services. */
+export const recomputeFile = fileURLToPath(new URL('dist/main/recompute.mjs', root));
+
 export function readSoftwareVersion(): string {
   const manifest = JSON.parse(readFileSync(new URL('package.json', root), 'utf8')) as { version: string };
   return manifest.version;

@@ -6,8 +6,10 @@ import type { Logger } from '../platform/logger.ts';
 import type { Platform, ReaderHandle } from '../platform/platform.ts';
 import type { Services } from '../services.ts';
 import { acquireInstanceLock, type RunningInstance } from '../storage/instance-lock.ts';
-import { readSoftwareVersion, recordingWriterEntry } from './program-files.ts';
+import { startOverlayDoor } from './overlay-door.ts';
+import { readSoftwareVersion, recomputeFile, recordingWriterEntry, workEntry } from './program-files.ts';
 import { startRecordingWriter } from './start-recording-writer.ts';
+import { startWorkThread } from './start-work-thread.ts';
 
 export interface ServicesOptions {
   readonly dataFolder: string;
@@ -43,6 +45,9 @@ export async function startServices(
       log,
       startReader: () => options.startReader(log),
       startRecordingWriter: (databasePath) => startRecordingWriter(recordingWriterEntry, databasePath),
+      startWorkThread: (request) => startWorkThread(workEntry, request),
+      startOverlayDoor,
+      recomputeFile,
     });
     log.info(`started ${softwareVersion} as ${host} on Node ${process.version}`, { path: dataFolder });
     void connectAtStart(services, log, isSimulated);

@@ -1,3 +1,4 @@
+import { defaultBackupRule } from '../../shared-lib/backup/backup-requests.ts';
 import { type Settings, settingsSchema } from '../../shared-lib/api-contract.ts';
 import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
 import { fromJsonColumn } from './json-column.ts';
@@ -21,6 +22,7 @@ const defaults: Settings = {
   currency: 'EUR',
   handlingScale: { one: '', five: '', ten: '' },
   ratesHandlingBlind: false,
+  backup: defaultBackupRule,
 };
 
 /** What was never saved has its default. */

@@ -6,6 +6,7 @@ export const places = [
   { address: '/compare', name: 'Compare', key: 'v' },
   { address: '/tools', name: 'Tools', key: 't' },
   { address: '/standings', name: 'Standings', key: 'a' },
+  { address: '/share', name: 'Share', key: 'h' },
   { address: '/setup', name: 'Setup', key: 's' },
 ] as const;
 

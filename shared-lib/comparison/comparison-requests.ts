@@ -15,7 +15,7 @@ const empty = z.strictObject({});
 const id = z.string().min(1).max(64);
 const marginPercent = z.number().min(0.1).max(100);
 
-const pairSchema = z.strictObject({
+export const comparedPairSchema = z.strictObject({
   step: comparedStepSchema,
   a: contenderKeySchema,
   b: contenderKeySchema,
@@ -24,7 +24,7 @@ const pairSchema = z.strictObject({
   /** Compares across rates, filters, rigs and definitions all the same, marked as not like for like. */
   isForced: z.boolean(),
 });
-export type ComparedPair = z.infer<typeof pairSchema>;
+export type ComparedPair = z.infer<typeof comparedPairSchema>;
 
 /** Either is null. */
 const outcome = <Result extends z.ZodType>(result: Result) =>
@@ -51,9 +51,12 @@ export const comparisonRequests = {
     }),
   },
   /** A against B by one measure. */
-  compare: { params: pairSchema.extend({ measure: trialMeasureSchema }), result: outcome(comparisonSchema) },
+  compare: {
+    params: comparedPairSchema.extend({ measure: trialMeasureSchema }),
+    result: outcome(comparisonSchema),
+  },
   /** Time to each of some sixty torques, from the raw curves. Refused with 'invalid-state' beside a trial under way. */
-  compareReach: { params: pairSchema, result: outcome(reachSchema) },
+  compareReach: { params: comparedPairSchema, result: outcome(reachSchema) },
   /** All contenders of a step; `sessionIds` null: all sessions. */
   compareField: {
     params: z.strictObject({

@@ -1107,3 +1107,76 @@ BEGIN
   AND json_type(NEW.figures_json, '$.onsetLevelNm') IN ('integer', 'real')
   AND json_type(NEW.figures_json, '$.timeToLevel') = 'array';
 END;
+
+CREATE TABLE bench (
+  -- One's own is made with the first package or backup; the others come with what is imported.
+  id TEXT PRIMARY KEY,
+  name TEXT NOT NULL CHECK (length(name) BETWEEN 1 AND 80),
+  is_own INTEGER NOT NULL CHECK (is_own IN (0, 1))
+) STRICT;
+
+CREATE UNIQUE INDEX one_own_bench ON bench (is_own) WHERE is_own = 1;
+
+CREATE TABLE import (
+  id TEXT PRIMARY KEY,
+  at TEXT NOT NULL,
+  operator TEXT NOT NULL,
+  kind TEXT NOT NULL CHECK (kind IN ('package', 'curves')),
+  file_name TEXT NOT NULL,
+  -- SHA-256 of a package's datapackage.json, or of a file of curves.
+  fingerprint TEXT NOT NULL,
+  bench_id TEXT NOT NULL REFERENCES bench (id),
+  -- What the package said of itself, or how the columns were read.
+  details_json TEXT NOT NULL CHECK (json_valid(details_json))
+) STRICT;
+
+CREATE INDEX import_by_time ON import (at DESC, id);
+
+CREATE TABLE imported_row (
+  -- Which rows came from elsewhere: the name of their table and their key. What was made here has none.
+  table_name TEXT NOT NULL,
+  row_key TEXT NOT NULL,
+  bench_id TEXT NOT NULL REFERENCES bench (id),
+  import_id TEXT NOT NULL REFERENCES import (id),
+  PRIMARY KEY (table_name, row_key)
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE sync_mark (
+  id TEXT PRIMARY KEY,
+  at TEXT NOT NULL,
+  -- The clock that samples are timed by; it starts anew with the machine.
+  monotonic_us REAL NOT NULL,
+  session_id TEXT REFERENCES session (id)
+) STRICT;
+
+CREATE INDEX sync_mark_by_time ON sync_mark (at DESC, id);
+
+CREATE TRIGGER import_is_never_edited BEFORE UPDATE ON import
+BEGIN
+  SELECT RAISE(ABORT, 'import only grows');
+END;
+
+CREATE TRIGGER import_is_never_deleted BEFORE DELETE ON import
+BEGIN
+  SELECT RAISE(ABORT, 'import only grows');
+END;
+
+CREATE TRIGGER imported_row_is_never_edited BEFORE UPDATE ON imported_row
+BEGIN
+  SELECT RAISE(ABORT, 'imported_row only grows');
+END;
+
+CREATE TRIGGER imported_row_is_never_deleted BEFORE DELETE ON imported_row
+BEGIN
+  SELECT RAISE(ABORT, 'imported_row only grows');
+END;
+
+CREATE TRIGGER sync_mark_is_never_edited BEFORE UPDATE ON sync_mark
+BEGIN
+  SELECT RAISE(ABORT, 'sync_mark only grows');
+END;
+
+CREATE TRIGGER sync_mark_is_never_deleted BEFORE DELETE ON sync_mark
+BEGIN
+  SELECT RAISE(ABORT, 'sync_mark only grows');
+END;

@@ -7,6 +7,7 @@ import type { ReaderReport } from '../../main/amplifier/reader-protocol.ts';
 import { createLogger } from '../../main/platform/logger.ts';
 import { recordingWriterEntry } from '../../main/hosts/program-files.ts';
 import { startRecordingWriter } from '../../main/hosts/start-recording-writer.ts';
+import { toolsOfHost } from './tools-of-host.ts';
 import type { RecordingWriterThread } from '../../main/platform/platform.ts';
 import type { Services } from '../../main/services.ts';
 import type { BenchStatus, TrialView } from '../../shared-lib/bench-status.ts';
@@ -102,6 +103,7 @@ export async function startFedBench(
       writers.push(writer);
       return writer;
     },
+    ...toolsOfHost,
   });
   const { handlers } = services;
   const databasePath = join(folder.path, 'proofarm.db');

@@ -5,6 +5,7 @@ import { composeServices } from '../../main/compose-services.ts';
 import { startLoopbackServer } from '../../main/hosts/loopback/loopback-server.ts';
 import { recordingWriterEntry, rendererFolder } from '../../main/hosts/program-files.ts';
 import { startRecordingWriter } from '../../main/hosts/start-recording-writer.ts';
+import { toolsOfHost } from './tools-of-host.ts';
 import type { Clock } from '../../main/platform/clock.ts';
 import { createLogger } from '../../main/platform/logger.ts';
 import type { ReaderHandle } from '../../main/platform/platform.ts';
@@ -53,6 +54,7 @@ export async function startProgramOnFakeClock(
       return reader;
     },
     startRecordingWriter: (databasePath) => startRecordingWriter(recordingWriterEntry, databasePath),
+    ...toolsOfHost,
   });
   let newest: BenchStatus | null = null;
   let dueMs = 0;

@@ -7,6 +7,7 @@ import { composeServices } from '../../main/compose-services.ts';
 import { forkReader } from '../../main/hosts/loopback/fork-reader.ts';
 import { readerEntry, recordingWriterEntry } from '../../main/hosts/program-files.ts';
 import { startRecordingWriter } from '../../main/hosts/start-recording-writer.ts';
+import { toolsOfHost } from './tools-of-host.ts';
 import { systemClock } from '../../main/platform/clock.ts';
 import { createLogger } from '../../main/platform/logger.ts';
 import type { ReaderHandle, RecordingWriterThread } from '../../main/platform/platform.ts';
@@ -66,6 +67,7 @@ export async function startRealServices(
       writers.push(writer);
       return writer;
     },
+    ...toolsOfHost,
   });
   const events: { name: EventName; payload: unknown }[] = [];
   services.onEvent((name, payload) => {

@@ -1,3 +1,4 @@
+import { defaultBackupRule } from '../../shared-lib/backup/backup-requests.ts';
 import type { Settings, TrialCurve } from '../../shared-lib/api-contract.ts';
 import type { BenchStatus, LiveCurve } from '../../shared-lib/bench-status.ts';
 import type { Step } from '../../shared-lib/trial/step-model.ts';
@@ -24,6 +25,7 @@ export const demoSettings: Settings = {
   currency: 'EUR',
   handlingScale: { one: '', five: '', ten: '' },
   ratesHandlingBlind: false,
+  backup: defaultBackupRule,
 };
 
 export const readyStatus: BenchStatus = {

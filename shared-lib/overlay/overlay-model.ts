@@ -1,0 +1,99 @@
+import { z } from 'zod';
+import { float64ArraySchema } from '../typed-array-schemas.ts';
+
+/** The overlay: a page with a transparent ground for a capture program, at an address of its own that can only be read. */
+export const overlayLayoutSchema = z.literal(['curveAndFigures', 'figures', 'curve']);
+export const overlayThemeSchema = z.literal(['onDark', 'onLight', 'panel']);
+
+export const overlaySettingsSchema = z.strictObject({
+  isOn: z.boolean(),
+  port: z.int().min(1024).max(65535),
+  layout: overlayLayoutSchema,
+  theme: overlayThemeSchema,
+  /** How much later than it was measured everything is shown, so that it meets a picture that arrives late. */
+  delayMs: z.int().min(0).max(5000),
+});
+export type OverlaySettings = z.infer<typeof overlaySettingsSchema>;
+
+/** A flash and a tone at one instant, seen and heard by the camera, and stored. */
+export const syncMarkSchema = z.strictObject({
+  id: z.string(),
+  at: z.string(),
+  /** On the host's monotonic clock, the one that samples are timed by. */
+  monotonicUs: z.number(),
+  sessionId: z.string().nullable(),
+  /** Onsets of trials of that session, in seconds after the mark. */
+  onsets: z.array(z.strictObject({ trialId: z.string(), toolName: z.string(), afterS: z.number() })),
+});
+export type SyncMark = z.infer<typeof syncMarkSchema>;
+
+export const overlayStateSchema = z.strictObject({
+  settings: overlaySettingsSchema,
+  /** With its token; null: it is off or could not be started. */
+  url: z.string().nullable(),
+  problem: z.string().nullable(),
+  /** How many pages show it. */
+  viewerCount: z.int(),
+  shows: z.literal(['live', 'replay']),
+});
+export type OverlayState = z.infer<typeof overlayStateSchema>;
+
+/** Several stored trials side by side, aligned at onset, at true speed. */
+export const replaySchema = z.strictObject({
+  trialIds: z.array(z.string().min(1).max(64)).min(1).max(5),
+  /** From onset; negative: before it. */
+  fromS: z.number().min(-10).max(3600),
+  toS: z.number().min(0.1).max(3600),
+});
+export type Replay = z.infer<typeof replaySchema>;
+
+/** What the overlay page is told; nothing else goes over its socket, and nothing comes back. */
+export const overlayFrameSchema = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('look'), settings: overlaySettingsSchema }),
+  z.strictObject({
+    kind: z.literal('run'),
+    /** Changes with every run. */
+    runId: z.string(),
+    toolName: z.string(),
+    stepWords: z.string(),
+    plannedS: z.number(),
+    torqueUnit: z.literal(['Nm', 'ftLbf']),
+    phase: z.literal(['idle', 'ready', 'running', 'over', 'replay']),
+    isSimulated: z.boolean(),
+    /** Milliseconds on the page's own clock base: see `sentAtMs`. */
+    figures: z.array(z.strictObject({ label: z.string(), text: z.string() })),
+  }),
+  z.strictObject({
+    kind: z.literal('samples'),
+    runId: z.string(),
+    /** From onset, least and greatest per bin. */
+    timeS: float64ArraySchema,
+    minNm: float64ArraySchema,
+    maxNm: float64ArraySchema,
+    /** When the last of them had been read, on the host's monotonic clock. */
+    readAtUs: z.number(),
+  }),
+  z.strictObject({ kind: z.literal('clock'), hostUs: z.number() }),
+  z.strictObject({ kind: z.literal('syncMark'), markId: z.string(), atUs: z.number() }),
+]);
+export type OverlayFrame = z.infer<typeof overlayFrameSchema>;
+
+const empty = z.strictObject({});
+
+export const overlayRequests = {
+  getOverlay: { params: empty, result: overlayStateSchema },
+  setOverlay: { params: overlaySettingsSchema.partial(), result: overlayStateSchema },
+  /** The address from before no longer works. */
+  renewOverlayAddress: { params: empty, result: overlayStateSchema },
+  giveSyncMark: { params: empty, result: syncMarkSchema },
+  /** Of the newest sessions, newest first. */
+  listSyncMarks: { params: empty, result: z.strictObject({ marks: z.array(syncMarkSchema) }) },
+  /** On the overlay; ends by itself, or where a trial begins. */
+  playReplay: { params: z.strictObject({ replay: replaySchema }), result: empty },
+  stopReplay: { params: empty, result: empty },
+} as const satisfies Record<string, { params: z.ZodType; result: z.ZodType }>;
+
+export const overlayEvents = {
+  overlayChanged: overlayStateSchema,
+  syncMarkGiven: syncMarkSchema,
+} as const satisfies Record<string, z.ZodType>;
