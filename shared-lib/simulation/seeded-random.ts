@@ -1,8 +1,11 @@
 import { uniformFloat64 } from 'pure-rand/distribution/uniformFloat64';
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
+import type { RandomGenerator } from 'pure-rand/types/RandomGenerator';
 import { skipN } from 'pure-rand/utils/skipN';
 
 export interface SeededRandom {
+  /** What both are made of, for whoever draws millions and pays for each call. */
+  readonly generator: RandomGenerator;
   /** Uniform in [0, 1). */
   uniform(): number;
   /** Standard normal. */
@@ -28,6 +31,7 @@ export function createSeededRandom(seed: number, stream: number): SeededRandom {
 
   let spare: number | null = null;
   return {
+    generator,
     uniform: () => uniformFloat64(generator),
     // Box and Muller's transform: each pair of uniform draws gives two normal ones.
     gaussian() {

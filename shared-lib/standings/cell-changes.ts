@@ -189,7 +189,7 @@ function bestOf({ scored, scheme, term }: Place): { value: number; keys: string[
   const values = columns?.values[term];
   if (bound === undefined || columns === undefined || values === undefined)
     return { value: Number.NaN, keys: [] };
-  const value = bestValue(bound.term.better, values, columns.isRanked);
+  const value = bestValue(bound.term.better, values, columns.competes);
   const keys = scored.field.subjects.flatMap(({ contender }, k) =>
     values[k] === value && columns.isRanked[k] === 1 ? [contender.key] : [],
   );

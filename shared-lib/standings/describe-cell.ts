@@ -146,7 +146,7 @@ function howPointsCame(
         ? `${pointsInWords(how.points)} for each ${format(how.amount)}: ${result}.`
         : `${pointsInWords(how.points)} taken away for each ${format(how.amount)}, since less is better: ${result}.`;
     case 'shareOfBest': {
-      const best = bestValue(better, values, columns.isRanked);
+      const best = bestValue(better, values, columns.competes);
       const holders = scored.field.subjects.flatMap(({ contender }, k) =>
         values[k] === best && columns.isRanked[k] === 1 ? [contender.label] : [],
       );

@@ -1,3 +1,5 @@
+import { uniformFloat64 } from 'pure-rand/distribution/uniformFloat64';
+import type { RandomGenerator } from 'pure-rand/types/RandomGenerator';
 import type { SeededRandom } from '../simulation/seeded-random.ts';
 
 /**
@@ -5,22 +7,20 @@ import type { SeededRandom } from '../simulation/seeded-random.ts';
  * layer and value come from different bits (constants from memory; moments and tails are checked by tests). Millions are
  * needed for place ranges, and it takes a third of the time of Box and Muller's transform.
  */
-export function createNormalDraw(random: SeededRandom): () => number {
-  return () => {
-    for (;;) {
-      const spread = LAYERS * random.uniform();
-      const layer = Math.floor(spread);
-      const u = 2 * (spread - layer) - 1;
-      const edge = edges[layer] ?? 0;
-      const x = u * edge;
-      if (Math.abs(u) < (ratios[layer] ?? 0)) return x;
-      if (layer === 0) return drawTail(u < 0, random);
-      const inner = edges[layer + 1] ?? 0;
-      const outerDensity = Math.exp(-0.5 * (edge * edge - x * x));
-      const innerDensity = Math.exp(-0.5 * (inner * inner - x * x));
-      if (outerDensity + random.uniform() * (innerDensity - outerDensity) < 1) return x;
-    }
-  };
+export function fillNormals(out: Float64Array, { generator }: Pick<SeededRandom, 'generator'>): void {
+  for (let k = 0; k < out.length; k += 1) out[k] = drawNormal(generator);
+}
+
+function drawNormal(generator: RandomGenerator): number {
+  for (;;) {
+    const spread = LAYERS * uniformFloat64(generator);
+    const layer = Math.floor(spread);
+    const u = 2 * (spread - layer) - 1;
+    const x = u * (edges[layer] ?? 0);
+    if (Math.abs(u) < (ratios[layer] ?? 0)) return x;
+    if (layer === 0) return drawTail(u < 0, generator);
+    if (isUnderTheCurve(x, layer, generator)) return x;
+  }
 }
 
 const LAYERS = 128;
@@ -41,10 +41,19 @@ for (let layer = 2; layer < LAYERS; layer += 1) {
 }
 for (let layer = 0; layer < LAYERS; layer += 1) ratios[layer] = (edges[layer + 1] ?? 0) / (edges[layer] ?? 1);
 
-function drawTail(isNegative: boolean, random: SeededRandom): number {
+/** In the part of a layer that the curve cuts through. */
+function isUnderTheCurve(x: number, layer: number, generator: RandomGenerator): boolean {
+  const outer = edges[layer] ?? 0;
+  const inner = edges[layer + 1] ?? 0;
+  const outerDensity = Math.exp(-0.5 * (outer * outer - x * x));
+  const innerDensity = Math.exp(-0.5 * (inner * inner - x * x));
+  return outerDensity + uniformFloat64(generator) * (innerDensity - outerDensity) < 1;
+}
+
+function drawTail(isNegative: boolean, generator: RandomGenerator): number {
   for (;;) {
-    const x = Math.log(1 - random.uniform()) / TAIL;
-    const y = Math.log(1 - random.uniform());
+    const x = Math.log(1 - uniformFloat64(generator)) / TAIL;
+    const y = Math.log(1 - uniformFloat64(generator));
     if (-2 * y >= x * x) return isNegative ? x - TAIL : TAIL - x;
   }
 }

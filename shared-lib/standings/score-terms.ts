@@ -23,6 +23,8 @@ export interface SchemeColumns {
   readonly rawPoints: readonly Float64Array[];
   /** Per term: LEFT_OUT, SCORED or ZERO. */
   readonly parts: readonly Uint8Array[];
+  /** 1: among those of whom the best is the best. Points that come of it can still keep somebody from being ranked. */
+  readonly competes: Uint8Array;
   /** 1: has a total. */
   readonly isRanked: Uint8Array;
   /** What the sum is divided by; 1 where the scheme is not normalised. */
@@ -59,9 +61,10 @@ function scoreScheme(
   };
   // The best is the best of those that are ranked: points of somebody who is not in the table cannot be checked in it.
   unrankWithout(values);
+  const competes = isRanked.slice();
   const rawPoints = scheme.terms.map((bound, index) => {
     const column = new Float64Array(count);
-    fillRawPoints(bound, values[index] ?? column, isRanked, column);
+    fillRawPoints(bound, values[index] ?? column, competes, column);
     return column;
   });
   unrankWithout(rawPoints);
@@ -78,7 +81,7 @@ function scoreScheme(
     divisors[k] = factorSum(scheme, parts, k);
     if (!(at(divisors, k) > 0)) isRanked[k] = 0;
   }
-  const columns = { values, rawPoints, parts, isRanked, divisors, totals: new Float64Array(count) };
+  const columns = { values, rawPoints, parts, competes, isRanked, divisors, totals: new Float64Array(count) };
   fillTotals(scheme, columns, columns.totals);
   return columns;
 }
@@ -195,7 +198,8 @@ export function fillRawPoints(
   }
 }
 
-function pointsOfStep(
+/** Of a value that is there. */
+export function pointsOfStep(
   steps: readonly { readonly from: number; readonly points: number }[],
   better: 'more' | 'less',
   value: number,
@@ -219,7 +223,7 @@ export function finalPoints(rawPoints: number, factor: number, cap: number | nul
 /** NaN for those without a total. */
 export function fillTotals(
   scheme: BoundScheme,
-  { rawPoints, parts, isRanked, divisors }: Omit<SchemeColumns, 'values' | 'totals'>,
+  { rawPoints, parts, isRanked, divisors }: Omit<SchemeColumns, 'values' | 'competes' | 'totals'>,
   out: Float64Array,
 ): void {
   out.fill(0);
