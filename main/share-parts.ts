@@ -1,5 +1,6 @@
 import { createBackupParts } from './backup/backup-parts.ts';
 import { createExchangeParts } from './exchange/exchange-parts.ts';
+import { createUploads } from './exchange/uploads.ts';
 import { createOverlayParts } from './overlay/overlay-parts.ts';
 import { createPublishingParts } from './publishing/publishing-parts.ts';
 import type { RequestHandlers } from './services.ts';
@@ -16,12 +17,13 @@ export function createShareParts(tools: Omit<ShareTools, 'jobs'>): {
     tools.emit('jobsChanged', { jobs: changed });
   });
   const withJobs: ShareTools = { ...tools, jobs };
+  const uploads = createUploads(tools.platform);
   const overlay = createOverlayParts(withJobs);
-  const backup = createBackupParts(withJobs);
+  const backup = createBackupParts(withJobs, uploads);
   return {
     handlers: {
       ...createPublishingParts(withJobs).handlers,
-      ...createExchangeParts(withJobs).handlers,
+      ...createExchangeParts(withJobs, uploads).handlers,
       ...overlay.handlers,
       ...backup.handlers,
     },
@@ -29,6 +31,7 @@ export function createShareParts(tools: Omit<ShareTools, 'jobs'>): {
       backup.close();
       await overlay.close();
       await jobs.close();
+      uploads.close();
     },
   };
 }

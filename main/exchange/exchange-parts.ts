@@ -1,26 +1,22 @@
 import type { exchangeRequests } from '../../shared-lib/exchange/exchange-requests.ts';
 import type { RequestHandlers } from '../services.ts';
 import type { ShareTools } from '../share-tools.ts';
+import { createBenchPart } from './bench-part.ts';
+import { createCurvesPart } from './curves-part.ts';
+import { createPackagesPart } from './packages-part.ts';
+import type { Uploads } from './uploads.ts';
 
 /** All that takes files in. */
-export function createExchangeParts(_tools: ShareTools): {
-  readonly handlers: Pick<RequestHandlers, keyof typeof exchangeRequests>;
-} {
-  const notBuilt = (): never => {
-    throw new Error('Not built yet');
-  };
+export function createExchangeParts(
+  tools: ShareTools,
+  uploads: Uploads,
+): { readonly handlers: Pick<RequestHandlers, keyof typeof exchangeRequests> } {
   return {
     handlers: {
-      beginUpload: notBuilt,
-      appendUpload: notBuilt,
-      dropUpload: notBuilt,
-      listBenches: notBuilt,
-      nameBench: notBuilt,
-      previewPackage: notBuilt,
-      importPackage: notBuilt,
-      previewCurves: notBuilt,
-      importCurves: notBuilt,
-      listImports: notBuilt,
+      ...uploads.handlers,
+      ...createBenchPart(tools).handlers,
+      ...createPackagesPart(tools, uploads).handlers,
+      ...createCurvesPart(tools, uploads).handlers,
     },
   };
 }
