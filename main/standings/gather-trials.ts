@@ -1,4 +1,4 @@
-import { estimateDayToDay, type TrialOfDay } from '../../shared-lib/comparison/day-to-day.ts';
+import { createDayToDay } from '../../shared-lib/comparison/day-to-day.ts';
 import { describeComparedStep } from '../../shared-lib/comparison/measure-words.ts';
 import type { ComparedStep, TrialMeasure } from '../../shared-lib/comparison/trial-measure.ts';
 import type { QualityGate } from '../../shared-lib/run-sheet/session-model.ts';
@@ -48,7 +48,7 @@ export function gatherTrials(
   }
   const benches = new Map([...steps.values()].map((step) => [step, chooseBench(step.counting, nameOf)]));
   const trials: ScoredTrial[] = [];
-  const ofDays = asked.map((): TrialOfDay[] => []);
+  const days = asked.map(createDayToDay);
   for (const [index, score] of scores.entries()) {
     const step = stepOf(score.step);
     if (step === undefined) continue;
@@ -59,13 +59,13 @@ export function gatherTrials(
     const { key: contenderKey, sessionId } = score;
     const isReference = score.role === 'reference';
     for (const { measure, value } of trial.values) {
-      ofDays[measure]?.push({ contenderKey, sessionId, isReference, value, leftOutBecause });
+      days[measure]?.add({ contenderKey, sessionId, isReference, value, leftOutBecause });
     }
   }
 
   return {
     trials,
-    dayToDay: ofDays.map((ofMeasure) => estimateDayToDay(ofMeasure)),
+    dayToDay: days.map((ofMeasure) => ofMeasure.estimate()),
     benches: [...benches].flatMap(([{ step }, bench]) => benchSentences(step, bench, nameOf)),
   };
 }

@@ -43,24 +43,25 @@ export interface StoredScore {
   readonly calibrationId: string;
   readonly onsetLevelNm: number;
   readonly bench: BenchOfTrial;
-  /** In N·m or s; null: not reached, or the curve does not carry it. Asked for by `scoreOf`. */
+  /** In N·m or s; null: not reached, or the curve does not carry it. Looked up by `scoreOf`. */
   readonly scores: ScoreColumns;
 }
 
+/** Those that were asked for. */
 interface ScoreColumns {
-  readonly sustained_nm: number | null;
-  readonly final_nm: number | null;
-  readonly torque_at_1_nm: number | null;
-  readonly torque_at_2_nm: number | null;
-  readonly torque_at_3_nm: number | null;
-  readonly torque_at_5_nm: number | null;
-  readonly torque_at_10_nm: number | null;
-  readonly torque_at_15_nm: number | null;
-  readonly time_to_90_s: number | null;
-  readonly time_to_level_json: string;
-  readonly stall_nm: number | null;
-  readonly released_preload_nm: number | null;
-  readonly last_nm: number | null;
+  readonly sustained_nm?: number | null;
+  readonly final_nm?: number | null;
+  readonly torque_at_1_nm?: number | null;
+  readonly torque_at_2_nm?: number | null;
+  readonly torque_at_3_nm?: number | null;
+  readonly torque_at_5_nm?: number | null;
+  readonly torque_at_10_nm?: number | null;
+  readonly torque_at_15_nm?: number | null;
+  readonly time_to_90_s?: number | null;
+  readonly time_to_level_json?: string;
+  readonly stall_nm?: number | null;
+  readonly released_preload_nm?: number | null;
+  readonly last_nm?: number | null;
 }
 
 interface ScoreRow extends ScoreColumns {
@@ -130,7 +131,7 @@ export function listScores(
         `SELECT trial_id, session_id, started_at, shown_tool_name_folded, shown_setup_id, score.kind, score.direction,
            planned_s, preload_nm, is_simulated, state, is_voided, newest_verdict, role, round, run_sheet_id, evaluation_id,
            calibration_id, definition_version, transducer_id, rig_revision, nominal_rate_hz, anti_alias_bandwidth_hz,
-           window_s, onset_level_nm, ${valueColumns(measures)}
+           ${['window_s', 'onset_level_nm', ...valueColumns(measures)].join(', ')}
          FROM (SELECT id, session_id, started_at, shown_tool_name_folded, shown_setup_id, state, is_voided,
              newest_verdict, role, run_sheet_id FROM trial INDEXED BY trial_by_start) AS listed
            JOIN trial_score AS score ON score.trial_id = listed.id
@@ -284,7 +285,7 @@ export function hasLevel(score: StoredScore, levelNm: number): boolean {
 }
 
 function levelsOf({ trialId, scores }: Pick<StoredScore, 'trialId' | 'scores'>): LevelTime[] {
-  return fromJsonColumn(levelTimes, scores.time_to_level_json, `levels of trial ${trialId}`);
+  return fromJsonColumn(levelTimes, scores.time_to_level_json ?? '[]', `levels of trial ${trialId}`);
 }
 
 type LevelTime = TrialFigures['timeToLevel'][number];
@@ -308,30 +309,26 @@ function isLevelTime(value: unknown): value is LevelTime {
   );
 }
 
-/** A value that is not read costs next to nothing, and thousands of rows have a dozen of them. */
-function valueColumns(measures: readonly TrialMeasure[] | undefined): string {
-  const asked = measures && new Set<string>(measures.map(columnOf));
-  return Object.entries(unread)
-    .map(([column, value]) => (asked === undefined || asked.has(column) ? column : `${value} AS ${column}`))
-    .join(', ');
+/** Of thousands of rows each column costs. */
+function valueColumns(measures: readonly TrialMeasure[] | undefined): readonly string[] {
+  return measures === undefined ? allValueColumns : [...new Set(measures.map(columnOf))];
 }
 
-/** In SQL, what stands in a column that is not read. */
-const unread: Readonly<Record<keyof ScoreColumns, string>> = {
-  sustained_nm: 'NULL',
-  final_nm: 'NULL',
-  torque_at_1_nm: 'NULL',
-  torque_at_2_nm: 'NULL',
-  torque_at_3_nm: 'NULL',
-  torque_at_5_nm: 'NULL',
-  torque_at_10_nm: 'NULL',
-  torque_at_15_nm: 'NULL',
-  time_to_90_s: 'NULL',
-  time_to_level_json: `'[]'`,
-  stall_nm: 'NULL',
-  released_preload_nm: 'NULL',
-  last_nm: 'NULL',
-};
+const allValueColumns: readonly (keyof ScoreColumns)[] = [
+  'sustained_nm',
+  'final_nm',
+  'torque_at_1_nm',
+  'torque_at_2_nm',
+  'torque_at_3_nm',
+  'torque_at_5_nm',
+  'torque_at_10_nm',
+  'torque_at_15_nm',
+  'time_to_90_s',
+  'time_to_level_json',
+  'stall_nm',
+  'released_preload_nm',
+  'last_nm',
+];
 
 function columnOf(measure: TrialMeasure): keyof ScoreColumns {
   switch (measure.figure) {

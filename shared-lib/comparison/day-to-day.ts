@@ -17,6 +17,12 @@ export type TrialOfDay = Pick<
 
 const FEWEST_DAYS = 3;
 
+/** Takes trials one after the other: standings ask for it over all trials there are, of several measures at once. */
+export interface DayToDay {
+  add(trial: TrialOfDay): void;
+  estimate(): KnownDayToDay | null;
+}
+
 /**
  * How much the mean of one setup moves from day to day, from all setups with counting trials in at least three sessions, which
  * are taken for days. Null without one.
@@ -26,33 +32,45 @@ const FEWEST_DAYS = 3;
  * comparisons (combine-variances.ts).
  */
 export function estimateDayToDay(trials: readonly TrialOfDay[]): KnownDayToDay | null {
-  const repeated = daysOfSetups(trials).filter((days) => days.length >= FEWEST_DAYS);
-  if (repeated.length === 0) return null;
-  const squares = sumOf(repeated.map((days) => squaresAboutMean(days.map(({ mean }) => mean))));
-  const comparisons = sumOf(repeated.map((days) => days.length - 1));
-  return {
-    standardDeviation: Math.sqrt(squares / comparisons),
-    degreesOfFreedom: independentDays(repeated.map((days) => days.map(({ sessionId }) => sessionId))),
-  };
+  const days = createDayToDay();
+  for (const trial of trials) days.add(trial);
+  return days.estimate();
 }
 
-/** In one pass: standings ask for it over all trials there are. */
-function daysOfSetups(trials: readonly TrialOfDay[]): { sessionId: string; mean: number }[][] {
-  const setups = new Map<string, Map<string, number[]>>();
-  for (const trial of trials) {
-    const { contenderKey, sessionId, isReference, value } = trial;
-    if (!takesPart(trial) || !hasLogarithm(value)) continue;
-    // A reference tool may be a setup too on one of its days: each counts by itself.
-    const key = `${isReference ? 'reference' : 'setup'} ${contenderKey}`;
-    const days = setups.get(key) ?? new Map<string, number[]>();
-    setups.set(key, days);
-    const day = days.get(sessionId);
-    if (day === undefined) days.set(sessionId, [Math.log(value)]);
-    else day.push(Math.log(value));
-  }
-  return [...setups.values()].map((days) =>
-    [...days].map(([sessionId, lnValues]) => ({ sessionId, mean: meanOf(lnValues) })),
-  );
+/** Logarithms of what was pulled, by session. */
+type DaysOfSetup = Map<string, number[]>;
+
+export function createDayToDay(): DayToDay {
+  const all: DaysOfSetup[] = [];
+  // A reference tool may be a setup too on one of its days: each counts by itself.
+  const setups = new Map<string, DaysOfSetup>();
+  const references = new Map<string, DaysOfSetup>();
+  return {
+    add(trial) {
+      const { contenderKey, sessionId, isReference, value } = trial;
+      if (!takesPart(trial) || !hasLogarithm(value)) return;
+      const ofKind = isReference ? references : setups;
+      let days = ofKind.get(contenderKey);
+      if (days === undefined) {
+        days = new Map();
+        ofKind.set(contenderKey, days);
+        all.push(days);
+      }
+      const day = days.get(sessionId);
+      if (day === undefined) days.set(sessionId, [Math.log(value)]);
+      else day.push(Math.log(value));
+    },
+    estimate() {
+      const repeated = all.filter(({ size }) => size >= FEWEST_DAYS);
+      if (repeated.length === 0) return null;
+      const squares = sumOf(repeated.map((days) => squaresAboutMean([...days.values()].map(meanOf))));
+      const comparisons = sumOf(repeated.map(({ size }) => size - 1));
+      return {
+        standardDeviation: Math.sqrt(squares / comparisons),
+        degreesOfFreedom: independentDays(repeated.map((days) => [...days.keys()])),
+      };
+    },
+  };
 }
 
 /** What a day does to the bench it does to all setups: those pulled on the same days do not know it better than one. */
