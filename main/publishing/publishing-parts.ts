@@ -1,25 +1,49 @@
+import { join } from 'node:path';
 import type { publishingRequests } from '../../shared-lib/publishing/publishing-requests.ts';
 import type { RequestHandlers } from '../services.ts';
 import type { ShareTools } from '../share-tools.ts';
+import { createChartsPart } from './charts-part.ts';
+import { createSubjectReader } from './describe-subject.ts';
+import { createPublishedGatherer } from './gather-published.ts';
+import { createPublishedFiles } from './published-files.ts';
+import { createPublisher } from './publisher.ts';
+import { createReportPart } from './report-part.ts';
 
 /** All that makes files for others. */
-export function createPublishingParts(_tools: ShareTools): {
+export function createPublishingParts(tools: ShareTools): {
   readonly handlers: Pick<RequestHandlers, keyof typeof publishingRequests>;
 } {
-  const notBuilt = (): never => {
-    throw new Error('Not built yet');
-  };
+  const { platform, jobs, emit } = tools;
+  const files = createPublishedFiles(join(platform.dataFolder, 'published'), platform.log);
+  void files.sweepAll().catch((cause: unknown) => {
+    platform.log.warn('The folder of published files could not be looked through', { cause });
+  });
+  const subjects = createSubjectReader(tools);
+  const report = createReportPart(tools);
+  const publisher = createPublisher(tools, {
+    files,
+    subjects,
+    gatherPublished: createPublishedGatherer(tools),
+    getReport: report.handlers.getReport,
+  });
   return {
     handlers: {
-      describeSubject: notBuilt,
-      getChart: notBuilt,
-      getReport: notBuilt,
-      startPublishing: notBuilt,
-      cancelJob: notBuilt,
-      listJobs: notBuilt,
-      listPublished: notBuilt,
-      readPublished: notBuilt,
-      removePublished: notBuilt,
+      describeSubject: ({ subject }) => subjects.describe(subject),
+      ...createChartsPart(tools).handlers,
+      ...report.handlers,
+      startPublishing: ({ order }) => publisher.start(order),
+      cancelJob({ jobId }) {
+        jobs.cancel(jobId);
+        return {};
+      },
+      listJobs: () => ({ jobs: jobs.list() }),
+      listPublished: async () => ({ folder: files.folder, files: await files.list() }),
+      readPublished: ({ fileName, offset, length }) => files.read(fileName, offset, length),
+      async removePublished({ fileName }) {
+        await files.remove(fileName);
+        emit('publishedChanged', {});
+        return {};
+      },
     },
   };
 }
