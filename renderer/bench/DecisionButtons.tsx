@@ -2,7 +2,7 @@ import type { TrialView } from '../../shared-lib/bench-status.ts';
 import { Button } from '../ui/Button.tsx';
 import type { Overlay } from './BenchOverlay.tsx';
 import type { PrimaryAction } from './primary-action.ts';
-import { asksStopCause } from './stop-causes.ts';
+import { asksStopCause } from '../../shared-lib/trial/words/stop-causes.ts';
 
 export interface DecisionButtonsProps {
   readonly trial: TrialView;

@@ -1,6 +1,6 @@
 import type { Quality } from '../../shared-lib/trial/trial-model.ts';
 import { StateShape, type StateShapeName } from '../ui/StateShape.tsx';
-import { qualityWords } from './bench-sentences.ts';
+import { qualityWords } from '../../shared-lib/trial/words/quality-words.ts';
 import './quality-mark.css';
 
 const shapes: Readonly<Record<Quality['verdict'], StateShapeName>> = {

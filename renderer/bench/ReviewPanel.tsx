@@ -4,7 +4,7 @@ import { useLetterKeys } from '../frame/use-letter-keys.ts';
 import { Button } from '../ui/Button.tsx';
 import { QualityMark } from './QualityMark.tsx';
 import { describeStep } from './step-words.ts';
-import { asksStopCause, stopCauses } from './stop-causes.ts';
+import { asksStopCause, stopCauses } from '../../shared-lib/trial/words/stop-causes.ts';
 import './result-panel.css';
 
 export interface ReviewPanelProps {

@@ -3,14 +3,13 @@ import type { AppError } from '../../shared-lib/app-error.ts';
 import type { BenchStatus, TrialView } from '../../shared-lib/bench-status.ts';
 import type { SheetOnBench } from '../../shared-lib/run-sheet/run-sheet-model.ts';
 import type { Step } from '../../shared-lib/trial/step-model.ts';
-import type { Quality } from '../../shared-lib/trial/trial-model.ts';
 import type { LinkState } from '../api-client/link-state.ts';
 import { describeFault, describeHindrance } from './obstacle-sentences.ts';
 import { describeUnderWay } from './phase-sentences.ts';
 import { type BenchSentences, nothing, type PrimaryAction } from './primary-action.ts';
 import { describeSheet, startOf } from './sheet-sentences.ts';
 import { beforeStart, describeStep } from './step-words.ts';
-import { asksStopCause } from './stop-causes.ts';
+import { asksStopCause } from '../../shared-lib/trial/words/stop-causes.ts';
 
 export const CANNOT_STOP_TOOL = 'The program cannot stop the tool: release the trigger.';
 export const STATIC_CALIBRATION = 'Static calibration; dynamic error not included.';
@@ -40,12 +39,6 @@ export function describeBench(
   }
   return describeTrial(status);
 }
-
-export const qualityWords: Readonly<Record<Quality['verdict'], string>> = {
-  good: 'Good',
-  look: 'Needs a look',
-  notUsable: 'Not usable',
-};
 
 const silent = { mark: null, primary: nothing('Not ready'), isUnderWay: false } as const;
 

@@ -1,7 +1,7 @@
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import { formatNumber } from '../../shared-lib/format-quantity.ts';
 import type { LiveReading } from '../live-curve/live-feed.ts';
-import type { TorqueDisplay } from '../ui/torque-display.ts';
+import type { TorqueDisplay } from '../../shared-lib/torque-display.ts';
 import { mainFigure } from './kind-figures.ts';
 
 /** Stands where there is no number. */

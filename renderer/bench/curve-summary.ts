@@ -1,5 +1,5 @@
 import type { TrialView } from '../../shared-lib/bench-status.ts';
-import type { TorqueDisplay } from '../ui/torque-display.ts';
+import type { TorqueDisplay } from '../../shared-lib/torque-display.ts';
 import type { CurveView } from '../live-curve/curve-chart.ts';
 
 /** The picture in a sentence or two, for those who do not see it. */

@@ -6,7 +6,7 @@ import {
 } from '../../shared-lib/format-quantity.ts';
 import type { Step } from '../../shared-lib/trial/step-model.ts';
 import type { Measure, TrialFigures } from '../../shared-lib/trial/trial-model.ts';
-import type { TorqueDisplay } from '../ui/torque-display.ts';
+import type { TorqueDisplay } from '../../shared-lib/torque-display.ts';
 
 /** The one figure of a kept trial, or why the curve carries none. */
 export interface MainFigure {

@@ -5,9 +5,9 @@ import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 import { DataList, DataRow } from '../ui/DataRow.tsx';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
 import { Notice } from '../ui/Notice.tsx';
-import { formatSignificant } from '../ui/read-quantity.ts';
+import { formatSignificant } from '../../shared-lib/format-significant.ts';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
-import { gainWords, ratingCaution } from './calibration-sentences.ts';
+import { gainWords, ratingCaution } from '../../shared-lib/calibration/words/calibration-sentences.ts';
 
 interface CalibrationPreviewProps {
   readonly preview: Preview | null;

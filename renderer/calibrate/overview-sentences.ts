@@ -1,3 +1,4 @@
+import { trialsLeftWords } from '../../shared-lib/calibration/words/calibration-sentences.ts';
 import { assertNever } from '../../shared-lib/assert-never.ts';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import type { CheckState } from '../../shared-lib/calibration/daily-check-model.ts';
@@ -26,11 +27,6 @@ export function validityWords(
   if (isExpired) return `Its time is over: ${limits.join(', ') || 'it has to be made anew'}`;
   if (limits.length === 0) return 'No end was set for it';
   return limits.length === 1 ? capitalised(limits[0] ?? '') : capitalised(limits.join(', or for '));
-}
-
-export function trialsLeftWords(trialsLeft: number): string {
-  if (trialsLeft <= 0) return 'no trials left';
-  return trialsLeft === 1 ? '1 more trial' : `${formatNumber(trialsLeft, 0)} more trials`;
 }
 
 export const checkWords: Readonly<Record<CheckState['state'], string>> = {

@@ -5,9 +5,10 @@ import { SelectField } from '../ui/SelectField.tsx';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
 import type { CompleteChoice, ListedContender, ListedContenders } from './choose-pair.ts';
 import { sharedSteps } from './choose-pair.ts';
-import { type AddressedChoice, measureKey, stepKey } from './compare-address.ts';
-import { stepName } from './compare-sentences.ts';
-import { measureName, measuresOf } from './measure-choices.ts';
+import { type AddressedChoice, stepKey } from './compare-address.ts';
+import { measureKey } from '../../shared-lib/comparison/measure-key.ts';
+import { stepName } from '../../shared-lib/comparison/words/compare-sentences.ts';
+import { measureName, measuresOf } from '../../shared-lib/comparison/words/measure-choices.ts';
 import { contenderOptions } from './picker-options.ts';
 import { SessionPicker } from './SessionPicker.tsx';
 

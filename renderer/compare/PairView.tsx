@@ -2,9 +2,10 @@ import type { Comparison } from '../../shared-lib/comparison/comparison-model.ts
 import { useRequest } from '../api-client/use-request.ts';
 import { AskAgain } from './AskAgain.tsx';
 import type { CompleteChoice } from './choose-pair.ts';
-import { measureKey, stepKey } from './compare-address.ts';
+import { measureKey } from '../../shared-lib/comparison/measure-key.ts';
+import { stepKey } from './compare-address.ts';
 import { comparedPair, comparedRequest } from './compared-request.ts';
-import { sideNames } from './compare-sentences.ts';
+import { sideNames } from '../../shared-lib/comparison/words/compare-sentences.ts';
 import { CurvesPanel } from './curves/CurvesPanel.tsx';
 import { FieldPanel } from './field/FieldPanel.tsx';
 import { NotComparablePanel } from './NotComparable.tsx';

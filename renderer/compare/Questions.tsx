@@ -2,8 +2,9 @@ import { ToggleButton } from 'react-aria-components';
 import { useSettings } from '../api-client/ConnectionContext.tsx';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
 import type { CompleteChoice } from './choose-pair.ts';
-import { type AddressedChoice, measureKey } from './compare-address.ts';
-import { measureQuestion, measuresOf } from './measure-choices.ts';
+import { type AddressedChoice } from './compare-address.ts';
+import { measureKey } from '../../shared-lib/comparison/measure-key.ts';
+import { measureQuestion, measuresOf } from '../../shared-lib/comparison/words/measure-choices.ts';
 
 interface QuestionsProps {
   readonly choice: CompleteChoice;

@@ -12,10 +12,14 @@ import {
   splitAnswer,
   verdictWords,
   withShortNames,
-} from './compare-sentences.ts';
-import { detailRows } from './detail-rows.ts';
+} from '../../shared-lib/comparison/words/compare-sentences.ts';
+import { detailRows } from '../../shared-lib/comparison/words/detail-rows.ts';
 import { MarginButton } from './margin/MarginDialog.tsx';
-import { figureName, measureDisplay, measureQuestion } from './measure-choices.ts';
+import {
+  figureName,
+  measureDisplay,
+  measureQuestion,
+} from '../../shared-lib/comparison/words/measure-choices.ts';
 import { IntervalPicture } from './picture/IntervalPicture.tsx';
 import { VerdictShape } from './VerdictShape.tsx';
 import './verdict.css';

@@ -1,4 +1,4 @@
-import type { VerdictShapeName } from './compare-sentences.ts';
+import type { VerdictShapeName } from '../../shared-lib/comparison/words/compare-sentences.ts';
 
 /** Each way a verdict can go has a shape of its own, beside its word. */
 const paths: Readonly<Record<VerdictShapeName, string>> = {

@@ -1,7 +1,7 @@
 import type { RequestResult } from '../../shared-lib/api-contract.ts';
 import type { ComparedStep, TrialMeasure } from '../../shared-lib/comparison/trial-measure.ts';
 import { type AddressedChoice, stepKey } from './compare-address.ts';
-import { firstMeasure, fitsStep } from './measure-choices.ts';
+import { firstMeasure, fitsStep } from '../../shared-lib/comparison/words/measure-choices.ts';
 
 /** So many pairs are looked at for one that can be compared before the first is shown with the reasons. */
 const MOST_CANDIDATES = 20;

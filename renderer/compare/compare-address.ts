@@ -1,3 +1,4 @@
+import { measureKey } from '../../shared-lib/comparison/measure-key.ts';
 import {
   type ComparedStep,
   comparedStepSchema,
@@ -31,18 +32,6 @@ export function readStepKey(text: string): ComparedStep | null {
   const [kind, direction, ...time] = text.split('.');
   const read = comparedStepSchema.safeParse({ kind, direction, plannedS: Number(time.join('.')) });
   return read.success ? read.data : null;
-}
-
-/** "torqueAt.5", "timeToLevel.400", "sustainedTorque". */
-export function measureKey(measure: TrialMeasure): string {
-  switch (measure.figure) {
-    case 'torqueAt':
-      return `${measure.figure}.${measure.atS}`;
-    case 'timeToLevel':
-      return `${measure.figure}.${measure.levelNm}`;
-    default:
-      return measure.figure;
-  }
 }
 
 export function readMeasureKey(text: string): TrialMeasure | null {

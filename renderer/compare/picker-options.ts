@@ -1,7 +1,7 @@
 import type { ComparedStep } from '../../shared-lib/comparison/trial-measure.ts';
 import type { ListedContender, ListedSession } from './choose-pair.ts';
 import { stepKey } from './compare-address.ts';
-import { lowerFirst, stepName } from './compare-sentences.ts';
+import { lowerFirst, stepName } from '../../shared-lib/comparison/words/compare-sentences.ts';
 
 export interface ContenderOption {
   readonly key: string;

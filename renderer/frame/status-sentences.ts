@@ -1,7 +1,8 @@
 import { assertNever } from '../../shared-lib/assert-never.ts';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import { formatRate, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
-import { checkWords, trialsLeftWords } from '../calibrate/overview-sentences.ts';
+import { checkWords } from '../calibrate/overview-sentences.ts';
+import { trialsLeftWords } from '../../shared-lib/calibration/words/calibration-sentences.ts';
 import type { LinkState } from '../api-client/link-state.ts';
 import { faultWords } from '../faults/fault-words.ts';
 import { compareRate, hasOnlyUnreadableLines } from '../setup/amplifier-facts.ts';

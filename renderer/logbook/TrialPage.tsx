@@ -19,7 +19,12 @@ import { TrailPanel } from './trial/TrailPanel.tsx';
 import './trial/trial.css';
 import { TrialEvents } from './trial/TrialEvents.tsx';
 import { WhatIfPanel } from './trial/WhatIfPanel.tsx';
-import { interruptionWords, possibleDecisions, readByWords, stateWords } from './trial-sentences.ts';
+import {
+  interruptionWords,
+  possibleDecisions,
+  readByWords,
+  stateWords,
+} from '../../shared-lib/trial/words/trial-sentences.ts';
 
 export function TrialPage({ trialId }: { readonly trialId: string }) {
   const { result: record, error } = useRequest('getTrial', { trialId }, 'trialsChanged');

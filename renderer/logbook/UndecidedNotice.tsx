@@ -1,7 +1,7 @@
 import { useRequest } from '../api-client/use-request.ts';
 import { Button } from '../ui/Button.tsx';
 import { Notice } from '../ui/Notice.tsx';
-import { undecidedSentence } from './trial-sentences.ts';
+import { undecidedSentence } from '../../shared-lib/trial/words/trial-sentences.ts';
 
 export type UndecidedState = 'reviewing' | 'interrupted';
 

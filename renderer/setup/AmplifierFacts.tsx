@@ -3,15 +3,10 @@ import { formatNumber, formatRate, THIN_SPACE } from '../../shared-lib/format-qu
 import { Button } from '../ui/Button.tsx';
 import { DataList, DataRow } from '../ui/DataRow.tsx';
 import { Notice } from '../ui/Notice.tsx';
-import { formatSignificant } from '../ui/read-quantity.ts';
+import { formatSignificant } from '../../shared-lib/format-significant.ts';
 import { LiveReadingRow } from './LiveReadingRow.tsx';
-import {
-  clockSentence,
-  compareRate,
-  hasOnlyUnreadableLines,
-  linkSentence,
-  visibleLine,
-} from './amplifier-facts.ts';
+import { clockSentence } from '../../shared-lib/signal/clock-sentence.ts';
+import { compareRate, hasOnlyUnreadableLines, linkSentence, visibleLine } from './amplifier-facts.ts';
 
 interface AmplifierFactsProps {
   readonly amplifier: AmplifierStatus;

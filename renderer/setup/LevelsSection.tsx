@@ -4,7 +4,7 @@ import type { Settings } from '../../shared-lib/api-contract.ts';
 import { Button } from '../ui/Button.tsx';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
 import { ActionRow, Panel } from '../ui/Panel.tsx';
-import { levelWords } from '../ui/level-words.ts';
+import { levelWords } from '../../shared-lib/level-words.ts';
 import { QuantityField } from '../ui/QuantityField.tsx';
 import { quantityReader } from '../ui/read-quantity.ts';
 import { areRoundIn, MAX_LEVELS, usualLevelsNm, withLevel, withoutLevel } from './level-list.ts';

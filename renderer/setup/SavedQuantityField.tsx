@@ -1,6 +1,7 @@
 import type { QuantityKind } from '../../shared-lib/format-quantity.ts';
 import { QuantityField } from '../ui/QuantityField.tsx';
-import { formatSignificant, quantityReader, type QuantityRule } from '../ui/read-quantity.ts';
+import { formatSignificant } from '../../shared-lib/format-significant.ts';
+import { quantityReader, type QuantityRule } from '../ui/read-quantity.ts';
 import { useDraft } from './use-draft.ts';
 
 interface SavedQuantityFieldProps<Kind extends QuantityKind> {

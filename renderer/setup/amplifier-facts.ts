@@ -46,21 +46,6 @@ export function hasOnlyUnreadableLines({ counters }: AmplifierStatus): boolean {
   return counters.samples === 0 && counters.badLines + counters.badChecksums > 0;
 }
 
-export function clockSentence(clockSource: AmplifierStatus['clockSource']): string {
-  switch (clockSource) {
-    case 'sequence':
-      return 'the sequence number in the lines';
-    case 'deviceTime':
-      return 'the device time in the lines';
-    case 'arrival':
-      return 'when the lines arrive';
-    case null:
-      return 'not known yet';
-    default:
-      return assertNever(clockSource, 'This clock source has no words');
-  }
-}
-
 export interface RateComparison {
   readonly sentence: string;
   readonly isOff: boolean;

@@ -1,6 +1,6 @@
 import type { TorqueUnit } from '../../shared-lib/api-contract.ts';
 import { toOwnUnit } from '../../shared-lib/format-quantity.ts';
-import { isRoundLevel } from '../ui/level-words.ts';
+import { isRoundLevel } from '../../shared-lib/level-words.ts';
 
 /** As many as the contract takes. */
 export const MAX_LEVELS = 6;

@@ -1,7 +1,7 @@
 import type { TermMeasure } from '../../shared-lib/standings/scheme-model.ts';
-import { levelWords } from '../ui/level-words.ts';
+import { levelWords } from '../../shared-lib/level-words.ts';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
-import { measureWords } from './words/measure-words.ts';
+import { measureWords } from '../../shared-lib/standings/words/measure-words.ts';
 import type { QuantityContext } from './words/measure-quantity.ts';
 
 /** How values are shown at this moment, money in the currency of a table. */

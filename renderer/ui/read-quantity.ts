@@ -1,11 +1,10 @@
+import { formatSignificant, significantDecimals } from '../../shared-lib/format-significant.ts';
 import {
   formatNumber,
-  formatQuantity,
   fromOwnUnit,
   parseQuantity,
   type QuantityKind,
   THIN_SPACE,
-  type UnitId,
   unitLabel,
   type UnitOf,
 } from '../../shared-lib/format-quantity.ts';
@@ -40,11 +39,6 @@ export function valueOf(reading: QuantityReading): number | null {
   return 'value' in reading ? reading.value : null;
 }
 
-/** Six significant digits at most and no zeros at the end: enough to see that a conversion is the one that was meant. */
-export function formatSignificant(ownValue: number, unit: UnitId): string {
-  return formatQuantity(ownValue, unit, significantDecimals(fromOwnUnit(ownValue, unit)));
-}
-
 function rangeSentence<Kind extends QuantityKind>(rule: QuantityRule<Kind>): string {
   const max = formatSignificant(rule.max, rule.unit);
   const shownMin = fromOwnUnit(rule.min, rule.unit);
@@ -53,9 +47,4 @@ function rangeSentence<Kind extends QuantityKind>(rule: QuantityRule<Kind>): str
   return rule.isMinExcluded === true
     ? `This takes more than ${minWithUnit}, up to ${max}.`
     : `This takes ${minWithUnit} to ${max}.`;
-}
-
-function significantDecimals(value: number): number {
-  const fraction = String(Number(value.toPrecision(6))).split('.')[1];
-  return fraction === undefined || fraction.includes('e') ? 0 : fraction.length;
 }

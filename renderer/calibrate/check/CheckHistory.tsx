@@ -5,10 +5,10 @@ import { Button } from '../../ui/Button.tsx';
 import { formatDateTime } from '../../ui/date-time.ts';
 import { ActionRow, Panel } from '../../ui/Panel.tsx';
 import { StateShape } from '../../ui/StateShape.tsx';
-import { operatorWords } from '../calibration-sentences.ts';
+import { operatorWords } from '../../../shared-lib/calibration/words/calibration-sentences.ts';
 import '../figure-table.css';
-import { verdictWords } from './check-steps.ts';
-import { shortMeansWords } from './check-means.ts';
+import { verdictWords } from '../../../shared-lib/calibration/words/check-words.ts';
+import { shortMeansWords } from '../../../shared-lib/calibration/words/check-words.ts';
 
 const AT_FIRST = 10;
 

@@ -7,7 +7,7 @@ import { ChoiceField } from '../../ui/ChoiceField.tsx';
 import { EmptyState } from '../../ui/EmptyState.tsx';
 import { LinkButton } from '../../ui/LinkButton.tsx';
 import { ActionRow, FieldGrid, Panel } from '../../ui/Panel.tsx';
-import { formatSignificant } from '../../ui/read-quantity.ts';
+import { formatSignificant } from '../../../shared-lib/format-significant.ts';
 import { SelectField } from '../../ui/SelectField.tsx';
 import { Checkbox } from '../../ui/Toggles.tsx';
 import { calibrateAddresses } from '../calibrate-addresses.ts';

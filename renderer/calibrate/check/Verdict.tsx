@@ -4,7 +4,8 @@ import { formatNumber, THIN_SPACE } from '../../../shared-lib/format-quantity.ts
 import { DataList, DataRow } from '../../ui/DataRow.tsx';
 import { StateShape } from '../../ui/StateShape.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
-import { afterwardsWords, verdictWords } from './check-steps.ts';
+import { afterwardsWords } from './check-steps.ts';
+import { verdictWords } from '../../../shared-lib/calibration/words/check-words.ts';
 import { useCheckTorque } from './use-check-torque.ts';
 
 const shapes = { passed: 'good', failed: 'fault', reference: 'information' } as const;

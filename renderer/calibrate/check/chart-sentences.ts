@@ -1,7 +1,7 @@
 import type { ControlChart, DailyCheck } from '../../../shared-lib/calibration/daily-check-model.ts';
 import { BASELINE_CHECKS } from '../../../shared-lib/calibration/judge-daily-check.ts';
 import { formatNumber, THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
-import { percentWords, twoDigitDecimals } from '../result/result-figures.ts';
+import { percentWords, twoDigitDecimals } from '../../../shared-lib/calibration/words/result-figures.ts';
 
 export const chartTitles: Readonly<Record<ControlChart['kind'], string>> = {
   individuals: 'Each check',

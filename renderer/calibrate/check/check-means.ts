@@ -1,7 +1,6 @@
 import type { CheckMeans } from '../../../shared-lib/calibration/daily-check-model.ts';
 import type { Standards } from '../../../shared-lib/calibration/standards-model.ts';
 import type { Direction } from '../../../shared-lib/trial/step-model.ts';
-import { formatSignificant } from '../../ui/read-quantity.ts';
 
 /** What is picked from the lists for a check, before it is whole. */
 export interface MeansChoice {
@@ -55,24 +54,8 @@ export function firstChoice(
   };
 }
 
-export function weightsWords(weights: readonly { readonly name: string; readonly massKg: number }[]): string {
-  return weights.map(({ name, massKg }) => `${name} (${formatSignificant(massKg, 'kg')})`).join(' + ');
-}
-
 export function totalMassKg(weights: readonly { readonly massKg: number }[]): number {
   return weights.reduce((sum, { massKg }) => sum + massKg, 0);
-}
-
-/** For a row among others: names only. */
-export function shortMeansWords(means: CheckMeans): string {
-  if (means.kind === 'shunt') return 'Shunt';
-  return `${means.weights.map(({ name }) => name).join(' + ')}, ${means.sense}`;
-}
-
-export function meansWords(means: CheckMeans): string {
-  if (means.kind === 'shunt') return 'The amplifier’s shunt';
-  const { sense, weights, arm, site } = means;
-  return `${weightsWords(weights)} on ${arm.name} (${formatSignificant(arm.lengthM, 'm')}), ${sense}, at ${site.name}`;
 }
 
 /** What was used last, as the lists have it today; null where something of it is no longer there. */

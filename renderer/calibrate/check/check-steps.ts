@@ -1,5 +1,5 @@
 import type { CheckMeans, DailyCheck } from '../../../shared-lib/calibration/daily-check-model.ts';
-import { formatSignificant } from '../../ui/read-quantity.ts';
+import { formatSignificant } from '../../../shared-lib/format-significant.ts';
 import { type Capture, judgeSteadiness, steadinessSentence } from '../steadiness.ts';
 import { totalMassKg } from './check-means.ts';
 
@@ -61,12 +61,6 @@ export function stepWords(step: CheckStep, means: CheckMeans): StepWords {
       return { title: 'Done', instruction: '', action: 'Check once more' };
   }
 }
-
-export const verdictWords = {
-  passed: 'Passed',
-  failed: 'Failed',
-  reference: 'Kept as the reference',
-} as const satisfies Record<DailyCheck['verdict'], string>;
 
 export function afterwardsWords({ verdict, means }: Pick<DailyCheck, 'verdict' | 'means'>): string {
   switch (verdict) {

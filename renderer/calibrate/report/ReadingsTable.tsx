@@ -3,7 +3,7 @@ import { formatNumber, fromOwnUnit } from '../../../shared-lib/format-quantity.t
 import { formatTrialTime } from '../../ui/date-time.ts';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import '../figure-table.css';
-import { stageWords } from './report-sentences.ts';
+import { stageWords } from '../../../shared-lib/calibration/words/report-sentences.ts';
 
 /** Every reading as it was taken, those too that a redo replaced. */
 export function ReadingsTable({ run }: { readonly run: CalibrationRun }) {

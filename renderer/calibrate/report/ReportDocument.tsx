@@ -3,9 +3,14 @@ import { useRequest } from '../../api-client/use-request.ts';
 import { DataList, DataRow } from '../../ui/DataRow.tsx';
 import { formatDateTime, formatDay } from '../../ui/date-time.ts';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
-import { methodWords, operatorWords, senseWords, versionUncertaintyWords } from '../calibration-sentences.ts';
+import {
+  methodWords,
+  operatorWords,
+  senseWords,
+  versionUncertaintyWords,
+} from '../../../shared-lib/calibration/words/calibration-sentences.ts';
 import { CheckTable } from '../check/CheckHistory.tsx';
-import { trialsLeftWords } from '../overview-sentences.ts';
+import { trialsLeftWords } from '../../../shared-lib/calibration/words/calibration-sentences.ts';
 import { FindingsList } from '../result/FindingsList.tsx';
 import {
   benchTermRows,
@@ -16,7 +21,7 @@ import {
   type Report,
   reportCautions,
   type ReportRow,
-} from './report-sentences.ts';
+} from '../../../shared-lib/calibration/words/report-sentences.ts';
 import { ReadingsTable } from './ReadingsTable.tsx';
 import { ReportSenses } from './ReportSenses.tsx';
 import { StandardsUsed } from './StandardsUsed.tsx';

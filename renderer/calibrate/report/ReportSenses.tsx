@@ -4,9 +4,9 @@ import type { CalibrationRun } from '../../../shared-lib/calibration/run-model.t
 import { formatNumber, fromOwnUnit, unitLabel } from '../../../shared-lib/format-quantity.ts';
 import { LinePicture } from '../../ui/picture/LinePicture.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
-import { fittedCounts, residualPoints } from '../result/residual-points.ts';
-import { resultTorque } from '../result/result-figures.ts';
-import { degreeWords, senseTitles } from '../result/result-sentences.ts';
+import { fittedCounts, residualPoints } from '../../../shared-lib/calibration/residual-points.ts';
+import { resultTorque } from '../../../shared-lib/calibration/words/result-figures.ts';
+import { degreeWords, senseTitles } from '../../../shared-lib/calibration/words/result-sentences.ts';
 import { SenseResultView } from '../result/SenseResultView.tsx';
 
 interface ReportSensesProps {

@@ -1,10 +1,14 @@
+import { weightsUsed } from '../../../shared-lib/calibration/words/standards-sentences.ts';
 import type { CalibrationResult } from '../../../shared-lib/calibration/result-model.ts';
 import type { RunSetup } from '../../../shared-lib/calibration/run-model.ts';
-import type { Weight } from '../../../shared-lib/calibration/standards-model.ts';
 import { formatNumber, formatQuantity, THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
 import { DataList, DataRow } from '../../ui/DataRow.tsx';
 import '../figure-table.css';
-import { armWords, siteWords, weightWords } from '../standards/standards-sentences.ts';
+import {
+  armWords,
+  siteWords,
+  weightWords,
+} from '../../../shared-lib/calibration/words/standards-sentences.ts';
 
 interface StandardsUsedProps {
   readonly setup: RunSetup;
@@ -64,9 +68,4 @@ export function StandardsUsed({ setup, result }: StandardsUsedProps) {
       </DataList>
     </>
   );
-}
-
-/** Each weight once, in the order in which they were first hung. */
-export function weightsUsed(levels: RunSetup['levels']): Weight[] {
-  return [...new Map(levels.flat().map((weight) => [weight.id, weight])).values()];
 }

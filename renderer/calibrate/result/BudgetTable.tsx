@@ -2,9 +2,13 @@ import type { TorqueUnit } from '../../../shared-lib/api-contract.ts';
 import type { StepResult } from '../../../shared-lib/calibration/result-model.ts';
 import { formatNumber, fromOwnUnit, THIN_SPACE, unitLabel } from '../../../shared-lib/format-quantity.ts';
 import '../figure-table.css';
-import { type BudgetTime, budgetShares } from './budget-shares.ts';
-import { type ResultTorque, percentWords, twoDigitDecimals } from './result-figures.ts';
-import { distributionWords, timeWords } from './result-sentences.ts';
+import { type BudgetTime, budgetShares } from '../../../shared-lib/calibration/budget-shares.ts';
+import {
+  type ResultTorque,
+  percentWords,
+  twoDigitDecimals,
+} from '../../../shared-lib/calibration/words/result-figures.ts';
+import { distributionWords, timeWords } from '../../../shared-lib/calibration/words/result-sentences.ts';
 
 export interface BudgetTableProps {
   readonly step: StepResult;

@@ -1,7 +1,7 @@
 import type { SenseResult } from '../../../shared-lib/calibration/result-model.ts';
 import { formatNumber } from '../../../shared-lib/format-quantity.ts';
 import '../figure-table.css';
-import { percentColumn } from './result-figures.ts';
+import { percentColumn } from '../../../shared-lib/calibration/words/result-figures.ts';
 
 /** The degrees that were looked at; with one alone there was no choice. */
 export function CandidatesTable({ result }: { readonly result: SenseResult }) {

@@ -2,7 +2,11 @@ import type { Finding } from '../../../shared-lib/calibration/result-model.ts';
 import { StateShape, type StateShapeName } from '../../ui/StateShape.tsx';
 import '../../ui/state-shape.css';
 import './result.css';
-import { rankFindings, senseTitles, severityWords } from './result-sentences.ts';
+import {
+  rankFindings,
+  senseTitles,
+  severityWords,
+} from '../../../shared-lib/calibration/words/result-sentences.ts';
 
 const shapes = { stop: 'fault', look: 'caution', note: 'information' } as const satisfies Record<
   Finding['severity'],

@@ -6,7 +6,7 @@ import { Dialog } from '../../ui/Dialog.tsx';
 import { TextField } from '../../ui/TextField.tsx';
 import { Checkbox } from '../../ui/Toggles.tsx';
 import { CandidatesTable } from './CandidatesTable.tsx';
-import { senseTitles } from './result-sentences.ts';
+import { senseTitles } from '../../../shared-lib/calibration/words/result-sentences.ts';
 
 const LEAST_REASON_LENGTH = 3;
 const degrees = [

@@ -1,6 +1,6 @@
 import type { TorqueUnit } from '../../../shared-lib/api-contract.ts';
 import { fromOwnUnit, unitLabel } from '../../../shared-lib/format-quantity.ts';
-import type { ResidualPoint } from './residual-points.ts';
+import type { ResidualPoint } from '../../../shared-lib/calibration/residual-points.ts';
 import { SvgPlot } from './SvgPlot.tsx';
 
 /** A picture that magnifies less than this shows noise of the converter (ours). */

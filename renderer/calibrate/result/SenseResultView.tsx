@@ -5,14 +5,14 @@ import { formatNumber } from '../../../shared-lib/format-quantity.ts';
 import { ChoiceField } from '../../ui/ChoiceField.tsx';
 import { DataList, DataRow } from '../../ui/DataRow.tsx';
 import { SelectField } from '../../ui/SelectField.tsx';
-import type { BudgetTime } from './budget-shares.ts';
+import type { BudgetTime } from '../../../shared-lib/calibration/budget-shares.ts';
 import { BudgetTable } from './BudgetTable.tsx';
 import { CandidatesTable } from './CandidatesTable.tsx';
-import type { ResidualPoint } from './residual-points.ts';
+import type { ResidualPoint } from '../../../shared-lib/calibration/residual-points.ts';
 import { ReadCounts } from './ReadCounts.tsx';
 import { ResidualPlot } from './ResidualPlot.tsx';
 import './result.css';
-import { percentWords, resultTorque } from './result-figures.ts';
+import { percentWords, resultTorque } from '../../../shared-lib/calibration/words/result-figures.ts';
 import {
   classWords,
   degreeWords,
@@ -21,7 +21,7 @@ import {
   residualSummary,
   senseTitles,
   shareSummary,
-} from './result-sentences.ts';
+} from '../../../shared-lib/calibration/words/result-sentences.ts';
 import { ShareBars } from './ShareBars.tsx';
 import { StepsTable } from './StepsTable.tsx';
 import { UncertaintyCurve } from './UncertaintyCurve.tsx';

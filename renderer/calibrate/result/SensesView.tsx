@@ -2,7 +2,7 @@ import type { ReactNode } from 'react';
 import type { TorqueUnit } from '../../../shared-lib/api-contract.ts';
 import type { CalibrationResult, SenseResult } from '../../../shared-lib/calibration/result-model.ts';
 import type { CalibrationRun } from '../../../shared-lib/calibration/run-model.ts';
-import { residualPoints } from './residual-points.ts';
+import { residualPoints } from '../../../shared-lib/calibration/residual-points.ts';
 import './result.css';
 import { SenseResultView } from './SenseResultView.tsx';
 

@@ -1,8 +1,12 @@
 import type { StepResult } from '../../../shared-lib/calibration/result-model.ts';
 import { formatNumber } from '../../../shared-lib/format-quantity.ts';
-import { type BudgetTime, OTHER_SOURCES, sharePicture } from './budget-shares.ts';
-import type { ResultTorque } from './result-figures.ts';
-import { barWords } from './result-sentences.ts';
+import {
+  type BudgetTime,
+  OTHER_SOURCES,
+  sharePicture,
+} from '../../../shared-lib/calibration/budget-shares.ts';
+import type { ResultTorque } from '../../../shared-lib/calibration/words/result-figures.ts';
+import { barWords } from '../../../shared-lib/calibration/words/result-sentences.ts';
 import './share-bars.css';
 
 export interface ShareBarsProps {

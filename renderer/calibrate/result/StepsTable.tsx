@@ -1,7 +1,7 @@
 import type { SenseResult } from '../../../shared-lib/calibration/result-model.ts';
 import { formatNumber } from '../../../shared-lib/format-quantity.ts';
 import '../figure-table.css';
-import { percentColumn, type ResultTorque } from './result-figures.ts';
+import { percentColumn, type ResultTorque } from '../../../shared-lib/calibration/words/result-figures.ts';
 
 export interface StepsTableProps {
   readonly result: SenseResult;

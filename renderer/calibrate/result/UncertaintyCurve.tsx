@@ -1,8 +1,8 @@
 import type { TorqueUnit } from '../../../shared-lib/api-contract.ts';
 import type { SenseResult } from '../../../shared-lib/calibration/result-model.ts';
 import { fromOwnUnit, unitLabel } from '../../../shared-lib/format-quantity.ts';
-import { type ResultTorque } from './result-figures.ts';
-import { uncertaintySummary } from './result-sentences.ts';
+import { type ResultTorque } from '../../../shared-lib/calibration/words/result-figures.ts';
+import { uncertaintySummary } from '../../../shared-lib/calibration/words/result-sentences.ts';
 import { SvgPlot } from './SvgPlot.tsx';
 import {
   uncertaintyCurvePoints,

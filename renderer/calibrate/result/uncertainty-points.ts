@@ -1,6 +1,6 @@
 import type { SenseResult } from '../../../shared-lib/calibration/result-model.ts';
 import { expandedUncertaintyNm } from '../../../shared-lib/calibration/uncertainty-at.ts';
-import type { BudgetTime } from './budget-shares.ts';
+import type { BudgetTime } from '../../../shared-lib/calibration/budget-shares.ts';
 
 export interface UncertaintyPoint {
   /** Never negative: the sense has the sign. */

@@ -13,7 +13,7 @@ import { ActionRow, Panel } from '../../ui/Panel.tsx';
 import { LinePicture } from '../../ui/picture/LinePicture.tsx';
 import { StateShape } from '../../ui/StateShape.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
-import { operatorWords } from '../calibration-sentences.ts';
+import { operatorWords } from '../../../shared-lib/calibration/words/calibration-sentences.ts';
 import { LiveCounts } from '../LiveCounts.tsx';
 import { SubPage } from '../SubPage.tsx';
 import { ringingRows, ringingSummary, shownUntilS } from './ringing-sentences.ts';

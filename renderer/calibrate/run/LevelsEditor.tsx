@@ -4,7 +4,7 @@ import type { TorqueUnit } from '../../../shared-lib/api-contract.ts';
 import type { Weight } from '../../../shared-lib/calibration/standards-model.ts';
 import { Button } from '../../ui/Button.tsx';
 import { ActionRow } from '../../ui/Panel.tsx';
-import { formatSignificant } from '../../ui/read-quantity.ts';
+import { formatSignificant } from '../../../shared-lib/format-significant.ts';
 import '../../ui/fields.css';
 import '../figure-table.css';
 import { levelTorqueFormat } from './level-torque.ts';

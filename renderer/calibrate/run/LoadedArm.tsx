@@ -1,5 +1,5 @@
 import type { CalibrationRun } from '../../../shared-lib/calibration/run-model.ts';
-import { formatSignificant } from '../../ui/read-quantity.ts';
+import { formatSignificant } from '../../../shared-lib/format-significant.ts';
 import { type HungWeight, hungWeights, hungWords } from './run-sentences.ts';
 
 const WIDTH = 500;

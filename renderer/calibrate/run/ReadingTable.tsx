@@ -6,7 +6,7 @@ import { StateShape } from '../../ui/StateShape.tsx';
 import '../../ui/state-shape.css';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import '../figure-table.css';
-import { senseTitles } from '../result/result-sentences.ts';
+import { senseTitles } from '../../../shared-lib/calibration/words/result-sentences.ts';
 import { levelTorqueFormat } from './level-torque.ts';
 import { stageWords, takenWords } from './run-sentences.ts';
 

@@ -9,7 +9,7 @@ import { SelectField } from '../../ui/SelectField.tsx';
 import { Checkbox } from '../../ui/Toggles.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import { calibrateAddresses } from '../calibrate-addresses.ts';
-import { armWords, siteWords } from '../standards/standards-sentences.ts';
+import { armWords, siteWords } from '../../../shared-lib/calibration/words/standards-sentences.ts';
 import { BenchTermsFields } from './BenchTermsFields.tsx';
 import { LevelsEditor } from './LevelsEditor.tsx';
 import { readExercises, type RunForm, runReaders, withWay } from './run-form.ts';

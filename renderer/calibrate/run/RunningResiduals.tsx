@@ -3,9 +3,13 @@ import { formatNumber, fromOwnUnit, THIN_SPACE, unitLabel } from '../../../share
 import { useRequest } from '../../api-client/use-request.ts';
 import { Panel } from '../../ui/Panel.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
-import { provisionalResiduals, residualPoints } from '../result/residual-points.ts';
+import { provisionalResiduals, residualPoints } from '../../../shared-lib/calibration/residual-points.ts';
 import { ResidualPlot } from '../result/ResidualPlot.tsx';
-import { degreeWords, residualSummary, senseTitles } from '../result/result-sentences.ts';
+import {
+  degreeWords,
+  residualSummary,
+  senseTitles,
+} from '../../../shared-lib/calibration/words/result-sentences.ts';
 
 /** Residuals as they come in, each sense beside the other; of the fit where there is enough for one. */
 export function RunningResiduals({ run }: { readonly run: CalibrationRun }) {

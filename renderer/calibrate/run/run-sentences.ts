@@ -9,7 +9,7 @@ import type {
 } from '../../../shared-lib/calibration/run-model.ts';
 import type { Weight } from '../../../shared-lib/calibration/standards-model.ts';
 import { formatDuration, formatNumber } from '../../../shared-lib/format-quantity.ts';
-import { formatSignificant } from '../../ui/read-quantity.ts';
+import { formatSignificant } from '../../../shared-lib/format-significant.ts';
 import type { StateShapeName } from '../../ui/StateShape.tsx';
 
 export interface PhaseWords {

@@ -34,7 +34,7 @@ import {
   nextName,
   siteWords,
   weightWords,
-} from './standards-sentences.ts';
+} from '../../../shared-lib/calibration/words/standards-sentences.ts';
 import { useStandards } from './use-standards.ts';
 import { WeightFields } from './WeightFields.tsx';
 

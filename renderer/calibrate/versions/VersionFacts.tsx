@@ -2,7 +2,12 @@ import type { CalibrationVersion } from '../../../shared-lib/calibration/calibra
 import { DataList, DataRow } from '../../ui/DataRow.tsx';
 import { formatDateTime } from '../../ui/date-time.ts';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
-import { methodWords, operatorWords, senseWords, versionUncertaintyWords } from '../calibration-sentences.ts';
+import {
+  methodWords,
+  operatorWords,
+  senseWords,
+  versionUncertaintyWords,
+} from '../../../shared-lib/calibration/words/calibration-sentences.ts';
 
 /** What a version is, in a few rows. */
 export function VersionFacts({ version }: { readonly version: CalibrationVersion }) {

@@ -1,6 +1,6 @@
 import type { RequestResult } from '../../../shared-lib/api-contract.ts';
 import type { Direction } from '../../../shared-lib/trial/step-model.ts';
-import { percentWords } from '../result/result-figures.ts';
+import { percentWords } from '../../../shared-lib/calibration/words/result-figures.ts';
 
 export type Comparison = RequestResult<'compareCalibrations'>;
 export type ComparedPoint = Comparison['points'][number];

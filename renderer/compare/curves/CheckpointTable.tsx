@@ -1,7 +1,11 @@
 import type { Checkpoint } from '../../../shared-lib/comparison/comparison-model.ts';
 import { THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
 import '../../calibrate/figure-table.css';
-import { checkpointWords, ratioPercent, type SideNames } from '../compare-sentences.ts';
+import {
+  checkpointWords,
+  ratioPercent,
+  type SideNames,
+} from '../../../shared-lib/comparison/words/compare-sentences.ts';
 
 interface CheckpointTableProps {
   readonly checkpoints: readonly Checkpoint[];

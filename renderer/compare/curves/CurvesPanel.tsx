@@ -6,7 +6,12 @@ import { Button } from '../../ui/Button.tsx';
 import { ActionRow, Panel } from '../../ui/Panel.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import { AskAgain } from '../AskAgain.tsx';
-import { endLabel, leadSentence, ratioPercent, type SideNames } from '../compare-sentences.ts';
+import { endLabel } from './curve-sentences.ts';
+import {
+  leadSentence,
+  ratioPercent,
+  type SideNames,
+} from '../../../shared-lib/comparison/words/compare-sentences.ts';
 import { type AlignedRun, newestOfEach, runsOfPair } from './aligned-curves.ts';
 import { CheckpointPicture } from './CheckpointPicture.tsx';
 import { CheckpointTable } from './CheckpointTable.tsx';

@@ -1,5 +1,6 @@
 import { formatDuration } from '../../../shared-lib/format-quantity.ts';
-import type { SideNames } from '../compare-sentences.ts';
+import { shortenName } from '../../live-curve/earlier-curve.ts';
+import type { SideNames } from '../../../shared-lib/comparison/words/compare-sentences.ts';
 
 interface CurveCounts {
   readonly shown: number;
@@ -32,3 +33,8 @@ export function curvesSummary(
 
 export const CURVES_FOR_THE_EYE =
   'Curves are low-passed at 20 Hz for the eye; all figures come from the measuring curve. Thin: each run; thick: the mean of a side.';
+
+/** At the end of a curve. */
+export function endLabel(side: 'a' | 'b', names: SideNames): string {
+  return `${side.toUpperCase()} ${shortenName(names[side])}`;
+}

@@ -6,9 +6,9 @@ import { Panel } from '../../ui/Panel.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import { AskAgain } from '../AskAgain.tsx';
 import { compareAddress } from '../compare-address.ts';
-import { lowerFirst, stepName } from '../compare-sentences.ts';
+import { lowerFirst, stepName } from '../../../shared-lib/comparison/words/compare-sentences.ts';
 import type { CompleteChoice } from '../choose-pair.ts';
-import { measureDisplay, measureName } from '../measure-choices.ts';
+import { measureDisplay, measureName } from '../../../shared-lib/comparison/words/measure-choices.ts';
 import { useReloadOn } from '../use-reload-on.ts';
 import { notSeparatedWords, placeRangeWords } from './field-sentences.ts';
 

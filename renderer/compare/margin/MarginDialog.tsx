@@ -9,7 +9,7 @@ import { Dialog } from '../../ui/Dialog.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { QuantityField } from '../../ui/QuantityField.tsx';
 import { quantityReader, valueOf } from '../../ui/read-quantity.ts';
-import { percentWords } from '../compare-sentences.ts';
+import { percentWords } from '../../../shared-lib/comparison/words/compare-sentences.ts';
 import { marginSentence, nextMarginPercent } from './margin-sentences.ts';
 
 /** As the contract takes it. */

@@ -1,5 +1,5 @@
 import type { RequestResult } from '../../../shared-lib/api-contract.ts';
-import { percentWords } from '../compare-sentences.ts';
+import { percentWords } from '../../../shared-lib/comparison/words/compare-sentences.ts';
 
 type Margins = RequestResult<'listMargins'>;
 

@@ -5,7 +5,7 @@ import {
   intervalSummary,
   percentWords,
   type SideNames,
-} from '../compare-sentences.ts';
+} from '../../../shared-lib/comparison/words/compare-sentences.ts';
 import { intervalScale } from './interval-scale.ts';
 import { px } from './picture-frame.ts';
 import '../../ui/picture/line-picture.css';

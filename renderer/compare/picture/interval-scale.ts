@@ -1,5 +1,5 @@
 import type { Comparison } from '../../../shared-lib/comparison/comparison-model.ts';
-import { ratioPercent } from '../compare-sentences.ts';
+import { ratioPercent } from '../../../shared-lib/comparison/words/compare-sentences.ts';
 import type { Tick } from './picture-frame.ts';
 
 /** The ratio's axis: logarithmic, one in the middle, wide enough for interval and margin. */

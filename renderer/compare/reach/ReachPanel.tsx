@@ -8,7 +8,7 @@ import { Button } from '../../ui/Button.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Notice } from '../../ui/Notice.tsx';
 import { ActionRow, Panel } from '../../ui/Panel.tsx';
-import type { SideNames } from '../compare-sentences.ts';
+import type { SideNames } from '../../../shared-lib/comparison/words/compare-sentences.ts';
 import { ReachView } from './ReachView.tsx';
 
 interface ReachPanelProps {

@@ -5,7 +5,8 @@ import { curveColorIndex } from '../../live-curve/curve-style.ts';
 import { ChoiceField } from '../../ui/ChoiceField.tsx';
 import { LinePicture, type PictureLine } from '../../ui/picture/LinePicture.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
-import { endLabel, type SideNames, withShortNames } from '../compare-sentences.ts';
+import { endLabel } from '../curves/curve-sentences.ts';
+import { type SideNames, withShortNames } from '../../../shared-lib/comparison/words/compare-sentences.ts';
 import { meanTimeLine, ratioStretches, reachSummary } from './reach-lines.ts';
 
 interface ReachViewProps {

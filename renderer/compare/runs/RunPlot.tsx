@@ -3,7 +3,11 @@ import { roundRange } from '../../ui/picture/picture-scale.ts';
 import { AxesPicture } from '../picture/AxesPicture.tsx';
 import { LINE_PX, pictureFrame, px } from '../picture/picture-frame.ts';
 import { countTicks } from '../../calibrate/check/CheckCharts.tsx';
-import { type RunOwner, type RunPoint, sessionBreaks } from './run-points.ts';
+import {
+  type RunOwner,
+  type RunPoint,
+  sessionBreaks,
+} from '../../../shared-lib/comparison/words/run-points.ts';
 import './runs.css';
 
 interface RunPlotProps {

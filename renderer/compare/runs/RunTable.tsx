@@ -3,9 +3,13 @@ import type { Comparison } from '../../../shared-lib/comparison/comparison-model
 import '../../calibrate/figure-table.css';
 import { formatTrialTime } from '../../ui/date-time.ts';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
-import { roundWords, runStateWords, type SideNames } from '../compare-sentences.ts';
-import { measureDisplay, measureName } from '../measure-choices.ts';
-import type { RunPoint } from './run-points.ts';
+import {
+  roundWords,
+  runStateWords,
+  type SideNames,
+} from '../../../shared-lib/comparison/words/compare-sentences.ts';
+import { measureDisplay, measureName } from '../../../shared-lib/comparison/words/measure-choices.ts';
+import type { RunPoint } from '../../../shared-lib/comparison/words/run-points.ts';
 
 interface RunTableProps {
   readonly points: readonly RunPoint[];

@@ -6,12 +6,13 @@ import { Panel } from '../../ui/Panel.tsx';
 import { StateShape } from '../../ui/StateShape.tsx';
 import { Switch } from '../../ui/Toggles.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
-import { gateSentence } from '../../logbook/sessions/session-sentences.ts';
-import { endLabel, type SideNames } from '../compare-sentences.ts';
-import { measureDisplay, measureName } from '../measure-choices.ts';
-import { type RunOwner, runPoints } from './run-points.ts';
+import { gateSentence } from '../../../shared-lib/run-sheet/session-words.ts';
+import { endLabel } from '../curves/curve-sentences.ts';
+import { type SideNames } from '../../../shared-lib/comparison/words/compare-sentences.ts';
+import { measureDisplay, measureName } from '../../../shared-lib/comparison/words/measure-choices.ts';
+import { type RunOwner, runPoints } from '../../../shared-lib/comparison/words/run-points.ts';
 import { RunPlot } from './RunPlot.tsx';
-import { runsSummary } from './run-sentences.ts';
+import { runsSummary } from '../../../shared-lib/comparison/words/run-sentences.ts';
 import './runs.css';
 import { RunTable } from './RunTable.tsx';
 

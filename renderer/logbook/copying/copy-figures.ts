@@ -1,6 +1,6 @@
 import type { TrialSummary } from '../../../shared-lib/trial/trial-model.ts';
-import type { FigureRow } from '../trial/figure-row.ts';
-import { setupWords, stepWords } from '../trial-rows.ts';
+import type { FigureRow } from '../../../shared-lib/trial/words/figure-row.ts';
+import { setupWords, stepWords } from '../../../shared-lib/trial/words/pull-words.ts';
 import { sortableTime } from './copy-trials.ts';
 import { plainNumber, plainText, tabSeparated } from './plain-text.ts';
 

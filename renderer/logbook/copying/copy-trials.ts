@@ -1,10 +1,10 @@
 import { fromOwnUnit } from '../../../shared-lib/format-quantity.ts';
 import type { TrialSummary } from '../../../shared-lib/trial/trial-model.ts';
-import { qualityWords } from '../../bench/bench-sentences.ts';
-import type { TorqueDisplay } from '../../ui/torque-display.ts';
-import { suspicionWords } from '../suspects/suspect-sentences.ts';
-import { setupWords } from '../trial-rows.ts';
-import { stateWords } from '../trial-sentences.ts';
+import { qualityWords } from '../../../shared-lib/trial/words/quality-words.ts';
+import type { TorqueDisplay } from '../../../shared-lib/torque-display.ts';
+import { suspicionWords } from '../../../shared-lib/trial/words/suspicion-words.ts';
+import { setupWords } from '../../../shared-lib/trial/words/pull-words.ts';
+import { stateWords } from '../../../shared-lib/trial/words/trial-sentences.ts';
 import { plainNumber, tabSeparated } from './plain-text.ts';
 
 /** Trials as a table for a spreadsheet, with a header; what is hidden before a trial is kept is empty. */

@@ -1,5 +1,5 @@
 import type { TrialCurve } from '../../../shared-lib/api-contract.ts';
-import type { TorqueDisplay } from '../../ui/torque-display.ts';
+import type { TorqueDisplay } from '../../../shared-lib/torque-display.ts';
 import { type CurveReading, readingWords } from './read-curve.ts';
 
 interface CurveReadoutProps {

@@ -10,7 +10,7 @@ import { ActionRow, Panel } from '../../ui/Panel.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import { useCopy } from '../copying/use-copy.ts';
 import { momentsOf } from '../trial/moments.ts';
-import { faultsOnTimeLine, summariseTrial } from '../trial-sentences.ts';
+import { faultsOnTimeLine, summariseTrial } from '../../../shared-lib/trial/words/trial-sentences.ts';
 import { selectedWindow } from './curve-cursor.ts';
 import { type CurveWindow, fitWindow, shiftWindow, zoomWindow } from './curve-window.ts';
 import { CurveChoices } from './CurveChoices.tsx';

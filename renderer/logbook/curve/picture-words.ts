@@ -2,7 +2,7 @@ import type { TrialRecord } from '../../../shared-lib/trial/trial-model.ts';
 import { STATIC_CALIBRATION } from '../../bench/bench-sentences.ts';
 import type { CurveColors } from '../../live-curve/curve-style.ts';
 import { formatTrialTime } from '../../ui/date-time.ts';
-import { setupWords, stepWords } from '../trial-rows.ts';
+import { setupWords, stepWords } from '../../../shared-lib/trial/words/pull-words.ts';
 import type { PictureWords } from './chart-png.ts';
 import type { CurveChoice } from './trial-chart.ts';
 

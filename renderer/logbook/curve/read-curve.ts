@@ -1,6 +1,6 @@
 import type { TrialCurve } from '../../../shared-lib/api-contract.ts';
 import { formatNumber, THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
-import type { TorqueDisplay } from '../../ui/torque-display.ts';
+import type { TorqueDisplay } from '../../../shared-lib/torque-display.ts';
 
 /** What the curve shows at one instant; null: there is nothing, because of lost samples or since the record does not reach so far. */
 export interface CurveReading {

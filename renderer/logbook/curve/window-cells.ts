@@ -5,7 +5,7 @@ import {
   type ShownQuantity,
   shownQuantities,
   type TorqueUnitDisplay,
-} from '../trial/shown-quantity.ts';
+} from '../../../shared-lib/trial/words/shown-quantity.ts';
 import { formatInstant } from './read-curve.ts';
 
 export interface WindowCell {

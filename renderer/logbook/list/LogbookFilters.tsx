@@ -1,14 +1,15 @@
 import { useState } from 'react';
 import type { TrialFilter } from '../../../shared-lib/logbook/logbook-requests.ts';
 import { useRequest } from '../../api-client/use-request.ts';
-import { qualityWords } from '../../bench/bench-sentences.ts';
+import { qualityWords } from '../../../shared-lib/trial/words/quality-words.ts';
 import { Button } from '../../ui/Button.tsx';
 import { formatDateTime } from '../../ui/date-time.ts';
 import { DayField } from '../../ui/DayField.tsx';
 import { SelectField } from '../../ui/SelectField.tsx';
 import { TextField } from '../../ui/TextField.tsx';
 import { type FilterKey, isSet } from '../logbook-filter.ts';
-import { directionNames, EVERY, kindNames, optionsOf, roleNames, stateNames } from './filter-words.ts';
+import { directionNames, kindNames, roleNames } from '../../../shared-lib/trial/words/pull-words.ts';
+import { EVERY, optionsOf, stateNames } from './filter-words.ts';
 
 interface LogbookFiltersProps {
   readonly filter: TrialFilter;

@@ -4,9 +4,10 @@ import type { TrialSummary } from '../../../shared-lib/trial/trial-model.ts';
 import { formatTrialTime } from '../../ui/date-time.ts';
 import { StateShape, type StateShapeName } from '../../ui/StateShape.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
-import { suspicionWords } from '../suspects/suspect-sentences.ts';
-import { setupWords, type TrialRow, trialRow } from '../trial-rows.ts';
-import { possibleDecisions } from '../trial-sentences.ts';
+import { suspicionWords } from '../../../shared-lib/trial/words/suspicion-words.ts';
+import { setupWords } from '../../../shared-lib/trial/words/pull-words.ts';
+import { type TrialRow, trialRow } from '../trial-rows.ts';
+import { possibleDecisions } from '../../../shared-lib/trial/words/trial-sentences.ts';
 import type { ColumnKey, TableLayout } from './table-columns.ts';
 
 interface TrialTableRowProps {

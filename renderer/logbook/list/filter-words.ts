@@ -1,7 +1,6 @@
+import { kindNames, directionNames, roleNames } from '../../../shared-lib/trial/words/pull-words.ts';
 import type { TrialFilter } from '../../../shared-lib/logbook/logbook-requests.ts';
-import type { Role } from '../../../shared-lib/run-sheet/run-sheet-model.ts';
-import type { Direction, Kind } from '../../../shared-lib/trial/step-model.ts';
-import { qualityWords } from '../../bench/bench-sentences.ts';
+import { qualityWords } from '../../../shared-lib/trial/words/quality-words.ts';
 import { formatDay } from '../../ui/date-time.ts';
 import { type FilterKey, filterKeys, isSet } from '../logbook-filter.ts';
 
@@ -17,21 +16,6 @@ export const stateNames = {
   suspect: 'Suspect by a failed check',
   excluded: 'Left out after a failed check',
 } as const satisfies Record<NonNullable<TrialFilter['state']>, string>;
-
-export const kindNames: Readonly<Record<Kind, string>> = {
-  tighten: 'Tighten',
-  breakaway: 'Breakaway',
-  stall: 'Stall',
-  endurance: 'Endurance',
-};
-
-export const directionNames: Readonly<Record<Direction, string>> = { forward: 'Forward', reverse: 'Reverse' };
-
-export const roleNames: Readonly<Record<Role, string>> = {
-  counted: 'Counted',
-  conditioning: 'Conditioning',
-  reference: 'Reference tool',
-};
 
 export interface Option {
   readonly key: string;

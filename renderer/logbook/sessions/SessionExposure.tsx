@@ -3,7 +3,7 @@ import { formatDuration, formatNumber, THIN_SPACE } from '../../../shared-lib/fo
 import '../../calibrate/figure-table.css';
 import { Panel } from '../../ui/Panel.tsx';
 import { StateShape } from '../../ui/StateShape.tsx';
-import { exposureShape } from './session-sentences.ts';
+import { exposureShape } from './exposure-shape.ts';
 
 const stateNames: Readonly<Record<Exposure['state'], string>> = {
   below: 'Below the action value, as far as it is known',

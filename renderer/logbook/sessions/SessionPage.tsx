@@ -4,7 +4,7 @@ import { useConnection, useStatus } from '../../api-client/ConnectionContext.tsx
 import { useAction } from '../../api-client/use-action.ts';
 import { useRequest } from '../../api-client/use-request.ts';
 import { STATIC_CALIBRATION } from '../../bench/bench-sentences.ts';
-import { operatorWords } from '../../calibrate/calibration-sentences.ts';
+import { operatorWords } from '../../../shared-lib/calibration/words/calibration-sentences.ts';
 import { Button } from '../../ui/Button.tsx';
 import { DataList, DataRow } from '../../ui/DataRow.tsx';
 import { formatDateTime } from '../../ui/date-time.ts';
@@ -15,7 +15,7 @@ import { Page, Panel } from '../../ui/Panel.tsx';
 import '../logbook.css';
 import { sessionTrialsAddress } from '../logbook-filter.ts';
 import { sessionsAddress } from './session-addresses.ts';
-import { countWords, safetyWords, spanWords } from './session-sentences.ts';
+import { countWords, safetyWords, spanWords } from '../../../shared-lib/run-sheet/session-words.ts';
 import { SessionConditionsPanel } from './SessionConditionsPanel.tsx';
 import { SessionDrift } from './SessionDrift.tsx';
 import { SessionExposure } from './SessionExposure.tsx';

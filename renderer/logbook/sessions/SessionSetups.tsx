@@ -7,7 +7,7 @@ import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Panel } from '../../ui/Panel.tsx';
 import { SelectField } from '../../ui/SelectField.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
-import { gateNames, gateSentence, setupRow } from './session-sentences.ts';
+import { gateNames, gateSentence, setupRow } from '../../../shared-lib/run-sheet/session-words.ts';
 
 const gates: readonly QualityGate[] = ['goodOnly', 'goodAndLook', 'allKept'];
 

@@ -2,7 +2,7 @@ import { Link, useSearchParams } from 'wouter';
 import type { SessionSummary } from '../../../shared-lib/run-sheet/session-model.ts';
 import { useStatus } from '../../api-client/ConnectionContext.tsx';
 import { useRequest } from '../../api-client/use-request.ts';
-import { operatorWords } from '../../calibrate/calibration-sentences.ts';
+import { operatorWords } from '../../../shared-lib/calibration/words/calibration-sentences.ts';
 import '../../calibrate/figure-table.css';
 import { formatDateTime } from '../../ui/date-time.ts';
 import { EmptyState } from '../../ui/EmptyState.tsx';

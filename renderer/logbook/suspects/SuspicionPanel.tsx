@@ -4,7 +4,7 @@ import { LinkButton } from '../../ui/LinkButton.tsx';
 import { Panel } from '../../ui/Panel.tsx';
 import { StateShape } from '../../ui/StateShape.tsx';
 import { DecideSuspects } from './DecideSuspects.tsx';
-import { suspicionWords } from './suspect-sentences.ts';
+import { suspicionWords } from '../../../shared-lib/trial/words/suspicion-words.ts';
 
 /** Why a trial is suspect and what was made of it; nothing where no check failed around it. */
 export function SuspicionPanel({ summary }: { readonly summary: TrialSummary }) {

@@ -3,7 +3,7 @@ import type { TrialRecord } from '../../../shared-lib/trial/trial-model.ts';
 import { DataList, DataRow } from '../../ui/DataRow.tsx';
 import { Panel } from '../../ui/Panel.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
-import { conditionRows } from '../condition-rows.ts';
+import { conditionRows } from '../../../shared-lib/trial/words/condition-rows.ts';
 import { CountsDownload } from '../CountsDownload.tsx';
 import { describeTrialClock } from '../trial-clock.ts';
 

@@ -11,8 +11,8 @@ import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import { figureAsText, figuresAsTable } from '../copying/copy-figures.ts';
 import { CopyOutcomeLine } from '../copying/CopyOutcomeLine.tsx';
 import { useCopy } from '../copying/use-copy.ts';
-import { figureGroups, figureRows } from '../figure-rows.ts';
-import type { FigureRow } from './figure-row.ts';
+import { figureGroups, figureRows } from '../../../shared-lib/trial/words/figure-rows.ts';
+import type { FigureRow } from '../../../shared-lib/trial/words/figure-row.ts';
 
 interface FiguresPanelProps {
   readonly record: TrialRecord;

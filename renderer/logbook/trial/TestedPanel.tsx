@@ -8,7 +8,7 @@ import { Panel } from '../../ui/Panel.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import { sessionAddress } from '../sessions/session-addresses.ts';
 import { RelabelDialog } from './RelabelDialog.tsx';
-import { preparationRows, setupRows } from './setup-rows.ts';
+import { preparationRows, setupRows } from '../../../shared-lib/trial/words/setup-rows.ts';
 
 /** What was pulled, where it stood in its run sheet, and how the setup was found then. */
 export function TestedPanel({ record }: { readonly record: TrialRecord }) {

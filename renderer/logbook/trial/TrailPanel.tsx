@@ -4,15 +4,15 @@ import { useConnection } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
 import { usualRestoreReasons, usualVoidReasons } from '../../bench/decision-reasons.ts';
 import { ReasonDialog } from '../../bench/ReasonDialog.tsx';
-import { operatorWords } from '../../calibrate/calibration-sentences.ts';
+import { operatorWords } from '../../../shared-lib/calibration/words/calibration-sentences.ts';
 import { Button } from '../../ui/Button.tsx';
 import { formatDateTime } from '../../ui/date-time.ts';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { LinkButton } from '../../ui/LinkButton.tsx';
 import { ActionRow, Panel } from '../../ui/Panel.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
-import { possibleDecisions } from '../trial-sentences.ts';
-import { trailOf } from './trail.ts';
+import { possibleDecisions } from '../../../shared-lib/trial/words/trial-sentences.ts';
+import { trailOf } from '../../../shared-lib/trial/words/trail.ts';
 
 interface TrailPanelProps {
   readonly record: TrialRecord;

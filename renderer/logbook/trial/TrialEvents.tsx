@@ -1,6 +1,6 @@
 import type { TrialRecord } from '../../../shared-lib/trial/trial-model.ts';
 import { faultFigure, faultSeverity, faultWords } from '../../faults/fault-words.ts';
-import { levelWords } from '../../ui/level-words.ts';
+import { levelWords } from '../../../shared-lib/level-words.ts';
 import { Panel } from '../../ui/Panel.tsx';
 import { StateShape } from '../../ui/StateShape.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';

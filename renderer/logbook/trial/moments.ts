@@ -1,6 +1,6 @@
 import { formatNumber, THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
 import type { FaultEvent, TrialRecord } from '../../../shared-lib/trial/trial-model.ts';
-import { faultsOnTimeLine } from '../trial-sentences.ts';
+import { faultsOnTimeLine } from '../../../shared-lib/trial/words/trial-sentences.ts';
 
 /** Something on the time line of a trial, in seconds from onset. */
 export interface Moment {

@@ -1,9 +1,9 @@
 import { formatNumber, THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
 import type { TrialFigures } from '../../../shared-lib/trial/trial-model.ts';
-import { qualityWords } from '../../bench/bench-sentences.ts';
-import { figureRows } from '../figure-rows.ts';
-import type { FigureRow } from './figure-row.ts';
-import type { TorqueUnitDisplay } from './shown-quantity.ts';
+import { qualityWords } from '../../../shared-lib/trial/words/quality-words.ts';
+import { figureRows } from '../../../shared-lib/trial/words/figure-rows.ts';
+import type { FigureRow } from '../../../shared-lib/trial/words/figure-row.ts';
+import type { TorqueUnitDisplay } from '../../../shared-lib/trial/words/shown-quantity.ts';
 
 export interface WhatIfRow {
   readonly name: string;

@@ -1,4 +1,5 @@
-import { formatSignificant, quantityReader } from '../../ui/read-quantity.ts';
+import { formatSignificant } from '../../../shared-lib/format-significant.ts';
+import { quantityReader } from '../../ui/read-quantity.ts';
 import type { Pack, Setup, Supply, Tool } from '../../../shared-lib/run-sheet/setup-model.ts';
 import { FormReader, type FormReading, plainNumberReader } from '../../ui/form-reader.ts';
 

@@ -1,6 +1,6 @@
 import { formatNumber, THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
 import type { Pack, Setup, Supply, Tool } from '../../../shared-lib/run-sheet/setup-model.ts';
-import { formatSignificant } from '../../ui/read-quantity.ts';
+import { formatSignificant } from '../../../shared-lib/format-significant.ts';
 import type { BenchItems } from './use-bench-items.ts';
 
 export const supplyWords: Readonly<Record<Supply, string>> = {

@@ -2,7 +2,8 @@ import type { Plan, PlanStep } from '../../../shared-lib/run-sheet/plan-model.ts
 import type { Ask } from '../../../shared-lib/run-sheet/setup-model.ts';
 import type { Direction, Kind } from '../../../shared-lib/trial/step-model.ts';
 import { FormReader, type FormReading } from '../../ui/form-reader.ts';
-import { formatSignificant, quantityReader } from '../../ui/read-quantity.ts';
+import { formatSignificant } from '../../../shared-lib/format-significant.ts';
+import { quantityReader } from '../../ui/read-quantity.ts';
 import { wholeNumberReader } from '../../ui/read-whole-number.ts';
 
 /** The ranges of the contract, so that a field says at once what the services would refuse. */

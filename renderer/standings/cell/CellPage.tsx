@@ -7,7 +7,7 @@ import { LinkButton } from '../../ui/LinkButton.tsx';
 import { Page, Panel } from '../../ui/Panel.tsx';
 import { editionAddress } from '../standings-addresses.ts';
 import { BackToTable } from '../StandingsNav.tsx';
-import { labelsOf } from '../table/place-sentences.ts';
+import { labelsOf } from '../../../shared-lib/standings/words/place-sentences.ts';
 import { type TermColumn, termColumns } from '../table/table-rows.ts';
 import { useQuantityContext } from '../use-measure-words.ts';
 import { useStandingsRequest } from '../use-standings-request.ts';

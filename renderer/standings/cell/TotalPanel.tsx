@@ -4,7 +4,7 @@ import type { Standings } from '../../../shared-lib/standings/standings-model.ts
 import '../../calibrate/figure-table.css';
 import { Panel } from '../../ui/Panel.tsx';
 import { cellAddress } from '../standings-addresses.ts';
-import { pointDecimals } from '../table/table-rows.ts';
+import { pointDecimals } from '../../../shared-lib/standings/words/point-decimals.ts';
 import { leadWords } from './cell-sentences.ts';
 
 interface TotalPanelProps {

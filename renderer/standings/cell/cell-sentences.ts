@@ -1,7 +1,7 @@
 import { formatNumber } from '../../../shared-lib/format-quantity.ts';
 import type { RequestResult } from '../../../shared-lib/api-contract.ts';
 import type { Cell, StandingsRow } from '../../../shared-lib/standings/standings-model.ts';
-import { capitalised } from '../words/measure-words.ts';
+import { capitalised } from '../../../shared-lib/standings/words/measure-words.ts';
 import { formatValue, type MeasureQuantity } from '../words/measure-quantity.ts';
 
 type CellTrials = RequestResult<'getStandingsCell'>['trials'];

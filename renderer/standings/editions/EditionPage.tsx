@@ -1,7 +1,7 @@
 import { useSearchParams } from 'wouter';
 import type { RequestResult } from '../../../shared-lib/api-contract.ts';
 import { useRequest } from '../../api-client/use-request.ts';
-import { operatorWords } from '../../calibrate/calibration-sentences.ts';
+import { operatorWords } from '../../../shared-lib/calibration/words/calibration-sentences.ts';
 import { DataList, DataRow } from '../../ui/DataRow.tsx';
 import { formatDateTime } from '../../ui/date-time.ts';
 import { EmptyState } from '../../ui/EmptyState.tsx';
@@ -12,7 +12,7 @@ import { Page, Panel } from '../../ui/Panel.tsx';
 import { SelectField } from '../../ui/SelectField.tsx';
 import { editionsAddress } from '../standings-addresses.ts';
 import { BackToTable } from '../StandingsNav.tsx';
-import { rangesWords } from '../table/place-sentences.ts';
+import { rangesWords } from '../../../shared-lib/standings/words/place-sentences.ts';
 import { TableView } from '../table/TableView.tsx';
 import { useStandingsRequest } from '../use-standings-request.ts';
 import { Waiting } from '../Waiting.tsx';

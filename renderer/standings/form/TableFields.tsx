@@ -1,11 +1,11 @@
 import { qualityGateSchema } from '../../../shared-lib/run-sheet/session-model.ts';
-import { gateNames, gateSentence } from '../../logbook/sessions/session-sentences.ts';
+import { gateNames, gateSentence } from '../../../shared-lib/run-sheet/session-words.ts';
 import { ChoiceField } from '../../ui/ChoiceField.tsx';
 import { FieldGrid, Panel } from '../../ui/Panel.tsx';
 import { SelectField } from '../../ui/SelectField.tsx';
 import { TextField } from '../../ui/TextField.tsx';
 import { Checkbox } from '../../ui/Toggles.tsx';
-import { classLabel, driveWords, supplyLabel } from '../words/measure-words.ts';
+import { classLabel, driveWords, supplyLabel } from '../../../shared-lib/standings/words/measure-words.ts';
 import { driveSizes, supplies, type TableForm, toggled, toolClasses } from './table-form.ts';
 
 const gates = qualityGateSchema.def.values.map((key) => ({ key, label: gateNames[key] }));

@@ -9,7 +9,7 @@ import type { QualityGate } from '../../../shared-lib/run-sheet/session-model.ts
 import { type Supply, supplySchema } from '../../../shared-lib/run-sheet/setup-model.ts';
 import type { StandingsTable } from '../../../shared-lib/standings/standings-model.ts';
 import { FormReader, type FormReading } from '../../ui/form-reader.ts';
-import { capitalised, classesWords } from '../words/measure-words.ts';
+import { capitalised, classesWords } from '../../../shared-lib/standings/words/measure-words.ts';
 
 /** The form of a table: whom it takes in, by which rules. */
 export interface TableForm {

@@ -10,12 +10,12 @@ import { Page, Panel } from '../../ui/Panel.tsx';
 import { decidingTermId } from '../cell/deciding-term.ts';
 import { cellAddress, newTableAddress, standingsRoutes, tableAddress } from '../standings-addresses.ts';
 import { PlaceLinks } from '../StandingsNav.tsx';
-import { countWords, shortLabelsOf } from '../table/place-sentences.ts';
+import { countWords, shortLabelsOf } from '../../../shared-lib/standings/words/place-sentences.ts';
 import { TablePage } from '../table/TablePage.tsx';
-import { pointDecimals } from '../table/table-rows.ts';
+import { pointDecimals } from '../../../shared-lib/standings/words/point-decimals.ts';
 import { useStandingsRequest } from '../use-standings-request.ts';
 import { Waiting } from '../Waiting.tsx';
-import { restsOnWords, takesInWords } from '../words/table-sentences.ts';
+import { restsOnWords, takesInWords } from '../../../shared-lib/standings/words/table-sentences.ts';
 
 /** All tables side by side; where there is one, it stands here itself, so that no press is spent on choosing it. */
 export function StandingsOverview() {

@@ -16,7 +16,8 @@ import { ActionRow, FieldGrid, Panel } from '../../ui/Panel.tsx';
 import { TextField } from '../../ui/TextField.tsx';
 import { Checkbox } from '../../ui/Toggles.tsx';
 import { newTableAddress, schemeAddress } from '../standings-addresses.ts';
-import { labelsOf } from '../table/place-sentences.ts';
+import { labelsOf } from '../../../shared-lib/standings/words/place-sentences.ts';
+import { quantityOf } from '../words/measure-quantity.ts';
 import { useMeasureWords, useQuantityContext } from '../use-measure-words.ts';
 import { useStandingsRequest } from '../use-standings-request.ts';
 import type { QuantityContext } from '../words/measure-quantity.ts';
@@ -28,7 +29,11 @@ import {
   schemeForm,
   type SchemeForm,
 } from './scheme-form.ts';
-import { findingsOf, type SchemeWords, versionWords } from './scheme-sentences.ts';
+import {
+  findingsOf,
+  type SchemeWords,
+  versionWords,
+} from '../../../shared-lib/standings/words/scheme-sentences.ts';
 import { SchemePreview } from './SchemePreview.tsx';
 import { SchemeVersions } from './SchemeVersions.tsx';
 import { TermList } from './TermList.tsx';
@@ -60,7 +65,7 @@ export function SchemeEditor({ source, isNew, list, tables, versions, askedTable
     ({ contender }) => contender,
   );
   const words: SchemeWords = {
-    context,
+    value: (measure, value) => quantityOf(measure, context).inWords(value),
     measure: useMeasureWords(list.schemes),
     contender: standings === null ? () => 'the reference tool' : labelsOf(standings),
   };
@@ -110,6 +115,7 @@ export function SchemeEditor({ source, isNew, list, tables, versions, askedTable
         <TermList
           form={form}
           words={words}
+          context={context}
           findings={check.findings}
           others={list.schemes.filter(
             (scheme) => scheme.schemeId !== schemeId && !list.archivedIds.includes(scheme.schemeId),

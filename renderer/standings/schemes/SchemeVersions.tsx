@@ -1,9 +1,13 @@
 import type { SchemeVersion } from '../../../shared-lib/standings/scheme-model.ts';
-import { operatorWords } from '../../calibrate/calibration-sentences.ts';
+import { operatorWords } from '../../../shared-lib/calibration/words/calibration-sentences.ts';
 import { Button } from '../../ui/Button.tsx';
 import { formatDateTime } from '../../ui/date-time.ts';
 import { Panel } from '../../ui/Panel.tsx';
-import { type SchemeWords, versionDifferences, versionWords } from './scheme-sentences.ts';
+import {
+  type SchemeWords,
+  versionDifferences,
+  versionWords,
+} from '../../../shared-lib/standings/words/scheme-sentences.ts';
 
 interface SchemeVersionsProps {
   /** Newest first. */

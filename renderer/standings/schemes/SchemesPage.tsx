@@ -10,9 +10,14 @@ import { LinkButton } from '../../ui/LinkButton.tsx';
 import { Notice } from '../../ui/Notice.tsx';
 import { ActionRow, Page, Panel } from '../../ui/Panel.tsx';
 import { NEW_SCHEME, newTableAddress, schemeAddress, standingsRoutes } from '../standings-addresses.ts';
+import { quantityOf } from '../words/measure-quantity.ts';
 import { useMeasureWords, useQuantityContext } from '../use-measure-words.ts';
 import { Waiting } from '../Waiting.tsx';
-import { type SchemeWords, termWords, versionWords } from './scheme-sentences.ts';
+import {
+  type SchemeWords,
+  termWords,
+  versionWords,
+} from '../../../shared-lib/standings/words/scheme-sentences.ts';
 
 /** All schemes with their rules in words; ready-made ones are copied to be changed. */
 export function SchemesPage() {
@@ -21,9 +26,10 @@ export function SchemesPage() {
   const connection = useConnection();
   const action = useAction();
   const [putAway, setPutAway] = useState<SchemeVersion | null>(null);
+  // Amounts of money are in the currency of whichever table is ranked by it.
+  const context = useQuantityContext('currency units');
   const words: SchemeWords = {
-    // Amounts of money are in the currency of whichever table is ranked by it.
-    context: useQuantityContext('currency units'),
+    value: (measure, value) => quantityOf(measure, context).inWords(value),
     measure: useMeasureWords(result?.schemes ?? []),
     contender: () => 'the reference tool',
   };

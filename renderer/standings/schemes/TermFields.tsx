@@ -4,11 +4,16 @@ import type { TrialMeasure } from '../../../shared-lib/comparison/trial-measure.
 import { useSettings } from '../../api-client/ConnectionContext.tsx';
 import { ChoiceField } from '../../ui/ChoiceField.tsx';
 import { FieldGrid } from '../../ui/Panel.tsx';
-import { levelWords } from '../../ui/level-words.ts';
+import { levelWords } from '../../../shared-lib/level-words.ts';
 import { QuantityField } from '../../ui/QuantityField.tsx';
 import { SelectField } from '../../ui/SelectField.tsx';
 import { TextField } from '../../ui/TextField.tsx';
-import { capitalised, figureWords, kindWords, propertyLabel } from '../words/measure-words.ts';
+import {
+  capitalised,
+  figureWords,
+  kindWords,
+  propertyLabel,
+} from '../../../shared-lib/standings/words/measure-words.ts';
 import type { QuantityContext } from '../words/measure-quantity.ts';
 import { type Figure, figuresOfKind, instants, properties, type TermForm, termReaders } from './term-form.ts';
 import { WayFields } from './WayFields.tsx';

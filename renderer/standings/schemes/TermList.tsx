@@ -4,7 +4,12 @@ import { FormReader } from '../../ui/form-reader.ts';
 import { Button } from '../../ui/Button.tsx';
 import { ActionRow, Panel } from '../../ui/Panel.tsx';
 import { MOST_TERMS, movedTerm, type SchemeForm, termLabel, withoutTerm, withTerm } from './scheme-form.ts';
-import { findingsOf, type SchemeWords, termWords } from './scheme-sentences.ts';
+import {
+  findingsOf,
+  type SchemeWords,
+  termWords,
+} from '../../../shared-lib/standings/words/scheme-sentences.ts';
+import type { QuantityContext } from '../words/measure-quantity.ts';
 import { emptyTermForm, readTermForm, type TermForm } from './term-form.ts';
 import { TermFields } from './TermFields.tsx';
 import { TermRow } from './TermRow.tsx';
@@ -12,6 +17,7 @@ import { TermRow } from './TermRow.tsx';
 interface TermListProps {
   readonly form: SchemeForm;
   readonly words: SchemeWords;
+  readonly context: QuantityContext;
   readonly findings: readonly SchemeFinding[];
   readonly others: readonly { readonly schemeId: string; readonly name: string }[];
   readonly contenders: readonly { readonly key: string; readonly label: string }[];
@@ -19,7 +25,7 @@ interface TermListProps {
 }
 
 /** The terms as rows, in the order of the columns. */
-export function TermList({ form, words, findings, others, contenders, onForm }: TermListProps) {
+export function TermList({ form, words, context, findings, others, contenders, onForm }: TermListProps) {
   const [openId, setOpenId] = useState<string | null>(null);
   const add = () => {
     const last = form.terms.at(-1);
@@ -39,7 +45,7 @@ export function TermList({ form, words, findings, others, contenders, onForm }: 
             number={index + 1}
             count={form.terms.length}
             label={termLabel(term, words.measure)}
-            words={rowWords(term, words)}
+            words={rowWords(term, words, context)}
             findings={findingsOf(findings, term.id)}
             isOpen={openId === term.id}
             onToggle={() => setOpenId(openId === term.id ? null : term.id)}
@@ -49,7 +55,7 @@ export function TermList({ form, words, findings, others, contenders, onForm }: 
             <TermFields
               term={term}
               label={termLabel(term, words.measure)}
-              context={words.context}
+              context={context}
               others={others}
               contenders={contenders}
               onChange={(part) => onForm((before) => withTerm(before, term.id, part))}
@@ -71,10 +77,10 @@ function stepOf({ kind, direction, planned }: TermForm): Pick<TermForm, 'kind' |
   return { kind, direction, planned };
 }
 
-function rowWords(form: TermForm, words: SchemeWords): string {
+function rowWords(form: TermForm, words: SchemeWords, context: QuantityContext): string {
   const reader = new FormReader();
   const label = termLabel(form, words.measure);
-  const term = readTermForm(form, label === '' ? 'term' : label, words.context, reader);
+  const term = readTermForm(form, label === '' ? 'term' : label, context, reader);
   if (term === null || reader.missing.length > 0) return 'Not complete yet.';
   const measure: TermMeasure = term.measure;
   return `${words.measure(measure)}: ${termWords(term, words)}.`;

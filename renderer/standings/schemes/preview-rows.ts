@@ -1,5 +1,5 @@
 import type { Standings, StandingsChange } from '../../../shared-lib/standings/standings-model.ts';
-import { shortLabelsOf } from '../table/place-sentences.ts';
+import { shortLabelsOf } from '../../../shared-lib/standings/words/place-sentences.ts';
 import { moveArrows, moveOf, moveWords } from '../editions/change-sentences.ts';
 
 /** The order under rules that are not stored, beside the one that is. */

@@ -4,13 +4,10 @@ import type { Term, TermMeasure, TermWay, ToolProperty } from '../../../shared-l
 import { toolPropertySchema } from '../../../shared-lib/standings/scheme-model.ts';
 import type { Direction, Kind } from '../../../shared-lib/trial/step-model.ts';
 import type { FormReader } from '../../ui/form-reader.ts';
-import { formatSignificant, quantityReader } from '../../ui/read-quantity.ts';
-import {
-  type MeasureQuantity,
-  type QuantityContext,
-  quantityOf,
-  shortNumber,
-} from '../words/measure-quantity.ts';
+import { formatSignificant } from '../../../shared-lib/format-significant.ts';
+import { quantityReader } from '../../ui/read-quantity.ts';
+import { type MeasureQuantity, type QuantityContext, quantityOf } from '../words/measure-quantity.ts';
+import { shortNumber } from '../../../shared-lib/format-significant.ts';
 import { numberReader } from '../words/typed-number.ts';
 
 /** One term of a scheme as it stands in the form; texts are exactly what was typed. */

@@ -3,7 +3,7 @@ import '../../calibrate/figure-table.css';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Page, Panel } from '../../ui/Panel.tsx';
 import { BackToTable } from '../StandingsNav.tsx';
-import { listWords, shortLabelsOf } from '../table/place-sentences.ts';
+import { listWords, shortLabelsOf } from '../../../shared-lib/standings/words/place-sentences.ts';
 import { useStandingsRequest } from '../use-standings-request.ts';
 import { Waiting } from '../Waiting.tsx';
 import { roomOf } from './factor-scale.ts';

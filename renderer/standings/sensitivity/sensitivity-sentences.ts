@@ -1,6 +1,6 @@
 import { formatNumber, THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
 import type { Sensitivity } from '../../../shared-lib/standings/standings-model.ts';
-import { listWords } from '../table/place-sentences.ts';
+import { listWords } from '../../../shared-lib/standings/words/place-sentences.ts';
 
 type Term = Sensitivity['terms'][number];
 

@@ -2,7 +2,7 @@ import { Link } from 'wouter';
 import type { Cell, Standings } from '../../../shared-lib/standings/standings-model.ts';
 import { cellAddress } from '../standings-addresses.ts';
 import { useQuantityContext } from '../use-measure-words.ts';
-import { classLabel, lowered } from '../words/measure-words.ts';
+import { classLabel, lowered } from '../../../shared-lib/standings/words/measure-words.ts';
 import { formatValue } from '../words/measure-quantity.ts';
 import { type TermColumn, termColumns } from './table-rows.ts';
 

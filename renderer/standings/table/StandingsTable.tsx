@@ -5,11 +5,17 @@ import { StateShape } from '../../ui/StateShape.tsx';
 import '../../ui/state-shape.css';
 import { cellAddress } from '../standings-addresses.ts';
 import { useQuantityContext } from '../use-measure-words.ts';
-import { classLabel } from '../words/measure-words.ts';
+import { classLabel } from '../../../shared-lib/standings/words/measure-words.ts';
 import { cellId, type LookChanges } from './last-look.ts';
-import { neighbourWords, rangeWords, setupPart, shortLabelsOf } from './place-sentences.ts';
+import {
+  neighbourWords,
+  rangeWords,
+  setupPart,
+  shortLabelsOf,
+} from '../../../shared-lib/standings/words/place-sentences.ts';
 import './standings-table.css';
-import { pointDecimals, shownCell, termColumns } from './table-rows.ts';
+import { pointDecimals } from '../../../shared-lib/standings/words/point-decimals.ts';
+import { shownCell, termColumns } from './table-rows.ts';
 import { TermCell } from './TermCell.tsx';
 
 interface StandingsTableProps {

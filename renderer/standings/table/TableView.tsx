@@ -9,9 +9,14 @@ import { Panel } from '../../ui/Panel.tsx';
 import { CautionList } from '../CautionList.tsx';
 import { changeAddress } from '../standings-addresses.ts';
 import { useStandingsRequest } from '../use-standings-request.ts';
-import { restsOnWords, takesInWords } from '../words/table-sentences.ts';
+import { restsOnWords, takesInWords } from '../../../shared-lib/standings/words/table-sentences.ts';
 import { lookSentence, type LookChanges } from './last-look.ts';
-import { countWords, neighbourWords, rangesWords, shortLabelsOf } from './place-sentences.ts';
+import {
+  countWords,
+  neighbourWords,
+  rangesWords,
+  shortLabelsOf,
+} from '../../../shared-lib/standings/words/place-sentences.ts';
 import { NotRankedList } from './NotRankedList.tsx';
 import { StandingsTable } from './StandingsTable.tsx';
 import { useLastLook } from './use-last-look.ts';

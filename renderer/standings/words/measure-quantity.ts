@@ -1,3 +1,4 @@
+import { shortNumber } from '../../../shared-lib/format-significant.ts';
 import type { TorqueUnit } from '../../../shared-lib/api-contract.ts';
 import { assertNever } from '../../../shared-lib/assert-never.ts';
 import type { TrialMeasure } from '../../../shared-lib/comparison/trial-measure.ts';
@@ -9,8 +10,8 @@ import {
   unitLabel,
 } from '../../../shared-lib/format-quantity.ts';
 import type { TermMeasure, ToolProperty } from '../../../shared-lib/standings/scheme-model.ts';
-import { levelWords } from '../../ui/level-words.ts';
-import type { TorqueDisplay } from '../../ui/torque-display.ts';
+import { levelWords } from '../../../shared-lib/level-words.ts';
+import type { TorqueDisplay } from '../../../shared-lib/torque-display.ts';
 import { plainTyped, type QuantityReader, quantityInUnit } from './typed-number.ts';
 
 /** How the values of a measure are written and typed: in the chosen unit of torque, money in the table's currency. */
@@ -164,12 +165,4 @@ function typedTorque(torqueNm: number, unit: TorqueUnit): string {
   const own = shortNumber(fromOwnUnit(torqueNm, unit));
   const inOther = shortNumber(fromOwnUnit(torqueNm, other));
   return typedIn(torqueNm, inOther.length + CLEARLY_SHORTER <= own.length ? other : unit);
-}
-
-/** Enough digits that reading it again gives the same value to what anybody enters, and no tail of a conversion. */
-export function shortNumber(value: number): string {
-  const rounded = Number(value.toPrecision(9));
-  const text = String(rounded);
-  if (text.includes('e')) return text;
-  return formatNumber(rounded, text.split('.')[1]?.length ?? 0);
 }

@@ -7,7 +7,7 @@ import {
   toolClassWords,
 } from '../../../shared-lib/catalogue/catalogue-words.ts';
 import { formatNumber } from '../../../shared-lib/format-quantity.ts';
-import { levelWords } from '../../ui/level-words.ts';
+import { levelWords } from '../../../shared-lib/level-words.ts';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import {
   claimWords,

@@ -3,7 +3,7 @@ import type { CatalogueTool } from '../../../shared-lib/catalogue/catalogue-mode
 import type { ClaimCheck } from '../../../shared-lib/comparison/comparison-model.ts';
 import { useRequest } from '../../api-client/use-request.ts';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
-import { levelWords } from '../../ui/level-words.ts';
+import { levelWords } from '../../../shared-lib/level-words.ts';
 import { Panel } from '../../ui/Panel.tsx';
 import { StateShape, type StateShapeName } from '../../ui/StateShape.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';

@@ -1,6 +1,6 @@
 import type { ClaimCheck } from '../../../shared-lib/comparison/comparison-model.ts';
 import { THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
-import type { TorqueDisplay } from '../../ui/torque-display.ts';
+import type { TorqueDisplay } from '../../../shared-lib/torque-display.ts';
 import { claimNames } from '../tool-sentences.ts';
 
 export const claimVerdictWords: Readonly<Record<ClaimCheck['verdict'], string>> = {

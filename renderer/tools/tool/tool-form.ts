@@ -12,9 +12,10 @@ import type { UnitId } from '../../../shared-lib/format-quantity.ts';
 import type { Supply, Tool } from '../../../shared-lib/run-sheet/setup-model.ts';
 import { itemReaders } from '../../run-sheet/items/item-form.ts';
 import { FormReader, type FormReading } from '../../ui/form-reader.ts';
-import { isRoundLevel } from '../../ui/level-words.ts';
+import { isRoundLevel } from '../../../shared-lib/level-words.ts';
 import type { QuantityReading } from '../../ui/QuantityField.tsx';
-import { formatSignificant, quantityReader } from '../../ui/read-quantity.ts';
+import { formatSignificant } from '../../../shared-lib/format-significant.ts';
+import { quantityReader } from '../../ui/read-quantity.ts';
 import { formatMoney, readMoney } from '../read-money.ts';
 
 /** The choice of what is not known. */

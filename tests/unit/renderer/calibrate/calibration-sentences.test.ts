@@ -4,7 +4,7 @@ import {
   gainWords,
   ratingCaution,
   uncertaintyWords,
-} from '../../../../renderer/calibrate/calibration-sentences.ts';
+} from '../../../../shared-lib/calibration/words/calibration-sentences.ts';
 import { judgeSteadiness, steadinessSentence } from '../../../../renderer/calibrate/steadiness.ts';
 
 const plain = (text: string) => text.replaceAll(THIN_SPACE, ' ');

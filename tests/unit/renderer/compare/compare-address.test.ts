@@ -4,12 +4,12 @@ import {
   type AddressedChoice,
   choiceParams,
   compareAddress,
-  measureKey,
   readChoice,
   readMeasureKey,
   readStepKey,
   stepKey,
 } from '../../../../renderer/compare/compare-address.ts';
+import { measureKey } from '../../../../shared-lib/comparison/measure-key.ts';
 import type { TrialMeasure } from '../../../../shared-lib/comparison/trial-measure.ts';
 import { forward5 } from './compare-samples.ts';
 

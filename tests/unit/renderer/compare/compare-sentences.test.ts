@@ -4,7 +4,6 @@ import {
   axisEnds,
   checkpointWords,
   differenceWords,
-  endLabel,
   intervalSummary,
   leadSentence,
   ratioWords,
@@ -15,9 +14,10 @@ import {
   stepName,
   verdictWords,
   withShortNames,
-} from '../../../../renderer/compare/compare-sentences.ts';
-import { detailRows } from '../../../../renderer/compare/detail-rows.ts';
-import { measureDisplay } from '../../../../renderer/compare/measure-choices.ts';
+} from '../../../../shared-lib/comparison/words/compare-sentences.ts';
+import { endLabel } from '../../../../renderer/compare/curves/curve-sentences.ts';
+import { detailRows } from '../../../../shared-lib/comparison/words/detail-rows.ts';
+import { measureDisplay } from '../../../../shared-lib/comparison/words/measure-choices.ts';
 import { torqueDisplay } from '../../../../renderer/ui/torque-display.ts';
 import { readyStatus } from '../../../helpers/scripted-bench.ts';
 import { comparison, hollin, reverse10, side, tarnwick, trial } from './compare-samples.ts';

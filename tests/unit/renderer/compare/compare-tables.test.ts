@@ -20,8 +20,8 @@ import {
   ownerOf,
   runPoints,
   sessionBreaks,
-} from '../../../../renderer/compare/runs/run-points.ts';
-import { runsSummary } from '../../../../renderer/compare/runs/run-sentences.ts';
+} from '../../../../shared-lib/comparison/words/run-points.ts';
+import { runsSummary } from '../../../../shared-lib/comparison/words/run-sentences.ts';
 import {
   brindlow,
   forward5,

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { whyNotMeasured } from '../../../../shared-lib/comparison/measure-words.ts';
 import { kindSchema } from '../../../../shared-lib/trial/step-model.ts';
-import { measureKey } from '../../../../renderer/compare/compare-address.ts';
+import { measureKey } from '../../../../shared-lib/comparison/measure-key.ts';
 import {
   firstMeasure,
   fitsStep,
@@ -9,7 +9,7 @@ import {
   measureName,
   measureQuestion,
   measuresOf,
-} from '../../../../renderer/compare/measure-choices.ts';
+} from '../../../../shared-lib/comparison/words/measure-choices.ts';
 import { torqueDisplay } from '../../../../renderer/ui/torque-display.ts';
 import { readyStatus } from '../../../helpers/scripted-bench.ts';
 import { forward5 } from './compare-samples.ts';

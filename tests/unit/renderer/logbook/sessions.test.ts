@@ -3,12 +3,12 @@ import { THIN_SPACE } from '../../../../shared-lib/format-quantity.ts';
 import type { SetupFigures } from '../../../../shared-lib/run-sheet/session-model.ts';
 import {
   countWords,
-  exposureShape,
   gateSentence,
   safetyWords,
   setupRow,
   spanWords,
-} from '../../../../renderer/logbook/sessions/session-sentences.ts';
+} from '../../../../shared-lib/run-sheet/session-words.ts';
+import { exposureShape } from '../../../../renderer/logbook/sessions/exposure-shape.ts';
 import { torqueDisplay } from '../../../../renderer/ui/torque-display.ts';
 
 const plain = (text: string) => text.replaceAll(THIN_SPACE, ' ');

@@ -6,8 +6,8 @@ import {
   withToggled,
 } from '../../../../renderer/logbook/logbook-filter.ts';
 import { fetchMatching, findVersionsInUse } from '../../../../renderer/logbook/reassign/matching-trials.ts';
-import { suspicionWords } from '../../../../renderer/logbook/suspects/suspect-sentences.ts';
-import { readByWords } from '../../../../renderer/logbook/trial-sentences.ts';
+import { suspicionWords } from '../../../../shared-lib/trial/words/suspicion-words.ts';
+import { readByWords } from '../../../../shared-lib/trial/words/trial-sentences.ts';
 import { demoSettings, readyStatus } from '../../../helpers/scripted-bench.ts';
 import { demoEnteredVersion, demoVersion } from '../../../helpers/scripted-calibration.ts';
 import { ScriptedConnection } from '../../../helpers/scripted-connection.ts';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { trailOf, type TrailWords } from '../../../../renderer/logbook/trial/trail.ts';
+import { trailOf, type TrailWords } from '../../../../shared-lib/trial/words/trail.ts';
 import { demoRecord, demoSetup } from './trial-samples.ts';
 
 const words: TrailWords = {

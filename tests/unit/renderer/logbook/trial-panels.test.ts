@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { THIN_SPACE } from '../../../../shared-lib/format-quantity.ts';
 import type { FaultEvent, TrialFigures } from '../../../../shared-lib/trial/trial-model.ts';
 import { figureAsText, figuresAsTable } from '../../../../renderer/logbook/copying/copy-figures.ts';
-import { figureGroups, figureRows } from '../../../../renderer/logbook/figure-rows.ts';
+import { figureGroups, figureRows } from '../../../../shared-lib/trial/words/figure-rows.ts';
 import { momentsOf, timeLineOf } from '../../../../renderer/logbook/trial/moments.ts';
 import {
   isSameNote,
@@ -12,7 +12,7 @@ import {
   withTag,
 } from '../../../../renderer/logbook/trial/note-draft.ts';
 import { NO_SETUP, readRelabelForm, setupOptions } from '../../../../renderer/logbook/trial/relabel-form.ts';
-import { preparationRows, setupRows } from '../../../../renderer/logbook/trial/setup-rows.ts';
+import { preparationRows, setupRows } from '../../../../shared-lib/trial/words/setup-rows.ts';
 import { AS_READ, nothingAssumed, readWhatIfForm } from '../../../../renderer/logbook/trial/what-if-form.ts';
 import { whatIfRows } from '../../../../renderer/logbook/trial/what-if-rows.ts';
 import { quantityReader } from '../../../../renderer/ui/read-quantity.ts';

@@ -8,7 +8,7 @@ import {
   stateWords,
   summariseTrial,
   undecidedSentence,
-} from '../../../../renderer/logbook/trial-sentences.ts';
+} from '../../../../shared-lib/trial/words/trial-sentences.ts';
 import { demoFigures, demoRecord, demoSummary } from './trial-samples.ts';
 
 const plain = (text: string) => text.replaceAll(THIN_SPACE, ' ');

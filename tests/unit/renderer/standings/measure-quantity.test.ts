@@ -5,8 +5,8 @@ import {
   formatValue,
   type QuantityContext,
   quantityOf,
-  shortNumber,
 } from '../../../../renderer/standings/words/measure-quantity.ts';
+import { shortNumber } from '../../../../shared-lib/format-significant.ts';
 import { torqueDisplay } from '../../../../renderer/ui/torque-display.ts';
 import { forward5 } from '../../../helpers/scripted-standings.ts';
 

@@ -23,7 +23,7 @@ import {
   figuresOfKind,
   properties,
 } from '../../../../renderer/standings/schemes/term-form.ts';
-import { measureWords } from '../../../../renderer/standings/words/measure-words.ts';
+import { measureWords } from '../../../../shared-lib/standings/words/measure-words.ts';
 import type { QuantityContext } from '../../../../renderer/standings/words/measure-quantity.ts';
 import { torqueDisplay } from '../../../../renderer/ui/torque-display.ts';
 import { demoScheme, forward5, torqueTerm } from '../../../helpers/scripted-standings.ts';

@@ -5,8 +5,13 @@ import {
   type SchemeWords,
   termWords,
   versionDifferences,
-} from '../../../../renderer/standings/schemes/scheme-sentences.ts';
-import { figureWords, measureWords, stepWords } from '../../../../renderer/standings/words/measure-words.ts';
+} from '../../../../shared-lib/standings/words/scheme-sentences.ts';
+import {
+  figureWords,
+  measureWords,
+  stepWords,
+} from '../../../../shared-lib/standings/words/measure-words.ts';
+import { quantityOf } from '../../../../renderer/standings/words/measure-quantity.ts';
 import { torqueDisplay } from '../../../../renderer/ui/torque-display.ts';
 import { demoScheme, forward5, priceTerm, torqueTerm } from '../../../helpers/scripted-standings.ts';
 
@@ -18,7 +23,7 @@ const measure = (of: TermMeasure) =>
     (id) => (id === 'a' ? 'A' : null),
   );
 const words: SchemeWords = {
-  context: { torque: torqueDisplay('Nm', null), currency: 'EUR' },
+  value: (of, value) => quantityOf(of, { torque: torqueDisplay('Nm', null), currency: 'EUR' }).inWords(value),
   measure,
   contender: () => 'Hollin H5',
 };

@@ -7,9 +7,10 @@ import {
   rangeWords,
   setupPart,
   shortLabelsOf,
-} from '../../../../renderer/standings/table/place-sentences.ts';
-import { pointDecimals, shownCell, termColumns } from '../../../../renderer/standings/table/table-rows.ts';
-import { restsOnWords, takesInWords } from '../../../../renderer/standings/words/table-sentences.ts';
+} from '../../../../shared-lib/standings/words/place-sentences.ts';
+import { pointDecimals } from '../../../../shared-lib/standings/words/point-decimals.ts';
+import { shownCell, termColumns } from '../../../../renderer/standings/table/table-rows.ts';
+import { restsOnWords, takesInWords } from '../../../../shared-lib/standings/words/table-sentences.ts';
 import { torqueDisplay } from '../../../../renderer/ui/torque-display.ts';
 import {
   demoCell,

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { areRoundIn, usualLevelsNm } from '../../../../renderer/setup/level-list.ts';
-import { levelWords } from '../../../../renderer/ui/level-words.ts';
+import { levelWords } from '../../../../shared-lib/level-words.ts';
 
 const plain = (text: string) => text.replaceAll('\u202f', ' ');
 

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { torqueDecimals, torqueDisplay } from '../../../../renderer/ui/torque-display.ts';
+import { torqueDecimals } from '../../../../shared-lib/torque-display.ts';
+import { torqueDisplay } from '../../../../renderer/ui/torque-display.ts';
 import { readyStatus } from '../../../helpers/scripted-bench.ts';
 
 describe('decimals of a torque', () => {

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import {
   firstChoice,
-  meansWords,
   readMeans,
   usualMeansToday,
 } from '../../../../../renderer/calibrate/check/check-means.ts';
+import { meansWords } from '../../../../../shared-lib/calibration/words/check-words.ts';
 import { afterwardsWords, stepWords, whyHeld } from '../../../../../renderer/calibrate/check/check-steps.ts';
 import { checkDecimals } from '../../../../../renderer/calibrate/check/use-check-torque.ts';
 import { demoMeans, demoStandards } from '../../../../helpers/scripted-calibration.ts';

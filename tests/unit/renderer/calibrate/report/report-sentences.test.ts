@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { enteredRows, enteredSummary } from '../../../../../renderer/calibrate/report/report-sentences.ts';
-import { weightsUsed } from '../../../../../renderer/calibrate/report/StandardsUsed.tsx';
+import { enteredRows, enteredSummary } from '../../../../../shared-lib/calibration/words/report-sentences.ts';
+import { weightsUsed } from '../../../../../shared-lib/calibration/words/standards-sentences.ts';
 import { demoEnteredVersion, demoWeight } from '../../../../helpers/scripted-calibration.ts';
 
 const plain = (text: string): string => text.replaceAll('\u202f', ' ');

@@ -3,7 +3,7 @@ import {
   budgetShares,
   OTHER_SOURCES,
   sharePicture,
-} from '../../../../../renderer/calibrate/result/budget-shares.ts';
+} from '../../../../../shared-lib/calibration/budget-shares.ts';
 import { sampleStep, sampleTerm, sampleTerms } from './sample-result.ts';
 
 const sourcesOf = (shares: ReturnType<typeof budgetShares>) =>

@@ -4,7 +4,7 @@ import {
   fittedCounts,
   provisionalResiduals,
   residualPoints,
-} from '../../../../../renderer/calibrate/result/residual-points.ts';
+} from '../../../../../shared-lib/calibration/residual-points.ts';
 import { planRun } from '../../../../../shared-lib/calibration/plan-run.ts';
 import type { TakenReading } from '../../../../../shared-lib/calibration/run-model.ts';
 import { sampleSetup } from '../run/sample-run.ts';

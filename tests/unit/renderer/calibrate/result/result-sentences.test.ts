@@ -4,7 +4,7 @@ import {
   percentWords,
   resultTorque,
   twoDigitDecimals,
-} from '../../../../../renderer/calibrate/result/result-figures.ts';
+} from '../../../../../shared-lib/calibration/words/result-figures.ts';
 import {
   classWords,
   degreeWords,
@@ -13,7 +13,7 @@ import {
   residualSummary,
   shareSummary,
   uncertaintySummary,
-} from '../../../../../renderer/calibrate/result/result-sentences.ts';
+} from '../../../../../shared-lib/calibration/words/result-sentences.ts';
 import { sampleSense } from './sample-result.ts';
 
 const sense = sampleSense();

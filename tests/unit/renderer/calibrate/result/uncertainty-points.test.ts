@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { resultTorque } from '../../../../../renderer/calibrate/result/result-figures.ts';
+import { resultTorque } from '../../../../../shared-lib/calibration/words/result-figures.ts';
 import {
   uncertaintyCurvePoints,
   uncertaintyStepPoints,

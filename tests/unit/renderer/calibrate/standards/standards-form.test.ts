@@ -16,7 +16,7 @@ import {
   certificateWords,
   nextName,
   weightWords,
-} from '../../../../../renderer/calibrate/standards/standards-sentences.ts';
+} from '../../../../../shared-lib/calibration/words/standards-sentences.ts';
 import { emptyStatedUncertainty } from '../../../../../renderer/calibrate/standards/stated-uncertainty-form.ts';
 import {
   armSchema,
