@@ -14,8 +14,9 @@ import { z } from 'zod';
  * `photos/*`          pictures of tools, where wanted
  *
  * CSV by RFC 4180 with CRLF, UTF-8 and a point for decimals; numbers are written so that they read back bit for bit. An empty cell is
- * null where the column may be null, else an empty text. Numbers that SQLite gave to rows on its own (ids of events) are numbered anew from 1
- * within the package.
+ * null where the column may be null, else an empty text; an empty text in a column that may be null is `""`. Numbers that SQLite gave to
+ * rows on its own (ids of events) are numbered anew from 1 within the package. Which tables and columns these are: `package-tables.ts`.
+ * Beside the columns of the database there are `slot_count` in `trial.csv` (a record may end in lost slots) and the table `origin`.
  */
 export const PACKAGE_FORMAT = 1;
 
@@ -48,6 +49,8 @@ export const recomputeReportSchema = z.strictObject({
   /** Figures that were computed again and agree. */
   agreeing: z.int(),
   differing: z.int(),
+  /** The same by kind of figure: "figures of trials from raw counts". */
+  counts: z.array(z.strictObject({ what: z.string(), agreeing: z.int(), differing: z.int() })),
   findings: z.array(recomputeFindingSchema),
 });
 export type RecomputeReport = z.infer<typeof recomputeReportSchema>;
