@@ -1,4 +1,19 @@
-import type { Work } from '../work/work-tools.ts';
+import { createWriteStream, statSync } from 'node:fs';
+import { Readable } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
+import { ZipFile } from 'yazl';
+import { figuresTable, type Table } from '../../shared-lib/tables/figures-table.ts';
+import { type CsvForm, writeCsv } from '../../shared-lib/tables/write-csv.ts';
+import { listCatalogue } from '../catalogue/read-catalogue.ts';
+import { type ReadableDatabase, reading } from '../storage/database.ts';
+import { getTrial } from '../storage/trial-repository.ts';
+import type { Work, WorkTools } from '../work/work-tools.ts';
+import { curveParts } from './curve-csv.ts';
+import { finishTarget } from './finish-target.ts';
+import { withReadOnlyDatabase } from './read-only-database.ts';
+import { tablesReadMe } from './read-me-texts.ts';
+import { sessionsSheet, toolsSheet } from './sheet-tables.ts';
+import { readTabledTrial, type TabledTrial } from './tabled-trial.ts';
 
 export interface TablesWork {
   readonly databasePath: string;
@@ -8,7 +23,109 @@ export interface TablesWork {
   readonly decimal: '.' | ',';
 }
 
-/** Writes a ZIP of CSV files for a spreadsheet. */
-export const writeTables: Work<TablesWork, { readonly bytes: number }> = () => {
-  throw new Error('Not built yet');
-};
+/**
+ * Writes a ZIP of CSV files for a spreadsheet: see docs/data-files.md. Trials that are still being recorded are left out.
+ *
+ * Errors: those of `finishTarget`; AppError 'block-corrupt', 'cancelled'.
+ */
+export const writeTables: Work<TablesWork, { readonly bytes: number }> = async (input, tools) =>
+  withReadOnlyDatabase(input.databasePath, (database) =>
+    finishTarget(input.targetFile, async (part) => {
+      await writeZip(part, (zip) => {
+        addEntries(zip, database, input, tools);
+      });
+      return { bytes: statSync(part).size };
+    }),
+  );
+
+async function writeZip(path: string, fill: (zip: ZipFile) => void): Promise<void> {
+  const zip = new ZipFile();
+  const file = createWriteStream(path, { flags: 'wx', flush: true });
+  // What goes wrong with an entry ends the file too, or it would be waited for for ever.
+  zip.on('error', (error: Error) => file.destroy(error));
+  fill(zip);
+  zip.end();
+  await pipeline(zip.outputStream, file);
+}
+
+function addEntries(
+  zip: ZipFile,
+  database: ReadableDatabase,
+  { trialIds, separator, decimal }: TablesWork,
+  tools: WorkTools,
+): void {
+  const form: CsvForm = { separator, decimal, guardsFormulas: true };
+  const ids = listEnded(database, trialIds);
+  const records = ids.map((id) => getTrial(database, id));
+  const newest = records.at(-1)?.summary.startedAt;
+  // The time of the newest trial: the same trials make the same file.
+  const options = newest === undefined ? {} : { mtime: new Date(newest) };
+  const add = (name: string, text: string): void => {
+    zip.addBuffer(Buffer.from(text), name, options);
+  };
+
+  const figures = figuresTable(records.map((record) => ({ record, figures: record.figures })));
+  const toolIds = new Set(records.flatMap(({ summary }) => summary.setup?.toolId ?? []));
+  const withoutCurve = records.filter((record) => record.figures === null).length;
+  add('read-me.txt', `\uFEFF${tablesReadMe({ separator, decimal, withoutCurve })}`);
+  add('trial-figures.csv', sheetText(figures, form));
+  add('columns.csv', sheetText(columnsOf(figures), form));
+  add('sessions.csv', sheetText(sessionsSheet(database, ids), form));
+  add(
+    'tools.csv',
+    sheetText(toolsSheet(listCatalogue(database).filter(({ tool }) => toolIds.has(tool.id))), form),
+  );
+  ids.forEach((id, index) => {
+    const trial = readTabledTrial(database, id);
+    for (const { number, pieces } of curveParts(database, trial, form) ?? []) {
+      const name = `curves/${curveName(trial, index + 1)}${number === 0 ? '' : `-${number}`}.csv`;
+      zip.addReadStreamLazy(name, options, (give) => {
+        tools.progress((index + 1) / ids.length, `Curve ${index + 1} of ${ids.length}`);
+        give(null, Readable.from(pausing(pieces, tools)));
+      });
+    }
+  });
+}
+
+/** Each piece is made when the one before it has been taken. */
+async function* pausing(pieces: () => Generator<string>, tools: WorkTools): AsyncGenerator<Buffer> {
+  for (const piece of pieces()) {
+    await tools.pause();
+    yield Buffer.from(piece);
+  }
+}
+
+function sheetText({ columns, rows }: Table, form: CsvForm): string {
+  return `\uFEFF${writeCsv([columns.map(({ name }) => name), ...rows], form)}`;
+}
+
+function columnsOf({ columns }: Table): Table {
+  return {
+    columns: ['column', 'type', 'meaning'].map((name) => ({ name, type: 'string', description: '' })),
+    rows: columns.map(({ name, type, description }) => [name, type, description]),
+  };
+}
+
+/** In the order in which they were pulled. */
+function listEnded(database: ReadableDatabase, trialIds: readonly string[]): string[] {
+  return reading(() =>
+    database
+      .prepare<[string], string>(
+        `SELECT id FROM trial WHERE state <> 'recording' AND id IN (SELECT value FROM json_each(?))
+         ORDER BY started_at, id`,
+      )
+      .pluck()
+      .all(JSON.stringify(trialIds)),
+  );
+}
+
+/** Letters and digits of any script, so that every system and every unpacking program takes it. */
+function curveName({ record }: TabledTrial, number: number): string {
+  const { startedAt, step } = record.summary;
+  const day = startedAt.slice(0, 10);
+  const tool = step.toolName
+    .normalize('NFC')
+    .replace(/[^\p{L}\p{N}]+/gu, '-')
+    .replace(/^-|-$/g, '');
+  return `${String(number).padStart(4, '0')}-${day}-${tool.slice(0, 40)}-${step.kind}-${step.direction}`;
+}
