@@ -6,8 +6,8 @@ import { finalPoints, LEFT_OUT, SCORED } from './score-terms.ts';
 export interface FactorModel {
   readonly factors: readonly number[];
   /** With one factor at another value. NaN: no total, since the factors that take part would not sum to more than zero. */
-  totalsAt(term: number, factor: number): number[];
-  totalsFor(factors: readonly number[]): number[];
+  totalsAt(term: number, factor: number): Float64Array;
+  totalsFor(factors: ArrayLike<number>): Float64Array;
   /**
    * The factor of a term, on the way from its own to `limit`, from which on i and j stand otherwise to each other than now;
    * its own where they are equal now and any change parts them; null where they never do.
@@ -30,44 +30,56 @@ export function createFactorModel(scored: ScoredInput, keys: readonly string[]):
   const terms = scheme.terms.map(({ term }) => term);
   const { isNormalised } = scheme.version;
   const factors = terms.map(({ factor }) => factor);
-  const part = (term: number, k: number): number => columns.parts[term]?.[k] ?? LEFT_OUT;
-  const raw = (term: number, k: number): number =>
-    part(term, k) === SCORED ? (columns.rawPoints[term]?.[k] ?? Number.NaN) : 0;
+  const parts = terms.map((_term, index) =>
+    Uint8Array.from(places, (k) => columns.parts[index]?.[k] ?? LEFT_OUT),
+  );
+  // What counts as zero has no points of its own.
+  const raws = terms.map((_term, index) =>
+    Float64Array.from(places, (k, i) =>
+      parts[index]?.[i] === SCORED ? (columns.rawPoints[index]?.[k] ?? Number.NaN) : 0,
+    ),
+  );
+  const part = (term: number, i: number): number => parts[term]?.[i] ?? LEFT_OUT;
+  const raw = (term: number, i: number): number => raws[term]?.[i] ?? Number.NaN;
 
-  const totalsFor = (others: readonly number[]): number[] =>
-    places.map((k) => {
+  const totalsFor = (others: ArrayLike<number>): Float64Array => {
+    const totals = new Float64Array(places.length);
+    for (let i = 0; i < totals.length; i += 1) {
       let sum = 0;
       let divisor = 0;
       let size = 0;
-      for (const [index, { cap }] of terms.entries()) {
-        if (part(index, k) === LEFT_OUT) continue;
+      for (let index = 0; index < terms.length; index += 1) {
+        if (part(index, i) === LEFT_OUT) continue;
         const factor = others[index] ?? 0;
-        sum += finalPoints(raw(index, k), factor, cap);
+        sum += finalPoints(raw(index, i), factor, terms[index]?.cap ?? null);
         divisor += factor;
         size += Math.abs(factor);
       }
-      if (!isNormalised) return sum;
-      return divisor > 1e-12 * size ? sum / divisor : Number.NaN;
-    });
+      if (!isNormalised) totals[i] = sum;
+      else totals[i] = divisor > 1e-12 * size ? sum / divisor : Number.NaN;
+    }
+    return totals;
+  };
+  const roundedNow = totalsFor(factors).map(roundTotal);
 
   /** What all terms but one bring, and the sum of their factors. */
-  const restOf = (term: number, k: number): { points: number; divisor: number } => {
+  const restOf = (term: number, i: number): { points: number; divisor: number } => {
     let points = 0;
     let divisor = 0;
     for (const [index, { factor, cap }] of terms.entries()) {
-      if (index === term || part(index, k) === LEFT_OUT) continue;
-      points += finalPoints(raw(index, k), factor, cap);
+      if (index === term || part(index, i) === LEFT_OUT) continue;
+      points += finalPoints(raw(index, i), factor, cap);
       divisor += factor;
     }
     return { points, divisor };
   };
 
-  const lineOf = (term: number, k: number, near: number): Line => {
-    const { points, divisor } = restOf(term, k);
+  const lineOf = (term: number, i: number, near: number): Line => {
+    const { points, divisor } = restOf(term, i);
     const cap = terms[term]?.cap ?? Infinity;
-    const own = raw(term, k);
+    const own = raw(term, i);
     const isCapped = own * near > cap;
-    const denominator = isNormalised ? { c: divisor, d: part(term, k) === LEFT_OUT ? 0 : 1 } : { c: 1, d: 0 };
+    const denominator = isNormalised ? { c: divisor, d: part(term, i) === LEFT_OUT ? 0 : 1 } : { c: 1, d: 0 };
     return { a: points + (isCapped ? cap : 0), b: isCapped ? 0 : own, ...denominator };
   };
 
@@ -79,18 +91,16 @@ export function createFactorModel(scored: ScoredInput, keys: readonly string[]):
       const from = factors[term] ?? 0;
       if (from === limit) return null;
       const cap = terms[term]?.cap ?? null;
-      const [one, other] = [places[i] ?? -1, places[j] ?? -1];
       const kinks =
         cap === null
           ? []
-          : [one, other].map((k) => cap / raw(term, k)).filter((kink) => isBetween(kink, from, limit));
+          : [i, j].map((place) => cap / raw(term, place)).filter((kink) => isBetween(kink, from, limit));
       const stops = [from, ...kinks.toSorted((a, b) => Math.abs(a - from) - Math.abs(b - from)), limit];
-      const totals = totalsFor(factors);
-      const now = Math.sign(roundTotal(totals[i] ?? 0) - roundTotal(totals[j] ?? 0));
+      const now = Math.sign((roundedNow[i] ?? 0) - (roundedNow[j] ?? 0));
       for (const [index, start] of stops.slice(0, -1).entries()) {
         const end = stops[index + 1] ?? limit;
         const middle = (start + end) / 2;
-        const swap = swapWithin(lineOf(term, one, middle), lineOf(term, other, middle), { start, end, now });
+        const swap = swapWithin(lineOf(term, i, middle), lineOf(term, j, middle), { start, end, now });
         if (swap !== null) return swap;
       }
       return null;
@@ -99,8 +109,8 @@ export function createFactorModel(scored: ScoredInput, keys: readonly string[]):
 }
 
 /** Null where there is no total. */
-export function placesOf(totals: readonly number[]): (number | null)[] {
-  const rounded = totals.map(roundTotal);
+export function placesOf(totals: Float64Array): (number | null)[] {
+  const rounded = Array.from(totals, roundTotal);
   const places = competitionPlaces(
     rounded.filter((total) => !Number.isNaN(total)),
     'more',

@@ -97,15 +97,18 @@ function drawFirstShares(
       weights[index] = weight;
       sum += weight;
     }
-    const factors = model.factors.map(
-      (factor, index) => (factor * (weights[index] ?? 0) * weights.length) / sum,
-    );
-    const totals = model.totalsFor(factors);
+    for (let index = 0; index < weights.length; index += 1) {
+      weights[index] = ((model.factors[index] ?? 0) * (weights[index] ?? 0) * weights.length) / sum;
+    }
+    const totals = model.totalsFor(weights);
     const most = totals.reduce((best, total) => (total > best ? total : best), Number.NEGATIVE_INFINITY);
-    const first = totals.flatMap((total, i) =>
-      // Rounding costs more than all the rest, and only near the top it decides.
-      total >= most - 1e-6 * Math.abs(most) && roundTotal(total) === roundTotal(most) ? [i] : [],
-    );
+    // Rounding costs more than all the rest, and only near the top it decides.
+    const near = most - 1e-6 * Math.abs(most);
+    const first: number[] = [];
+    for (let i = 0; i < totals.length; i += 1) {
+      const total = totals[i] ?? Number.NaN;
+      if (total >= near && roundTotal(total) === roundTotal(most)) first.push(i);
+    }
     for (const i of first) wins[i] = (wins[i] ?? 0) + 1 / first.length;
   }
   return keys
