@@ -69,6 +69,13 @@ async function buildPage(folder) {
     logLevel: 'warn',
     build: { outDir: folder },
   });
+  // A page by itself in a folder of its own, so that its door can serve that folder and nothing of the window's page.
+  await build({
+    configFile: inProject('renderer', 'vite.config.ts'),
+    root: inProject('renderer', 'overlay'),
+    logLevel: 'warn',
+    build: { outDir: join(folder, 'overlay') },
+  });
 }
 
 /** @param {string} folder */
@@ -104,6 +111,15 @@ async function buildServices(folder) {
     banner: {
       js: "import { createRequire } from 'node:module';\nconst require = createRequire(import.meta.url);",
     },
+  });
+  await build({
+    ...common,
+    // Travels in data packages: one file that needs Node alone, and that a doubter can read.
+    entryPoints: { recompute: 'main/recompute/recompute-entry.ts' },
+    format: 'esm',
+    outExtension: { '.js': '.mjs' },
+    minifyWhitespace: false,
+    minifySyntax: false,
   });
   await build({
     ...common,

@@ -164,6 +164,8 @@ export const liveCurveSchema = z.strictObject({
   /** Mean of the newest 100 ms (at least one sample), for the big figure. */
   latestMean: z.number().nullable(),
   isOutsideCalibratedRange: z.boolean(),
+  /** When the newest sample had been read, on the host's monotonic clock; left out where the curve is drawn anew from what is known. */
+  readAtUs: z.number().optional(),
 });
 export type LiveCurve = z.infer<typeof liveCurveSchema>;
 

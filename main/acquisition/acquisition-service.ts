@@ -70,7 +70,7 @@ export function createAcquisitionService(listeners: {
     return values;
   };
 
-  const draw = (block: SampleBlock, values: Float64Array): void => {
+  const draw = (block: SampleBlock, values: Float64Array, readAtUs?: number): void => {
     const bins = folder.push(block.firstSlot, values);
     const newest = history.newest(Math.max(1, Math.round(nominalRateHz * LATEST_MEAN_S)));
     const latest = newest ? meanOfPresent(valuesOf(newest)) : null;
@@ -84,6 +84,7 @@ export function createAcquisitionService(listeners: {
       max: bins.max,
       latestMean: latest,
       isOutsideCalibratedRange: converter !== null && latest !== null && converter.isOutsideRange(latest),
+      ...(readAtUs === undefined ? {} : { readAtUs }),
     });
   };
 
@@ -96,7 +97,7 @@ export function createAcquisitionService(listeners: {
       history.add(block);
       if (block.counts.length === 0) return;
       const values = valuesOf(block);
-      draw(block, values);
+      draw(block, values, block.arrivalUs);
       listeners.onSamples({ block, torqueNm: converter ? values : null });
     },
 

@@ -29,7 +29,10 @@ const defaults: Settings = {
 export function loadSettings(database: ReadableDatabase): Settings {
   return reading(() => {
     const stored = database
-      .prepare<[], string>('SELECT json_group_object(key, json(value_json)) FROM setting')
+      .prepare<[], string>(
+        // The overlay keeps its own, and the token among them is not for windows.
+        "SELECT json_group_object(key, json(value_json)) FROM setting WHERE key NOT IN ('overlay', 'overlayToken')",
+      )
       .pluck()
       .get();
     return fromJsonColumn(withDefaults, stored ?? '{}', 'settings');

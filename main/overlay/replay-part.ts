@@ -1,0 +1,82 @@
+import { randomUUID } from 'node:crypto';
+import { AppError } from '../../shared-lib/app-error.ts';
+import type { RequestResult, TorqueUnit } from '../../shared-lib/api-contract.ts';
+import { resultFigures } from '../../shared-lib/overlay/overlay-figures.ts';
+import type { OverlayFrame, Replay } from '../../shared-lib/overlay/overlay-model.ts';
+import { colourTrials, labelTrials } from '../../shared-lib/overlay/replay-curves.ts';
+import { displayTorque } from '../../shared-lib/torque-display.ts';
+import type { TrialRecord } from '../../shared-lib/trial/trial-model.ts';
+import type { ShareTools } from '../share-tools.ts';
+
+export type ReplayFrame = Extract<OverlayFrame, { kind: 'replay' }>;
+
+/** Twice the columns of the overlay's curve. */
+const BINS = 2400;
+
+/**
+ * Stored trials as the overlay replays them, from `startAtUs` on.
+ *
+ * Errors: AppError 'trial-not-found'; 'invalid-state' for a trial that was never kept (blind keep) or an empty stretch;
+ * 'block-corrupt'.
+ */
+export async function gatherReplay(
+  { shown }: Pick<ShareTools, 'shown'>,
+  { trialIds, fromS, toS }: Replay,
+  torqueUnit: TorqueUnit,
+  startAtUs: number,
+): Promise<ReplayFrame> {
+  if (fromS >= toS) {
+    throw new AppError(
+      'invalid-state',
+      'The replay would end before it begins. Nothing was shown. Choose an end after its beginning.',
+    );
+  }
+  const records: TrialRecord[] = [];
+  const curves: RequestResult<'getTrialCurve'>[] = [];
+  for (const trialId of trialIds) {
+    const record = await shown.getTrial({ trialId });
+    if (record.figures === null) throw notKept(record);
+    records.push(record);
+    curves.push(await shown.getTrialCurve({ trialId, fromS, toS, bins: BINS }));
+  }
+  const labels = labelTrials(records.map(({ summary }) => summary));
+  const colours = colourTrials(records.map(({ summary }) => summary.step.toolName));
+  return {
+    kind: 'replay',
+    runId: randomUUID(),
+    startAtUs,
+    fromS,
+    toS,
+    torqueUnit,
+    isSimulated: records.some(({ summary }) => summary.isSimulated),
+    curves: records.map((record, index) => ({
+      label: labels[index] ?? '',
+      colour: colours[index] ?? 0,
+      ...pointsOf(curves[index]),
+      figure: figureOf(record, torqueUnit),
+    })),
+  };
+}
+
+function pointsOf(
+  curve: RequestResult<'getTrialCurve'> | undefined,
+): Pick<ReplayFrame['curves'][number], 'timeS' | 'minNm' | 'maxNm'> {
+  if (curve === undefined) throw new Error('A replayed trial has no curve');
+  const { minNm, maxNm, binStartS, binWidthS } = curve;
+  return { timeS: minNm.map((_, index) => binStartS + (index + 0.5) * binWidthS), minNm, maxNm };
+}
+
+function figureOf({ summary, conditions, figures }: TrialRecord, torqueUnit: TorqueUnit): string | null {
+  if (figures === null) return null;
+  if (summary.isVoided) return 'voided';
+  const display = displayTorque(torqueUnit, conditions.transducer.capacityNm, null);
+  return resultFigures(summary.step, figures, display)[0]?.text ?? null;
+}
+
+function notKept({ summary }: TrialRecord): AppError {
+  return new AppError(
+    'invalid-state',
+    'A trial is shown to others only once it has been kept, so that nobody picks results. Nothing was shown. Decide about it on the Bench or in the Logbook first.',
+    { trialId: summary.id },
+  );
+}
