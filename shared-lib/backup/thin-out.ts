@@ -1,0 +1,39 @@
+import type { Backup, BackupRule } from './backup-requests.ts';
+
+const DAY_MS = 86_400_000;
+
+/**
+ * Which backups are to go: of the automatic ones all but the newest of each of the last days, weeks and months that have one. One
+ * that somebody asked for, or that a restore or a migration made, is never among them, nor is the newest of all.
+ */
+export function thinOut(backups: readonly Backup[], rule: BackupRule): Backup[] {
+  const newestFirst = [...backups].sort((a, b) => (a.madeAt < b.madeAt ? 1 : -1));
+  const daily = newestFirst.filter(({ why }) => why === 'daily');
+  const kept = new Set<Backup>([
+    ...newestOfEach(daily, rule.keepDays, ({ madeAt }) => madeAt.slice(0, 10)),
+    ...newestOfEach(daily, rule.keepWeeks, ({ madeAt }) => weekOf(madeAt)),
+    ...newestOfEach(daily, rule.keepMonths, ({ madeAt }) => madeAt.slice(0, 7)),
+    ...newestFirst.slice(0, 1),
+  ]);
+  return daily.filter((backup) => !kept.has(backup));
+}
+
+function newestOfEach(
+  newestFirst: readonly Backup[],
+  count: number,
+  periodOf: (backup: Backup) => string,
+): Backup[] {
+  const newest = new Map<string, Backup>();
+  for (const backup of newestFirst) {
+    const period = periodOf(backup);
+    if (newest.size === count && !newest.has(period)) break;
+    if (!newest.has(period)) newest.set(period, backup);
+  }
+  return [...newest.values()];
+}
+
+/** Days from a Monday on; which number it has does not matter. */
+function weekOf(madeAt: string): string {
+  // 1970-01-01 was a Thursday.
+  return String(Math.floor((Date.parse(madeAt) / DAY_MS + 3) / 7));
+}
