@@ -5,6 +5,7 @@ const usage = `proofarm start [options]      start the program (proofarm start -
 proofarm simulate [options]   serve a simulated amplifier on a pseudo-terminal (proofarm simulate --help)
 proofarm fit POINTS.csv        fit a calibration curve to points (proofarm fit --help)
 proofarm measure CURVE.csv     measure a curve (proofarm measure --help)
+proofarm recompute PACKAGE     compute a data package again (proofarm recompute --help)
 proofarm demo [--data DIR]     fill a new data folder with an invented workshop
 proofarm --help               this text
 `;
@@ -29,6 +30,11 @@ switch (command) {
   case 'measure': {
     const { measureCurve } = await import('./measure-curve.ts');
     process.exitCode = measureCurve(options);
+    break;
+  }
+  case 'recompute': {
+    const { recomputeFromSources } = await import('./recompute-package.ts');
+    process.exitCode = await recomputeFromSources(options);
     break;
   }
   case 'demo': {

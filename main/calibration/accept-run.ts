@@ -2,11 +2,10 @@ import { randomUUID } from 'node:crypto';
 import type { RequestParams } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
-import { checkSetup } from '../../shared-lib/calibration/check-setup.ts';
 import type { Distributions } from '../../shared-lib/calibration/distributions.ts';
-import { evaluateRun } from '../../shared-lib/calibration/evaluate-run.ts';
-import type { CalibrationResult, Finding, FitOverride } from '../../shared-lib/calibration/result-model.ts';
-import type { CalibrationRun, RunWay } from '../../shared-lib/calibration/run-model.ts';
+import type { CalibrationResult, FitOverride } from '../../shared-lib/calibration/result-model.ts';
+import { methodsOfRuns, resultOfRun } from '../../shared-lib/calibration/result-of-run.ts';
+import type { CalibrationRun } from '../../shared-lib/calibration/run-model.ts';
 import { senseFromResult } from '../../shared-lib/calibration/uncertainty-at.ts';
 import { localDay } from '../platform/local-day.ts';
 import { getCalibration, insertCalibration } from '../storage/calibration-repository.ts';
@@ -16,34 +15,18 @@ import { forgetSense, getTransducer } from '../storage/transducer-repository.ts'
 import { chainOfRun } from './chain-of-run.ts';
 import { countsSign } from './counts-sign.ts';
 
-const methods = {
-  weightsOnArm: 'weightsOnArm',
-  loadCell: 'loadCell',
-  oneWeight: 'oneWeightTwoArms',
-} as const satisfies Record<RunWay, CalibrationVersion['method']>;
-
 /** What the readings so far come to, with what its setup gave to look at on the day it was begun. Errors: those of `evaluateRun`. */
-export function resultOfRun(
+export function resultOfStoredRun(
   database: ReadableDatabase,
   run: CalibrationRun,
   overrides: readonly FitOverride[],
   distributions: Distributions,
 ): CalibrationResult {
-  const { setup, readings, taken } = run;
+  const { setup, readings, taken, startedAt } = run;
   const { capacityNm, inUse } = chainOfRun(database, run);
-  const result = evaluateRun({ setup, readings, taken, overrides, capacityNm, inUse }, distributions);
-  return { ...result, findings: [...result.findings, ...setupFindings(run, capacityNm, result.findings)] };
-}
-
-/** A setup that was let through is no reason any more to stop, whatever was entered since; nothing is said twice. */
-function setupFindings(
-  { setup, startedAt }: CalibrationRun,
-  capacityNm: number | null,
-  said: readonly Finding[],
-): Finding[] {
-  const codes = new Set(said.map(({ code }) => code));
-  return checkSetup({ setup, today: localDay(startedAt), capacityNm, rigLimitNm: null }).filter(
-    ({ code, severity }) => severity !== 'stop' && !codes.has(code),
+  return resultOfRun(
+    { setup, readings, taken, overrides, capacityNm, inUse, startedOn: localDay(startedAt) },
+    distributions,
   );
 }
 
@@ -81,7 +64,7 @@ export function acceptRun(
         'This transducer has a calibration in use. Say why the new one replaces it; the old one stays with its trials.',
       );
     }
-    const result = resultOfRun(database, run, request.overrides, context.distributions);
+    const result = resultOfStoredRun(database, run, request.overrides, context.distributions);
     const stop = result.findings.find(({ severity }) => severity === 'stop');
     if (stop !== undefined) {
       throw new AppError('invalid-state', `${stop.sentence} No calibration was stored; the run stays open.`, {
@@ -103,7 +86,7 @@ export function acceptRun(
         transducerId: run.transducerId,
         amplifierId: run.amplifierId,
         label: request.label,
-        method: methods[run.setup.way],
+        method: methodsOfRuns[run.setup.way],
         runId: run.id,
         validUntil: request.validUntil,
         validForTrials: request.validForTrials,

@@ -1,6 +1,7 @@
 import type { RequestParams, RequestResult } from '../../shared-lib/api-contract.ts';
 import type { ControlChart, DailyCheck } from '../../shared-lib/calibration/daily-check-model.ts';
 import { controlCharts } from '../../shared-lib/calibration/judge-daily-check.ts';
+import { errorPercent, likeChecks, readCheck } from '../../shared-lib/calibration/read-check.ts';
 import { localDay } from '../platform/local-day.ts';
 import { getCalibrationResult } from '../storage/calibration-repository.ts';
 import { insertCheck, listChecks, newestMeans } from '../storage/check-repository.ts';
@@ -9,7 +10,6 @@ import { retryWhenLocked } from '../storage/retry-when-locked.ts';
 import { decideSuspects, listSuspectTrialIds } from '../storage/suspicion-repository.ts';
 import type { CalibrationPart, CalibrationTools } from './calibration-tools.ts';
 import { createOverloadWatch } from './overload-watch.ts';
-import { errorPercent, likeChecks, readCheck } from './read-check.ts';
 
 export type CheckPart = CalibrationPart<'getDailyChecks' | 'recordDailyCheck' | 'decideSuspects'>;
 

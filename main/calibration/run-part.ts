@@ -15,7 +15,7 @@ import {
   type RunEvent,
   type StoredRun,
 } from '../storage/run-repository.ts';
-import { acceptRun, resultOfRun } from './accept-run.ts';
+import { acceptRun, resultOfStoredRun } from './accept-run.ts';
 import type { CalibrationPart, CalibrationTools } from './calibration-tools.ts';
 import { chainOfRun } from './chain-of-run.ts';
 import { prepareRun } from './prepare-run.ts';
@@ -292,7 +292,7 @@ export function createRunPart(tools: CalibrationTools): RunPart {
         }),
 
       evaluateRun: ({ runId, overrides }) =>
-        resultOfRun(database, getStoredRun(database, runId).run, overrides, distributionFunctions),
+        resultOfStoredRun(database, getStoredRun(database, runId).run, overrides, distributionFunctions),
 
       acceptRun: (request) =>
         retryWhenLocked(() => {

@@ -1,3 +1,4 @@
+import { calibrationDoubts as doubtsOf } from '../../shared-lib/calibration/calibration-doubts.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import { localDay } from '../platform/local-day.ts';
 import { type ReadableDatabase, reading } from './database.ts';
@@ -42,24 +43,13 @@ export function calibrationDoubts(
   calibration: CalibrationVersion,
   startedAt: string,
 ): string[] {
-  const { validUntil, validForTrials } = calibration;
-  const doubts: string[] = [];
-  const day = localDay(startedAt);
-  if (validUntil !== null && day > validUntil) {
-    doubts.push(`The calibration held up to and including ${validUntil}; the trial was made on ${day}.`);
-  }
-  if (validForTrials !== null) {
-    const before = countTrialsBefore(database, calibration.id, startedAt);
-    if (before >= validForTrials) {
-      doubts.push(
-        `The calibration held for ${validForTrials} ${validForTrials === 1 ? 'trial' : 'trials'}; ${before} had been made with it before.`,
-      );
-    }
-  }
-  if (wasUnderFailedCheck(database, calibration.id, startedAt)) {
-    doubts.push('The last check of the bench before it had failed, and none had passed since.');
-  }
-  return doubts;
+  return doubtsOf(calibration, {
+    day: localDay(startedAt),
+    // Counted only where it says something.
+    trialsBefore:
+      calibration.validForTrials === null ? 0 : countTrialsBefore(database, calibration.id, startedAt),
+    isUnderFailedCheck: wasUnderFailedCheck(database, calibration.id, startedAt),
+  });
 }
 
 function countTrialsBefore(database: ReadableDatabase, calibrationId: string, startedAt: string): number {

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { AppError } from '../../shared-lib/app-error.ts';
+import { countingReadings } from '../../shared-lib/calibration/counting-readings.ts';
 import { nextIndex } from '../../shared-lib/calibration/plan-run.ts';
 import {
   type CalibrationRun,
@@ -180,11 +181,8 @@ function toRun(database: ReadableDatabase, row: RunRow): StoredRun {
     .prepare<[string], ReadingRow>('SELECT * FROM calibration_reading WHERE run_id = ? ORDER BY id')
     .all(row.id)
     .map(toReading);
-  const isWithdrawn = new Set(events.map(({ reading_id }) => reading_id));
-  const standing = new Map<number, TakenReading>();
-  for (const taken of all) if (!isWithdrawn.has(taken.id)) standing.set(taken.index, taken);
-  const counting = new Set([...standing.values()].map(({ id }) => id));
-  const taken = [...standing.values()].sort((one, other) => one.index - other.index);
+  const taken = countingReadings(all, new Set(events.map(({ reading_id }) => reading_id)));
+  const counting = new Set(taken.map(({ id }) => id));
   const readings = fromJsonColumn(planSchema, row.plan_json, `plan of calibration run ${row.id}`);
   const next = nextIndex(readings, taken);
   const handledIndices = events.flatMap(({ kind, reading_index }) =>

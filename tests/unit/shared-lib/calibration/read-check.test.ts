@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { type CheckReading, readCheck } from '../../../../main/calibration/read-check.ts';
+import { type CheckReading, readCheck } from '../../../../shared-lib/calibration/read-check.ts';
 import type { CheckMeans } from '../../../../shared-lib/calibration/daily-check-model.ts';
 import { calibration } from '../../../integration/storage-support/bench-fixture.ts';
 import { calibrationResult } from '../../../integration/storage-support/calibration-result.ts';

@@ -1,12 +1,12 @@
-import { AppError } from '../../shared-lib/app-error.ts';
-import { appliedTorque } from '../../shared-lib/calibration/applied-torque.ts';
-import { createTorqueConverter } from '../../shared-lib/calibration/apply-calibration.ts';
-import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
-import { massFindings } from '../../shared-lib/calibration/check-weights.ts';
-import type { CheckMeans, DailyCheck } from '../../shared-lib/calibration/daily-check-model.ts';
-import { judgeDailyCheck } from '../../shared-lib/calibration/judge-daily-check.ts';
-import type { CalibrationResult, Finding } from '../../shared-lib/calibration/result-model.ts';
-import { expandedUncertaintyNm } from '../../shared-lib/calibration/uncertainty-at.ts';
+import { AppError } from '../app-error.ts';
+import { appliedTorque } from './applied-torque.ts';
+import { createTorqueConverter } from './apply-calibration.ts';
+import type { CalibrationVersion } from './calibration-model.ts';
+import { massFindings } from './check-weights.ts';
+import type { CheckMeans, DailyCheck } from './daily-check-model.ts';
+import { judgeDailyCheck } from './judge-daily-check.ts';
+import type { CalibrationResult, Finding } from './result-model.ts';
+import { expandedUncertaintyNm } from './uncertainty-at.ts';
 
 /** Common practice, for the few large contributions of a weight on an arm. */
 const COVERAGE_FACTOR = 2;

@@ -1,0 +1,3 @@
+import { main } from './recompute-main.ts';
+
+await main();

@@ -1,0 +1,43 @@
+import type { RecomputeReport } from '../../shared-lib/package/package-model.ts';
+
+/** What is said whatever came out, since nobody can find it here. */
+const whatCannotBeFound = `What this cannot show: whether the raw counts were measured at all. Counts that were invented together with every figure that
+follows from them agree. So do prices, names, ratings, weights and certificates that were never right. Nor does it show what was left
+out before the package was made. A package whose fingerprint was published elsewhere at the time cannot be changed afterwards.`;
+
+/** The report for a terminal: what agrees by kind, every difference in words, what could not be computed. */
+export function reportInWords({
+  fingerprint,
+  trialCount,
+  counts,
+  agreeing,
+  differing,
+  findings,
+}: RecomputeReport): string {
+  const differences = findings.filter(({ isDifference }) => isDifference);
+  const notes = findings.filter(({ isDifference }) => !isDifference);
+  const width = Math.max(0, ...counts.map(({ what }) => what.length));
+  const numberWidth = Math.max(0, ...counts.map((count) => String(count.agreeing).length));
+  return [
+    `Data package ${fingerprint}`,
+    `${trialCount} ${trialCount === 1 ? 'trial' : 'trials'}, ${agreeing + differing} figures looked at.`,
+    '',
+    ...counts.map(
+      (count) =>
+        `  ${count.what.padEnd(width)}  ${String(count.agreeing).padStart(numberWidth)} agree${count.differing === 0 ? '' : `, ${count.differing} DIFFER`}`,
+    ),
+    '',
+    ...(differences.length === 0
+      ? []
+      : ['What differs:', ...differences.map(({ where, what }) => `  ${where}: ${what}`), '']),
+    ...(notes.length === 0
+      ? []
+      : ['Not computed again, and why:', ...notes.map(({ where, what }) => `  ${where}: ${what}`), '']),
+    whatCannotBeFound,
+    '',
+    differing === 0
+      ? `Everything that could be computed again agrees: ${agreeing} figures.`
+      : `${differing} of ${agreeing + differing} figures DIFFER. This package does not say what its raw counts say.`,
+    '',
+  ].join('\n');
+}

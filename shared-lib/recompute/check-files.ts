@@ -1,0 +1,84 @@
+import { z } from 'zod';
+import { MANIFEST_FILE, README_FILE, RECOMPUTE_FILE } from '../package/package-tables.ts';
+import { PACKAGE_FORMAT, type PackageManifest, packageManifestSchema } from '../package/package-model.ts';
+import { NotAPackage } from './not-a-package.ts';
+import type { PackageFiles } from './package-files.ts';
+import { sha256 } from './sha256.ts';
+import { reasonOf } from './table-row.ts';
+import type { Tally } from './tally.ts';
+
+/** Of a Frictionless Data Package what is needed here; whatever else stands in it is left alone. */
+const descriptorSchema = z.looseObject({
+  proofarm: packageManifestSchema,
+  resources: z.array(
+    z.looseObject({
+      name: z.string(),
+      path: z.string(),
+      bytes: z.int().min(0),
+      hash: z.string(),
+    }),
+  ),
+});
+
+/**
+ * That every file is there, is as long as datapackage.json says, and is the same byte for byte; and that nothing lies beside.
+ *
+ * Errors: NotAPackage where there is no datapackage.json of this program, or it is of another format.
+ */
+export async function checkFiles(
+  files: PackageFiles,
+  tally: Tally,
+): Promise<{ readonly manifest: PackageManifest; readonly fingerprint: string }> {
+  const names = new Set(files.names());
+  if (!names.has(MANIFEST_FILE)) {
+    throw new NotAPackage(MANIFEST_FILE, 'There is no datapackage.json, so this is no data package.');
+  }
+  const bytes = await files.bytes(MANIFEST_FILE);
+  const { proofarm: manifest, resources } = readDescriptor(await files.text(MANIFEST_FILE));
+  if (manifest.format !== PACKAGE_FORMAT) {
+    throw new NotAPackage(
+      MANIFEST_FILE,
+      `The package has format ${manifest.format}, and this program reads format ${PACKAGE_FORMAT}. Nothing was computed; take the recompute.mjs that lies in the package.`,
+    );
+  }
+
+  const listed = new Set<string>();
+  for (const { path, bytes: size, hash } of resources) {
+    if (listed.has(path)) tally.differ('files', path, 'It is listed twice in datapackage.json.');
+    listed.add(path);
+    if (!names.has(path)) {
+      tally.differ('files', path, 'It is listed in datapackage.json, and is not there.');
+      continue;
+    }
+    const content = await files.bytes(path);
+    const found = `sha256:${sha256(content)}`;
+    if (content.byteLength !== size) {
+      tally.differ('files', path, `It has ${content.byteLength} bytes, and datapackage.json says ${size}.`);
+    } else if (found !== hash) {
+      tally.differ('files', path, `Its SHA-256 is ${found.slice(7)}, and datapackage.json says ${hash}.`);
+    } else tally.agree('files');
+  }
+  for (const name of names) {
+    if (listed.has(name) || name === MANIFEST_FILE) continue;
+    if (name === README_FILE || name === RECOMPUTE_FILE) {
+      tally.note(
+        name,
+        'datapackage.json does not list it, so nothing says whether it is the one that was packed.',
+      );
+    } else {
+      tally.differ('files', name, 'It lies in the package, and datapackage.json does not list it.');
+    }
+  }
+  return { manifest, fingerprint: sha256(bytes) };
+}
+
+function readDescriptor(text: string): z.infer<typeof descriptorSchema> {
+  try {
+    return descriptorSchema.parse(JSON.parse(text));
+  } catch (cause) {
+    throw new NotAPackage(
+      MANIFEST_FILE,
+      `It is not what this program writes there, so nothing can be computed. ${reasonOf(cause)}`,
+    );
+  }
+}

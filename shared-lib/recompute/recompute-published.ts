@@ -1,0 +1,29 @@
+import { PUBLISHED_FOLDER } from '../package/package-tables.ts';
+import type { PackageManifest } from '../package/package-model.ts';
+import type { PackageFiles } from './package-files.ts';
+import type { PackageTables } from './package-tables.ts';
+import type { RecomputedTrial } from './recompute-trials.ts';
+import type { StoredCalibrations } from './stored-calibrations.ts';
+import type { SuspectWindows } from './suspect-windows.ts';
+import type { Tally } from './tally.ts';
+
+/** All of a package that what was published can rest on. */
+export interface PackageState {
+  readonly files: PackageFiles;
+  readonly tables: PackageTables;
+  readonly manifest: PackageManifest;
+  readonly calibrations: StoredCalibrations;
+  readonly windows: SuspectWindows;
+  readonly recomputed: readonly RecomputedTrial[];
+}
+
+/** Comparisons, standings and editions as they were shown. */
+export async function recomputePublished(state: PackageState, tally: Tally): Promise<void> {
+  for (const name of state.files
+    .names()
+    .filter((file) => file.startsWith(PUBLISHED_FOLDER))
+    .toSorted()) {
+    await Promise.resolve();
+    tally.note(name, 'not yet');
+  }
+}
