@@ -17,7 +17,7 @@ const page = [
   ...packages('react', 'react-dom', 'react-aria-components', 'react-aria', 'react-stately', 'wouter'),
   ...packages('chart[.]js', 'chartjs-plugin-annotation', 'chartjs-plugin-zoom'),
   ...packages('mediabunny', 'fflate'),
-  ...packages('lucide-react', '@tanstack/react-virtual', '@fontsource-variable'),
+  ...packages('lucide-react', '@tanstack/react-virtual', '@fontsource-variable', '@fontsource/inter'),
 ];
 
 const layer = (name, from, allowed, { hasNode }) => ({

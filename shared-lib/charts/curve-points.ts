@@ -1,0 +1,134 @@
+import { isDrawable } from './axis-scale.ts';
+import type { CurveChart } from './chart-model.ts';
+
+export type Curve = Pick<CurveChart['curves'][number], 'timeS' | 'torqueNm'>;
+
+/** Off the drawn line by no more than this, px; less is not seen. */
+const TOLERANCE_PX = 0.3;
+/** Instants of a mean curve; more are not seen at the width of a picture. */
+const MEAN_INSTANTS = 300;
+
+/** The part between two times, with values on the edges where the curve crosses them; what cannot be drawn is NaN. */
+export function curveBetween({ timeS, torqueNm }: Curve, fromS: number, toS: number): Curve {
+  const times: number[] = [];
+  const torques: number[] = [];
+  const take = (time: number, torque: number): void => {
+    times.push(time);
+    torques.push(isDrawable(torque) ? torque : Number.NaN);
+  };
+  let [lastTime, lastTorque] = [Number.NaN, Number.NaN];
+  for (let index = 0; index < timeS.length; index += 1) {
+    const time = timeS[index] ?? Number.NaN;
+    const torque = torqueNm[index] ?? Number.NaN;
+    if (!isDrawable(time)) continue;
+    const at = (edgeS: number): number =>
+      lastTorque + ((edgeS - lastTime) / (time - lastTime)) * (torque - lastTorque);
+    if (lastTime < fromS && time > fromS) take(fromS, at(fromS));
+    if (time >= fromS && time <= toS) take(time, torque);
+    if (lastTime < toS && time > toS) take(toS, at(toS));
+    [lastTime, lastTorque] = [time, torque];
+  }
+  return { timeS: Float64Array.from(times), torqueNm: Float64Array.from(torques) };
+}
+
+/** The mean of several curves at even instants where each of them has a value; NaN elsewhere. */
+export function meanOfCurves(curves: readonly Curve[], fromS: number, toS: number): Curve {
+  const timeS = Float64Array.from(
+    { length: MEAN_INSTANTS + 1 },
+    (_, index) => fromS + ((toS - fromS) * index) / MEAN_INSTANTS,
+  );
+  const torqueNm = new Float64Array(timeS.length);
+  for (const curve of curves) addValues(curve, timeS, torqueNm);
+  return { timeS, torqueNm: torqueNm.map((sum) => sum / curves.length) };
+}
+
+/** Adds the curve's values at rising instants; on the straight line between its points, NaN outside of them. */
+function addValues({ timeS, torqueNm }: Curve, atS: Float64Array, sums: Float64Array): void {
+  let place = 0;
+  atS.forEach((instant, index) => {
+    while (place + 1 < timeS.length && (timeS[place + 1] ?? 0) < instant) place += 1;
+    const [before, after] = [timeS[place] ?? Number.NaN, timeS[place + 1] ?? Number.NaN];
+    const [low, high] = [torqueNm[place] ?? Number.NaN, torqueNm[place + 1] ?? Number.NaN];
+    const value =
+      instant === before
+        ? low
+        : instant > before && instant <= after
+          ? low + ((instant - before) / (after - before)) * (high - low)
+          : Number.NaN;
+    sums[index] = (sums[index] ?? 0) + value;
+  });
+}
+
+/** The last instant at which there is a value; null: there is none. */
+export function endOfCurve({
+  timeS,
+  torqueNm,
+}: Curve): { readonly timeS: number; readonly torqueNm: number } | null {
+  const last = torqueNm.findLastIndex((torque) => !Number.isNaN(torque));
+  return last < 0 ? null : { timeS: timeS[last] ?? Number.NaN, torqueNm: torqueNm[last] ?? Number.NaN };
+}
+
+/** As points of the picture, x and y by turns, without those that a line through the others passes closely enough. */
+export function pointsOfCurve(
+  { timeS, torqueNm }: Curve,
+  toX: (timeS: number) => number,
+  toY: (torqueNm: number) => number,
+): Float64Array {
+  const points: number[] = [];
+  let pivot: Point | null = null;
+  let last: Point | null = null;
+  let [lowest, highest] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
+  const restart = (at: Point): void => {
+    points.push(at.x, at.y);
+    pivot = at;
+    last = null;
+    [lowest, highest] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
+  };
+  const flush = (): void => {
+    if (last !== null) points.push(last.x, last.y);
+  };
+  for (let index = 0; index < timeS.length; index += 1) {
+    const point: Point = { x: toX(timeS[index] ?? Number.NaN), y: toY(torqueNm[index] ?? Number.NaN) };
+    if (!Number.isFinite(point.x) || !Number.isFinite(point.y)) {
+      if (pivot !== null) {
+        flush();
+        points.push(Number.NaN, Number.NaN);
+      }
+      [pivot, last] = [null, null];
+      continue;
+    }
+    if (pivot === null) {
+      restart(point);
+      continue;
+    }
+    const cone = coneOf(pivot, point);
+    if (last !== null && !(cone.slope >= lowest && cone.slope <= highest)) {
+      restart(last);
+      const fresh = coneOf(pivot, point);
+      [lowest, highest] = [fresh.low, fresh.high];
+    } else {
+      lowest = Math.max(lowest, cone.low);
+      highest = Math.min(highest, cone.high);
+    }
+    last = point;
+  }
+  flush();
+  return Float64Array.from(points);
+}
+
+interface Point {
+  readonly x: number;
+  readonly y: number;
+}
+
+/** Slopes from a point under which a line passes another closely enough; points above each other are all kept. */
+function coneOf(
+  from: Point,
+  to: Point,
+): { readonly slope: number; readonly low: number; readonly high: number } {
+  const dx = to.x - from.x;
+  if (!(dx > 1e-9))
+    return { slope: Number.NaN, low: Number.POSITIVE_INFINITY, high: Number.NEGATIVE_INFINITY };
+  const dy = to.y - from.y;
+  return { slope: dy / dx, low: (dy - TOLERANCE_PX) / dx, high: (dy + TOLERANCE_PX) / dx };
+}

@@ -1,0 +1,90 @@
+import { assertNever } from '../assert-never.ts';
+import { formatDuration, formatNumber, formatTorque } from '../format-quantity.ts';
+import type { Chart, ChartLook, CurveChart, MeansChart, PlacesChart, ResidualsChart } from './chart-model.ts';
+
+/** The picture in words, for those who do not see it, with what stands below it. */
+export function describeChart(chart: Chart, torqueUnit: ChartLook['torqueUnit']): string {
+  const words = [chart.subtitle, ...sentencesOf(chart, torqueUnit), ...chart.notes];
+  return words
+    .map((sentence) => sentence.trim())
+    .filter((sentence) => sentence !== '')
+    .join(' ');
+}
+
+function sentencesOf(chart: Chart, torqueUnit: ChartLook['torqueUnit']): string[] {
+  switch (chart.kind) {
+    case 'curves':
+      return describeCurves(chart, torqueUnit);
+    case 'means':
+      return describeMeans(chart, torqueUnit);
+    case 'places':
+      return describePlaces(chart);
+    case 'residuals':
+      return describeResiduals(chart, torqueUnit);
+    default:
+      return assertNever(chart, 'Say how this kind of chart is drawn and described');
+  }
+}
+
+function describeCurves(
+  { curves, plannedS, levels, checkpoints }: CurveChart,
+  unit: ChartLook['torqueUnit'],
+): string[] {
+  const byName = [...Map.groupBy(curves, ({ label }) => label)];
+  const names = byName.map(([name, runs]) => {
+    const ends = runs.flatMap(({ timeS, torqueNm }) => {
+      const last = torqueNm.findLastIndex(
+        (torque, index) => Number.isFinite(torque) && (timeS[index] ?? 0) <= plannedS,
+      );
+      return last < 0 ? [] : [torqueNm[last] ?? 0];
+    });
+    const mean = ends.reduce((sum, torque) => sum + torque, 0) / ends.length;
+    const end = ends.length === 0 ? 'nothing drawn' : `${formatTorque(mean, unit, 0)} at the end`;
+    return `${name} (${runs.length === 1 ? '1 run' : `${runs.length} runs`}), ${end}`;
+  });
+  return [
+    names.length === 0
+      ? 'No curve.'
+      : `Torque over ${formatDuration(plannedS, plannedS % 1 === 0 ? 0 : 1)} from onset: ${names.join('; ')}.`,
+    ...levels.map(({ torqueNm, label }) => `Level: ${label}, ${formatTorque(torqueNm, unit, 0)}.`),
+    ...checkpoints.map(
+      ({ atS, text, isClear }) => `At ${formatDuration(atS, 0)}: ${text}${isClear ? '' : ', not clear'}.`,
+    ),
+  ];
+}
+
+function describeMeans(
+  { rows, quantity, quantityWords, levels }: MeansChart,
+  unit: ChartLook['torqueUnit'],
+): string[] {
+  const words = (value: number): string =>
+    quantity === 'torque' ? formatTorque(value, unit, 0) : formatDuration(value, 2);
+  const row = ({ label, mean, low, high, runs }: MeansChart['rows'][number]): string => {
+    const interval = low === null || high === null ? '' : ` (95 % from ${words(low)} to ${words(high)})`;
+    return `${label} ${words(mean)}${interval} in ${runs.length === 1 ? '1 run' : `${runs.length} runs`}`;
+  };
+  return [
+    rows.length === 0 ? 'No row.' : `Mean ${quantityWords}: ${rows.map(row).join('; ')}.`,
+    ...levels.map(({ value, label }) => `Level: ${label}, ${words(value)}.`),
+  ];
+}
+
+function describePlaces({ rows }: PlacesChart): string[] {
+  const row = ({ label, place, bestPlace, worstPlace, total }: PlacesChart['rows'][number]): string => {
+    const range =
+      bestPlace === null || worstPlace === null ? '' : ` (from place ${bestPlace} to ${worstPlace})`;
+    return `${place}. ${label}${range}, ${formatNumber(total, 1)} points`;
+  };
+  return [rows.length === 0 ? 'No row.' : `${rows.map(row).join('; ')}.`];
+}
+
+function describeResiduals({ senses }: ResidualsChart, unit: ChartLook['torqueUnit']): string[] {
+  return senses.map(({ label, points, limits }) => {
+    const greatest = Math.max(
+      0,
+      ...points.map(({ residualNm }) => Math.abs(residualNm)).filter(Number.isFinite),
+    );
+    const limit = limits.length === 0 ? '' : `; expanded uncertainty drawn at ${limits.length} torques`;
+    return `${label}: ${points.length} readings, at most ${formatTorque(greatest, unit, 2)} from the fit${limit}.`;
+  });
+}

@@ -1,0 +1,190 @@
+import { unitLabel } from '../format-quantity.ts';
+import type { Shape } from '../picture/picture-model.ts';
+import { lineShape, solid, textShape } from '../picture/shapes.ts';
+import { cutEnd, wrapToLines } from '../picture/text-lines.ts';
+import { acrossAxisShapes, ticksThatFit, tickRoomPx, upAxisShapes } from './axes.ts';
+import { type AxisScale, axisBetween, placeOn } from './axis-scale.ts';
+import type { Box } from './chart-frame.ts';
+import type { CurveChart } from './chart-model.ts';
+import { lineHeightPx, style } from './chart-sizes.ts';
+import { type NamedCurves, curveShapes, loneDot } from './curve-names.ts';
+import { curveBetween, endOfCurve, pointsOfCurve } from './curve-points.ts';
+import type { Canvas } from './drawing.ts';
+import { nameLines } from './name-lines.ts';
+
+export interface PanelRequest {
+  readonly named: readonly NamedCurves[];
+  readonly fromS: number;
+  readonly toS: number;
+  readonly up: (mostTicks: number) => AxisScale;
+  readonly shownPerNm: number;
+  readonly untilS: number | null;
+  readonly levels: CurveChart['levels'];
+}
+
+/** Smaller ones are not read. In the size of the small type. */
+const LEAST_WIDTH_EM = 11;
+const LEAST_HEIGHT_EM = 8;
+/** How wide a panel is over how high, at best. */
+const BEST_SHAPE = 1.5;
+
+/**
+ * More than five names: a small plot for each, in which its own runs stand before all others in grey. Names that have no plot of their
+ * own are named below; their curves are among the grey ones.
+ */
+export function drawCurvePanels(request: PanelRequest, canvas: Canvas): Shape[] {
+  const { named, fromS, toS, up, shownPerNm, untilS } = request;
+  const { sizes, colours, body, look } = canvas;
+  const { smallPx } = sizes;
+  const linePx = lineHeightPx(smallPx);
+  const roomy = up(3);
+  const leftPx = body.leftPx + tickRoomPx(roomy.ticks, sizes);
+  const top = body.topPx + linePx;
+  const full = { leftPx, rightPx: body.rightPx, topPx: top, bottomPx: body.bottomPx - 2 * linePx };
+  const most = gridOf(named.length, full, smallPx).count;
+  const left = named.slice(most);
+  const leftOver =
+    left.length === 0
+      ? []
+      : wrapToLines(
+          `Without a plot of their own, among the grey curves: ${left.map(({ name }) => name).join('; ')}.`,
+          style(smallPx),
+          body.rightPx - body.leftPx,
+          2,
+        );
+  const area = { ...full, bottomPx: full.bottomPx - leftOver.length * linePx };
+  const grid = gridOf(named.length, area, smallPx);
+  const cellPx = (area.rightPx - area.leftPx) / grid.columns;
+  const rowPx = (area.bottomPx - area.topPx) / grid.rows;
+  const scale = up(ticksThatFit(rowPx - linePx * 1.5, sizes, 3));
+  const across = axisBetween(0, toS, Math.max(2, Math.floor(cellPx / (smallPx * 4))));
+  const shownNames = named.slice(0, grid.count);
+  const names = nameLines(
+    shownNames.map(({ name }) => name),
+    style(smallPx, 600),
+    cellPx - smallPx,
+    1,
+  );
+
+  const panels = shownNames.flatMap((one, index): Shape[] => {
+    const [column, row] = [index % grid.columns, Math.floor(index / grid.columns)];
+    const plot: Box = {
+      leftPx: area.leftPx + column * cellPx,
+      rightPx: area.leftPx + (column + 1) * cellPx - smallPx,
+      topPx: area.topPx + row * rowPx + linePx * 1.25,
+      bottomPx: area.topPx + (row + 1) * rowPx - smallPx * 0.5,
+    };
+    const toX = placeOn({ min: fromS, max: toS }, plot.leftPx, plot.rightPx);
+    const toShownY = placeOn(scale, plot.bottomPx, plot.topPx);
+    const toY = (torqueNm: number): number => toShownY(torqueNm * shownPerNm);
+    const isLowest = index + grid.columns >= shownNames.length;
+    const shown = untilS === null ? one : cutAt(one, fromS, untilS);
+    return [
+      ...upAxisShapes(scale, plot, toShownY, { sizes, colours, hasLabels: column === 0 }),
+      ...(isLowest
+        ? acrossAxisShapes(across.ticks, plot, toX, {
+            sizes,
+            colours,
+            limits: {
+              leftPx: column === 0 ? body.leftPx : plot.leftPx,
+              rightPx: plot.rightPx + smallPx * 0.7,
+            },
+          })
+        : []),
+      ...request.levels.map(({ torqueNm }) =>
+        lineShape([plot.leftPx, toY(torqueNm), plot.rightPx, toY(torqueNm)], {
+          ...solid(colours.inkSoft, sizes.hairPx),
+          dashPx: [6 * sizes.hairPx, 3 * sizes.hairPx],
+        }),
+      ),
+      ...named.map(({ main }) =>
+        lineShape(pointsOfCurve(main, toX, toY), solid(colours.ghost, sizes.hairPx)),
+      ),
+      ...curveShapes(shown, canvas, (curve) => pointsOfCurve(curve, toX, toY)),
+      ...loneDot(shown, sizes, (end) => [toX(end.timeS), toY(end.torqueNm)]),
+      ...(untilS === null ? [] : headOf(shown, canvas, toX, toY)),
+      textShape(
+        names[index]?.[0] ?? '',
+        plot.leftPx,
+        plot.topPx - smallPx * 0.45,
+        style(smallPx, 600),
+        colours.ink,
+      ),
+    ];
+  });
+
+  const unit = `torque, ${unitLabel(look.torqueUnit)}, over time from onset, s`;
+  const levels = request.levels.map(({ label }) => label).join('; ');
+  const heading = levels === '' ? unit : `${unit}; dashed: ${levels}`;
+  return [
+    textShape(
+      cutEnd(heading, style(smallPx), body.rightPx - body.leftPx),
+      body.leftPx,
+      body.topPx + smallPx * 0.8,
+      style(smallPx),
+      colours.inkSoft,
+    ),
+    ...panels,
+    ...leftOver.map((line, index) =>
+      textShape(
+        line,
+        body.leftPx,
+        body.bottomPx - (leftOver.length - 1 - index) * linePx - smallPx * 0.28,
+        style(smallPx),
+        colours.inkSoft,
+      ),
+    ),
+  ];
+}
+
+function cutAt(one: NamedCurves, fromS: number, untilS: number): NamedCurves {
+  return {
+    ...one,
+    runs: one.runs.map((run) => curveBetween(run, fromS, untilS)),
+    main: curveBetween(one.main, fromS, untilS),
+  };
+}
+
+function headOf(
+  { main, colour }: NamedCurves,
+  { sizes, colours }: Canvas,
+  toX: (timeS: number) => number,
+  toY: (torqueNm: number) => number,
+): Shape[] {
+  const end = endOfCurve(main);
+  if (end === null) return [];
+  return [
+    {
+      kind: 'circle',
+      xPx: toX(end.timeS),
+      yPx: toY(end.torqueNm),
+      radiusPx: sizes.dotPx,
+      fill: colour,
+      stroke: solid(colours.ground, sizes.hairPx),
+    },
+  ];
+}
+
+/** As many columns and rows as make panels of the best shape, and how many panels that are. */
+function gridOf(
+  wanted: number,
+  { leftPx, rightPx, topPx, bottomPx }: Box,
+  smallPx: number,
+): { readonly columns: number; readonly rows: number; readonly count: number } {
+  const [widthPx, heightPx] = [rightPx - leftPx, bottomPx - topPx];
+  const mostColumns = Math.max(1, Math.floor(widthPx / (LEAST_WIDTH_EM * smallPx)));
+  const mostRows = Math.max(1, Math.floor(heightPx / (LEAST_HEIGHT_EM * smallPx)));
+  const grids = Array.from({ length: mostColumns }, (_, index) => {
+    const columns = index + 1;
+    const rows = Math.min(mostRows, Math.ceil(wanted / columns));
+    const shape = widthPx / columns / (heightPx / rows);
+    return {
+      columns,
+      rows,
+      count: Math.min(wanted, columns * rows),
+      off: Math.abs(Math.log(shape / BEST_SHAPE)),
+    };
+  });
+  const [best] = grids.toSorted((one, other) => other.count - one.count || one.off - other.off);
+  return best ?? { columns: 1, rows: 1, count: 1 };
+}

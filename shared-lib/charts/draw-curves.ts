@@ -1,0 +1,228 @@
+import { formatTorque, fromOwnUnit, unitLabel } from '../format-quantity.ts';
+import type { Shape } from '../picture/picture-model.ts';
+import { lineShape, solid, textShape } from '../picture/shapes.ts';
+import { acrossAxisShapes, ticksThatFit, tickRoomPx, upAxisShapes } from './axes.ts';
+import { type AxisScale, axisAround, axisBetween, extentOf, joinExtents, placeOn } from './axis-scale.ts';
+import type { Box } from './chart-frame.ts';
+import type { CurveChart } from './chart-model.ts';
+import { lineHeightPx, style } from './chart-sizes.ts';
+import { type NamedCurves, curveShapes, curvesByName, loneDot, mainStroke } from './curve-names.ts';
+import { curveBetween, endOfCurve, pointsOfCurve } from './curve-points.ts';
+import { checkpointShapes, checkpointStrip } from './checkpoint-strip.ts';
+import { drawCurvePanels } from './draw-curve-panels.ts';
+import { type Canvas, emptyShapes } from './drawing.ts';
+import { columnWidthPx, type EndLabel, endLabelShapes, legendShapes } from './end-labels.ts';
+import { nameLines } from './name-lines.ts';
+
+/** Names in one plot; more are small multiples. */
+const MOST_NAMES = 5;
+/** Around the planned time, as shares of it. */
+const LEAD_IN = 0.04;
+const TAIL = 0.01;
+/** Of the picture's width, for names beside the plot. */
+const columnShares = { wide: 0.22, print: 0.22, square: 0.29, upright: 0.29 } as const;
+
+/** Torque over time from onset; `untilS` null: the whole. */
+export function drawCurves(chart: CurveChart, canvas: Canvas, untilS: number | null): Shape[] {
+  const [fromS, toS] = timesOf(chart);
+  const named = curvesByName(chart, canvas.colours, fromS, toS);
+  if (named.every(({ main, runs }) => [main, ...runs].every((curve) => endOfCurve(curve) === null))) {
+    return emptyShapes('There is no curve to draw: no run has a torque in the time shown.', canvas);
+  }
+  const shownPerNm = fromOwnUnit(1, canvas.look.torqueUnit);
+  const up = (mostTicks: number): AxisScale => upAxis(chart, named, shownPerNm, mostTicks);
+  return named.length > MOST_NAMES
+    ? drawCurvePanels({ named, fromS, toS, up, shownPerNm, untilS, levels: chart.levels }, canvas)
+    : drawOnePlot({ chart, named, fromS, toS, up, shownPerNm, untilS }, canvas);
+}
+
+function timesOf({ plannedS }: CurveChart): [number, number] {
+  return [-LEAD_IN * plannedS, plannedS * (1 + TAIL)];
+}
+
+function upAxis(
+  { levels }: CurveChart,
+  named: readonly NamedCurves[],
+  shownPerNm: number,
+  mostTicks: number,
+): AxisScale {
+  const extents = named.flatMap(({ runs }) => runs.map(({ torqueNm }) => extentOf(torqueNm)));
+  const all = joinExtents(...extents, extentOf(levels.map(({ torqueNm }) => torqueNm)));
+  return axisAround(all === null ? null : { min: all.min * shownPerNm, max: all.max * shownPerNm }, {
+    mostTicks,
+    fromZero: true,
+  });
+}
+
+interface OnePlot {
+  readonly chart: CurveChart;
+  readonly named: readonly NamedCurves[];
+  readonly fromS: number;
+  readonly toS: number;
+  readonly up: (mostTicks: number) => AxisScale;
+  readonly shownPerNm: number;
+  readonly untilS: number | null;
+}
+
+function drawOnePlot(request: OnePlot, canvas: Canvas): Shape[] {
+  const { named, untilS, fromS } = request;
+  const shown =
+    untilS === null
+      ? named
+      : named.map((one) => ({
+          ...one,
+          runs: one.runs.map((run) => curveBetween(run, fromS, untilS)),
+          main: curveBetween(one.main, fromS, untilS),
+        }));
+  // A legend takes some height, and with it ticks may change: so it is tried with the column first.
+  return (
+    plotWith({ ...request, shown, legendPx: 0 }, canvas) ?? plotWithLegend({ ...request, shown }, canvas)
+  );
+}
+
+interface PlotRequest extends OnePlot {
+  readonly shown: readonly NamedCurves[];
+  /** Height below the plot that a legend takes instead of the column beside it; 0: no legend. */
+  readonly legendPx: number;
+}
+
+function plotWithLegend(request: Omit<PlotRequest, 'legendPx'>, canvas: Canvas): Shape[] {
+  const { body, sizes } = canvas;
+  const labels = labelsOf(request, canvas, () => null, (body.rightPx - body.leftPx) * 0.45);
+  const { heightPx } = legendShapes(labels, body, sizes);
+  return plotWith({ ...request, legendPx: heightPx + sizes.smallPx }, canvas) ?? [];
+}
+
+/** Null: the labels have no room beside the plot. */
+function plotWith(request: PlotRequest, canvas: Canvas): Shape[] | null {
+  const { chart, shown, fromS, toS, up, shownPerNm, legendPx, untilS } = request;
+  const { sizes, colours, body, look } = canvas;
+  const { smallPx, widthPx } = sizes;
+  const across = axisBetween(0, chart.plannedS, 10);
+  const unit = `torque, ${unitLabel(look.torqueUnit)}`;
+  const linePx = lineHeightPx(smallPx);
+  const topPx = body.topPx + linePx + smallPx * 0.6;
+  const bottomPx = body.bottomPx - 2 * linePx - legendPx;
+  const scale = up(ticksThatFit(bottomPx - topPx, sizes, 3));
+  const mostPx = legendPx > 0 ? (body.rightPx - body.leftPx) * 0.45 : widthPx * columnShares[look.format];
+  const unplaced = labelsOf(request, canvas, () => null, mostPx);
+  const columnPx = legendPx > 0 ? smallPx : columnWidthPx(unplaced, sizes);
+  const leftPx = body.leftPx + tickRoomPx(scale.ticks, sizes);
+  const rightPx = body.rightPx - columnPx;
+  const toX = placeOn({ min: fromS, max: toS }, leftPx, rightPx);
+  const strip = checkpointStrip(chart.checkpoints, toX, { leftPx, rightPx }, sizes);
+  const plot: Box = { leftPx, rightPx, topPx: topPx + strip.heightPx, bottomPx };
+  const toShownY = placeOn(scale, plot.bottomPx, plot.topPx);
+  const toY = (torqueNm: number): number => toShownY(torqueNm * shownPerNm);
+
+  const labels = labelsOf(
+    request,
+    canvas,
+    (label) => ({ xPx: toX(label.timeS), yPx: toY(label.torqueNm) }),
+    mostPx,
+  );
+  const beside =
+    legendPx > 0
+      ? legendShapes(labels, { ...body, topPx: bottomPx + 2 * linePx + smallPx * 0.5 }, sizes).shapes
+      : endLabelShapes(labels, { ...plot, leftPx: rightPx, rightPx: body.rightPx }, canvas);
+  if (beside === null) return null;
+  return [
+    ...upAxisShapes(scale, plot, toShownY, { sizes, colours, hasLabels: true }),
+    ...acrossAxisShapes(across.ticks, plot, toX, {
+      sizes,
+      colours,
+      limits: { leftPx: body.leftPx, rightPx: body.rightPx },
+    }),
+    lineShape([toX(0), plot.topPx, toX(0), plot.bottomPx], solid(colours.axis, sizes.hairPx)),
+    textShape(unit, body.leftPx, body.topPx + smallPx, style(smallPx, 600), colours.ink),
+    textShape('time from onset, s', rightPx, bottomPx + 2 * linePx, style(smallPx), colours.inkSoft, {
+      anchor: 'end',
+    }),
+    ...checkpointShapes(strip, plot, canvas),
+    ...chart.levels.map(({ torqueNm }) =>
+      lineShape([plot.leftPx, toY(torqueNm), plot.rightPx, toY(torqueNm)], levelStroke(canvas)),
+    ),
+    ...shown.flatMap((one) => [
+      ...curveShapes(one, canvas, (curve) => pointsOfCurve(curve, toX, toY)),
+      ...loneDot(one, sizes, (end) => [toX(end.timeS), toY(end.torqueNm)]),
+      ...(untilS === null ? [] : headsOf(one, canvas, toX, toY)),
+    ]),
+    ...beside,
+  ];
+}
+
+/** Where each curve has come to. */
+function headsOf(
+  { runs, colour }: NamedCurves,
+  { sizes, colours }: Canvas,
+  toX: (timeS: number) => number,
+  toY: (torqueNm: number) => number,
+): Shape[] {
+  return runs.flatMap((run): Shape[] => {
+    const end = endOfCurve(run);
+    if (end === null) return [];
+    const stroke = solid(colours.ground, sizes.hairPx);
+    return [
+      {
+        kind: 'circle',
+        xPx: toX(end.timeS),
+        yPx: toY(end.torqueNm),
+        radiusPx: sizes.dotPx * 1.3,
+        fill: colour,
+        stroke,
+      },
+    ];
+  });
+}
+
+function levelStroke({ sizes, colours }: Canvas) {
+  return { colour: colours.inkSoft, widthPx: sizes.hairPx, dashPx: [6 * sizes.hairPx, 3 * sizes.hairPx] };
+}
+
+/** Names of the curves and of the levels; of a replay with the torque of the moment. */
+function labelsOf(
+  { chart, named, shown, toS, untilS }: Omit<PlotRequest, 'legendPx'>,
+  canvas: Canvas,
+  place: (end: { readonly timeS: number; readonly torqueNm: number }) => EndLabel['end'],
+  mostPx: number,
+): EndLabel[] {
+  const { sizes, colours, look } = canvas;
+  const textPx = mostPx - sizes.labelPx * 3.4;
+  const ofCurves = style(sizes.labelPx, 600);
+  const ofLevels = style(sizes.smallPx);
+  const names = nameLines(
+    named.map(({ name }) => name),
+    ofCurves,
+    textPx,
+    2,
+  );
+  const levels = nameLines(
+    chart.levels.map(({ label }) => label),
+    ofLevels,
+    textPx,
+    2,
+  );
+  return [
+    ...shown.map((one, index): EndLabel => {
+      const end = endOfCurve(one.main);
+      const value =
+        untilS === null ? [] : [end === null ? '\u2013' : formatTorque(end.torqueNm, look.torqueUnit, 0)];
+      return {
+        lines: [...(names[index] ?? [one.name]), ...value],
+        style: ofCurves,
+        colour: colours.ink,
+        sample: mainStroke(one, sizes),
+        end: end === null ? null : place(end),
+        hasLeader: untilS === null,
+      };
+    }),
+    ...chart.levels.map(({ torqueNm }, index): EndLabel => ({
+      lines: levels[index] ?? [],
+      style: ofLevels,
+      colour: colours.inkSoft,
+      sample: levelStroke(canvas),
+      end: place({ timeS: toS, torqueNm }),
+      hasLeader: true,
+    })),
+  ];
+}

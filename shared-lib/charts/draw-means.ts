@@ -1,0 +1,263 @@
+import { formatDuration, formatNumber, formatTorque, fromOwnUnit, unitLabel } from '../format-quantity.ts';
+import type { Shape } from '../picture/picture-model.ts';
+import { lineShape, solid, textShape } from '../picture/shapes.ts';
+import { measureTextPx } from '../picture/text-width.ts';
+import { acrossAxisShapes } from './axes.ts';
+import { type AxisScale, axisAround, extentOf, isDrawable, placeOn } from './axis-scale.ts';
+import { mixColours } from './chart-colours.ts';
+import type { Box } from './chart-frame.ts';
+import type { ChartLook, MeansChart } from './chart-model.ts';
+import { lineHeightPx, middleToBaselinePx, style } from './chart-sizes.ts';
+import { type Canvas, emptyShapes } from './drawing.ts';
+import { placeLabels } from './place-labels.ts';
+import { nameLines } from './name-lines.ts';
+import { notDrawnWords, pagesOf } from './row-pages.ts';
+
+type Row = MeansChart['rows'][number];
+
+/** Zero comes into the picture where the values lie no further from it than this share of the greatest. */
+const NEAR_ZERO = 0.45;
+const LEAST_COLUMN_EM = 22;
+const NAME_SHARE = 0.34;
+
+/** A row for each contender: its runs as dots, the mean, and the interval of the mean. */
+export function drawMeans(chart: MeansChart, canvas: Canvas): Shape[] {
+  const { rows } = chart;
+  const { sizes, colours, body, look } = canvas;
+  const { smallPx, labelPx } = sizes;
+  if (!rows.some(({ mean, runs }) => [mean, ...runs].some(isDrawable))) {
+    return emptyShapes('There is nothing to draw: no run has this figure.', canvas);
+  }
+  const linePx = lineHeightPx(smallPx);
+  const levelsPx = chart.levels.length === 0 ? 0 : linePx * 1.4;
+  const pages = pagesOf(
+    rows.length,
+    { ...body, topPx: body.topPx + levelsPx },
+    {
+      leastRowPx: lineHeightPx(labelPx) * 1.15,
+      mostRowPx: labelPx * 5,
+      leastColumnPx: LEAST_COLUMN_EM * labelPx,
+      gapPx: labelPx * 1.5,
+      footPx: linePx * 3.2,
+    },
+  );
+  const drawn = rows.slice(0, pages.columns.length * pages.perColumn);
+  const missing = notDrawnWords(drawn.length, rows.length);
+  const mostLines = pages.rowPx >= 2.2 * lineHeightPx(labelPx) ? 2 : 1;
+  const shapes = pages.columns.flatMap((column, index) => {
+    const ofColumn = drawn.slice(index * pages.perColumn, (index + 1) * pages.perColumn);
+    return ofColumn.length === 0
+      ? []
+      : columnShapes(chart, { rows: ofColumn, column, rowPx: pages.rowPx, mostLines }, canvas);
+  });
+  const axisWords = axisTitle(chart, look, scaleOf(chart, look, 4));
+  const footPx = (pages.columns[0]?.bottomPx ?? body.bottomPx) + linePx * 2.1;
+  return [
+    ...shapes,
+    textShape(axisWords, body.leftPx, footPx, style(smallPx, 600), colours.ink),
+    ...(missing === null
+      ? []
+      : [textShape(missing, body.leftPx, footPx + linePx, style(smallPx), colours.inkSoft)]),
+  ];
+}
+
+interface Column {
+  readonly rows: readonly Row[];
+  readonly column: Box;
+  readonly rowPx: number;
+  readonly mostLines: number;
+}
+
+function columnShapes(
+  chart: MeansChart,
+  { rows, column, rowPx, mostLines }: Column,
+  canvas: Canvas,
+): Shape[] {
+  const { sizes, colours, look } = canvas;
+  const { labelPx, smallPx } = sizes;
+  const nameStyle = style(labelPx, 600);
+  const valueStyle = style(labelPx);
+  const values = rows.map((row) => valueWords(chart, row, look));
+  const valuePx = Math.max(...values.map((words) => measureTextPx(words, valueStyle)));
+  const namePx = (column.rightPx - column.leftPx) * NAME_SHARE;
+  const names = nameLines(
+    rows.map(({ label }) => label),
+    nameStyle,
+    namePx,
+    mostLines,
+  );
+  const usedPx = Math.max(...names.flat().map((line) => measureTextPx(line, nameStyle)));
+  const plot: Box = {
+    leftPx: column.leftPx + usedPx + labelPx,
+    rightPx: column.rightPx - valuePx - labelPx,
+    topPx: column.topPx,
+    bottomPx: column.topPx + rows.length * rowPx,
+  };
+  const widthPx = plot.rightPx - plot.leftPx;
+  const scale = scaleOf(chart, look, Math.max(2, Math.floor(widthPx / (smallPx * 4.5))));
+  const toShownX = placeOn(scale, plot.leftPx, plot.rightPx);
+  const toX = (value: number): number => toShownX(shown(chart, look, value));
+  const linePx = lineHeightPx(labelPx);
+  return [
+    ...acrossAxisShapes(scale.ticks, plot, toShownX, {
+      sizes,
+      colours,
+      limits: { leftPx: column.leftPx, rightPx: column.rightPx },
+      hasGrid: true,
+    }),
+    ...levelShapes(chart, plot, toX, canvas),
+    ...rows.flatMap((row, index): Shape[] => {
+      const middlePx = plot.topPx + (index + 0.5) * rowPx;
+      const lines = names[index] ?? [];
+      return [
+        ...lines.map((line, place) =>
+          textShape(
+            line,
+            column.leftPx,
+            middlePx + (place - (lines.length - 1) / 2) * linePx + middleToBaselinePx(labelPx),
+            nameStyle,
+            colours.ink,
+          ),
+        ),
+        ...rowShapes(row, middlePx, rowPx, toX, canvas),
+        textShape(
+          values[index] ?? '',
+          column.rightPx,
+          middlePx + middleToBaselinePx(labelPx),
+          valueStyle,
+          colours.ink,
+          {
+            anchor: 'end',
+          },
+        ),
+      ];
+    }),
+  ];
+}
+
+function rowShapes(
+  row: Row,
+  middlePx: number,
+  rowPx: number,
+  toX: (value: number) => number,
+  canvas: Canvas,
+): Shape[] {
+  const { sizes, colours } = canvas;
+  const colour = colours.curves[row.colour] ?? colours.ink;
+  const soft = mixColours(colour, colours.ground, 0.35);
+  const dotPx = Math.min(sizes.dotPx, rowPx * 0.16);
+  const capPx = Math.min(sizes.dotPx * 2, rowPx * 0.3);
+  const shapes: Shape[] = row.runs.filter(isDrawable).map((run, index) => ({
+    kind: 'circle',
+    xPx: toX(run),
+    // Runs that agree would hide each other.
+    yPx: middlePx + ((index % 3) - 1) * Math.min(dotPx * 1.3, rowPx * 0.2),
+    radiusPx: dotPx,
+    fill: null,
+    stroke: solid(soft, sizes.thinPx),
+  }));
+  if (row.low !== null && row.high !== null && isDrawable(row.low) && isDrawable(row.high)) {
+    const [low, high] = [toX(row.low), toX(row.high)];
+    shapes.push(
+      lineShape([low, middlePx, high, middlePx], solid(colour, sizes.thickPx * 0.7)),
+      lineShape([low, middlePx - capPx, low, middlePx + capPx], solid(colour, sizes.thickPx * 0.7)),
+      lineShape([high, middlePx - capPx, high, middlePx + capPx], solid(colour, sizes.thickPx * 0.7)),
+    );
+  }
+  if (isDrawable(row.mean)) {
+    const stroke = solid(colours.ground, sizes.hairPx);
+    shapes.push({
+      kind: 'circle',
+      xPx: toX(row.mean),
+      yPx: middlePx,
+      radiusPx: dotPx * 1.6,
+      fill: colour,
+      stroke,
+    });
+  }
+  return shapes;
+}
+
+function levelShapes(
+  chart: MeansChart,
+  plot: Box,
+  toX: (value: number) => number,
+  { sizes, colours }: Canvas,
+): Shape[] {
+  const type = style(sizes.smallPx);
+  const names = nameLines(
+    chart.levels.map(({ label }) => label),
+    type,
+    (plot.rightPx - plot.leftPx) * 0.6,
+    1,
+  );
+  const places = placeLabels(
+    chart.levels.map(({ value }, index) => ({
+      atPx: toX(value),
+      lengthPx: measureTextPx(names[index]?.[0] ?? '', type) + sizes.smallPx,
+    })),
+    plot.leftPx,
+    plot.rightPx,
+  );
+  return chart.levels.flatMap(({ value }, index): Shape[] => {
+    const xPx = toX(value);
+    if (!Number.isFinite(xPx)) return [];
+    const textPx = places?.[index];
+    const dash = { ...solid(colours.inkSoft, sizes.hairPx), dashPx: [6 * sizes.hairPx, 3 * sizes.hairPx] };
+    return [
+      lineShape([xPx, plot.topPx - sizes.smallPx * 0.3, xPx, plot.bottomPx], dash),
+      ...(textPx === undefined
+        ? []
+        : [
+            textShape(
+              names[index]?.[0] ?? '',
+              textPx,
+              plot.topPx - sizes.smallPx * 0.6,
+              type,
+              colours.inkSoft,
+              {
+                anchor: 'middle',
+              },
+            ),
+          ]),
+    ];
+  });
+}
+
+function scaleOf(chart: MeansChart, look: ChartLook, mostTicks: number): AxisScale {
+  const extent = extentOf(
+    [
+      ...chart.rows.flatMap(({ mean, low, high, runs }) => [mean, low ?? mean, high ?? mean, ...runs]),
+      ...chart.levels.map(({ value }) => value),
+    ].map((value) => shown(chart, look, value)),
+  );
+  const fromZero = extent === null || Math.abs(extent.min) <= NEAR_ZERO * Math.abs(extent.max);
+  return axisAround(extent, { mostTicks, fromZero });
+}
+
+function shown({ quantity }: Pick<MeansChart, 'quantity'>, { torqueUnit }: ChartLook, value: number): number {
+  return quantity === 'torque' ? fromOwnUnit(value, torqueUnit) : value;
+}
+
+function axisTitle(
+  { quantity, quantityWords }: MeansChart,
+  { torqueUnit }: ChartLook,
+  { min }: AxisScale,
+): string {
+  const unit = quantity === 'torque' ? unitLabel(torqueUnit) : 's';
+  return `${quantityWords}, ${unit}${min > 0 ? ' (the axis does not begin at zero)' : ''}`;
+}
+
+/** With as many decimals as the interval bears. */
+function valueWords(chart: MeansChart, { mean, low, high }: Row, look: ChartLook): string {
+  const half =
+    low === null || high === null ? null : (shown(chart, look, high) - shown(chart, look, low)) / 2;
+  const usual = chart.quantity === 'torque' ? 0 : 2;
+  const decimals =
+    half === null || !(half > 0) ? usual : Math.min(3, Math.max(0, 1 - Math.floor(Math.log10(half))));
+  const words =
+    chart.quantity === 'torque'
+      ? formatTorque(mean, look.torqueUnit, decimals)
+      : formatDuration(mean, decimals);
+  return half === null ? words : `${words.replace(/\s\S+$/u, '')} ± ${formatNumber(half, decimals)}`;
+}
