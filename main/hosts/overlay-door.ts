@@ -29,13 +29,8 @@ const FAREWELL_MS = 500;
  *
  * Errors: AppError 'overlay-unavailable' where the port is taken or may not be opened.
  */
-export async function startOverlayDoor({
-  port,
-  token,
-  log,
-  greet,
-  onViewers,
-}: OverlayDoorOptions): Promise<OverlayDoor> {
+export async function startOverlayDoor(options: OverlayDoorOptions): Promise<OverlayDoor> {
+  const { port, token, log } = options;
   const server = createFastify({ bodyLimit: 1024, requestTimeout: 10_000, forceCloseConnections: true });
   const connections = new Set<Socket>();
   const viewers = new Set<WebSocket>();
@@ -56,11 +51,11 @@ export async function startOverlayDoor({
     });
     viewer.on('close', () => {
       viewers.delete(viewer);
-      onViewers(viewers.size);
+      options.onViewers(viewers.size);
     });
-    for (const frame of greet()) viewer.send(encode(frame));
+    for (const frame of options.greet()) viewer.send(encode(frame));
     viewers.add(viewer);
-    onViewers(viewers.size);
+    options.onViewers(viewers.size);
   };
 
   server.addHook('onRequest', async (request, reply) => {

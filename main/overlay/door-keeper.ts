@@ -88,9 +88,14 @@ export function createDoorKeeper(
   };
 
   // The program starts without waiting; what is wrong stands in the state.
-  inTurn(open).then(listeners.onChange, (cause: unknown) => {
-    log.error('the overlay could not be served', { cause });
-  });
+  inTurn(open).then(
+    () => {
+      listeners.onChange();
+    },
+    (cause: unknown) => {
+      log.error('the overlay could not be served', { cause });
+    },
+  );
 
   return {
     isOpen: () => door !== null,
