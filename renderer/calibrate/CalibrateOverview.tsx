@@ -7,6 +7,7 @@ import { DataList, DataRow } from '../ui/DataRow.tsx';
 import { formatDay } from '../ui/date-time.ts';
 import { EmptyState } from '../ui/EmptyState.tsx';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
+import { ShareLink } from '../share/ShareLink.tsx';
 import { LinkButton } from '../ui/LinkButton.tsx';
 import { Notice } from '../ui/Notice.tsx';
 import { ActionRow, Page, Panel } from '../ui/Panel.tsx';
@@ -133,6 +134,11 @@ function InUse({ version, inUse, said }: InUseProps) {
       actions={
         <ActionRow>
           <LinkButton href={reportAddress(version.id)}>Open its report</LinkButton>
+          <ShareLink
+            subject={{ kind: 'calibration', calibrationId: version.id }}
+            of="this calibration"
+            view={version.runId === null ? 'report' : 'chart'}
+          />
         </ActionRow>
       }
     >

@@ -8,6 +8,7 @@ import { comparedPair, comparedRequest } from './compared-request.ts';
 import { sideNames } from '../../shared-lib/comparison/words/compare-sentences.ts';
 import { CurvesPanel } from './curves/CurvesPanel.tsx';
 import { FieldPanel } from './field/FieldPanel.tsx';
+import { ShareLink } from '../share/ShareLink.tsx';
 import { NotComparablePanel } from './NotComparable.tsx';
 import { ReachPanel } from './reach/ReachPanel.tsx';
 import { RunsPanel } from './runs/RunsPanel.tsx';
@@ -59,7 +60,13 @@ function Answer({ comparison, choice }: AnswerProps) {
   const key = `${a.contender.key} ${b.contender.key} ${stepKey(comparison.step)}`;
   return (
     <>
-      <VerdictBlock comparison={comparison} names={names} />
+      <VerdictBlock
+        comparison={comparison}
+        names={names}
+        share={
+          <ShareLink subject={{ kind: 'comparison', asked: comparedRequest(choice) }} of="this comparison" />
+        }
+      />
       <CurvesPanel key={key} comparison={comparison} names={names} />
       <RunsPanel comparison={comparison} names={names} />
       {comparison.step.kind === 'breakaway' ? null : (

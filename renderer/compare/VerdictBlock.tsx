@@ -1,3 +1,4 @@
+import type { ReactNode } from 'react';
 import type { Comparison } from '../../shared-lib/comparison/comparison-model.ts';
 import { DataList, DataRow } from '../ui/DataRow.tsx';
 import { Panel } from '../ui/Panel.tsx';
@@ -27,10 +28,12 @@ import './verdict.css';
 interface VerdictBlockProps {
   readonly comparison: Comparison;
   readonly names: SideNames;
+  /** Beside what changes the answer: where it is published. */
+  readonly share: ReactNode;
 }
 
 /** The answer: word, shape and sentence, with the interval that it rests on. */
-export function VerdictBlock({ comparison, names }: VerdictBlockProps) {
+export function VerdictBlock({ comparison, names, share }: VerdictBlockProps) {
   const { verdict, marginPercent, sentence, isProvisional, cautions, measure, isLikeForLike } = comparison;
   const torque = useTorqueDisplay();
   const { word, shape } = verdictWords(verdict, marginPercent);
@@ -41,11 +44,14 @@ export function VerdictBlock({ comparison, names }: VerdictBlockProps) {
     <Panel
       title={measureQuestion(measure, torque)}
       actions={
-        <MarginButton
-          figure={measure.figure}
-          figureName={figureName(measure, torque)}
-          usedPercent={marginPercent}
-        />
+        <>
+          <MarginButton
+            figure={measure.figure}
+            figureName={figureName(measure, torque)}
+            usedPercent={marginPercent}
+          />
+          {share}
+        </>
       }
     >
       <div className="verdict-answer">

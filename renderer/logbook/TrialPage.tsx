@@ -6,6 +6,7 @@ import { FailureNotice } from '../ui/FailureNotice.tsx';
 import { formatTrialTime } from '../ui/date-time.ts';
 import { LinkButton } from '../ui/LinkButton.tsx';
 import { Page } from '../ui/Panel.tsx';
+import { ShareLink } from '../share/ShareLink.tsx';
 import { StateShape } from '../ui/StateShape.tsx';
 import { TrialCurvePanel } from './curve/TrialCurvePanel.tsx';
 import { rememberedAddress } from './list/remembered-row.ts';
@@ -33,9 +34,14 @@ export function TrialPage({ trialId }: { readonly trialId: string }) {
     <Page
       title={isThis ? `${record.summary.step.toolName}, ${record.summary.step.direction}` : 'Trial'}
       actions={
-        <LinkButton href={rememberedAddress()} look="quiet">
-          Back to the list
-        </LinkButton>
+        <>
+          <LinkButton href={rememberedAddress()} look="quiet">
+            Back to the list
+          </LinkButton>
+          {isThis && record.summary.state !== 'recording' ? (
+            <ShareLink subject={{ kind: 'trial', trialId }} of="this trial" />
+          ) : null}
+        </>
       }
     >
       <FailureNotice error={error} />

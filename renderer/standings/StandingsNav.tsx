@@ -1,3 +1,4 @@
+import { ShareLink } from '../share/ShareLink.tsx';
 import { LinkButton } from '../ui/LinkButton.tsx';
 import {
   changeAddress,
@@ -17,6 +18,7 @@ export function TableLinks({ tableId, schemeId }: { readonly tableId: string; re
       <LinkButton href={sensitivityAddress(tableId)}>How firm is the order?</LinkButton>
       <LinkButton href={schemeAddress(schemeId, { tableId })}>Its rules</LinkButton>
       <LinkButton href={changeAddress(tableId)}>Change this table</LinkButton>
+      <ShareLink subject={{ kind: 'standings', tableId }} of="this table" />
     </>
   );
 }

@@ -1,5 +1,6 @@
 import { Link } from 'wouter';
 import { useRequest } from '../../api-client/use-request.ts';
+import { ShareLink } from '../../share/ShareLink.tsx';
 import { Button } from '../../ui/Button.tsx';
 import { EmptyState } from '../../ui/EmptyState.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
@@ -16,9 +17,18 @@ export function ReportPage({ calibrationId }: { readonly calibrationId: string }
     <SubPage
       title="Calibration report"
       actions={
-        <Button look="primary" isDisabled={!isThis} onPress={() => window.print()}>
-          Print
-        </Button>
+        <>
+          <Button look="primary" isDisabled={!isThis} onPress={() => window.print()}>
+            Print
+          </Button>
+          {isThis ? (
+            <ShareLink
+              subject={{ kind: 'calibration', calibrationId }}
+              of="this calibration"
+              view={report.result === null ? 'report' : 'chart'}
+            />
+          ) : null}
+        </>
       }
     >
       <FailureNotice error={error} />

@@ -5,6 +5,7 @@ import { useAction } from '../../api-client/use-action.ts';
 import { useRequest } from '../../api-client/use-request.ts';
 import { STATIC_CALIBRATION } from '../../bench/bench-sentences.ts';
 import { operatorWords } from '../../../shared-lib/calibration/words/calibration-sentences.ts';
+import { ShareLink } from '../../share/ShareLink.tsx';
 import { Button } from '../../ui/Button.tsx';
 import { DataList, DataRow } from '../../ui/DataRow.tsx';
 import { formatDateTime } from '../../ui/date-time.ts';
@@ -39,6 +40,7 @@ export function SessionPage({ sessionId }: { readonly sessionId: string }) {
             All sessions
           </LinkButton>
           <LinkButton href={sessionTrialsAddress(sessionId)}>Its trials</LinkButton>
+          {isThis ? <ShareLink subject={{ kind: 'session', sessionId }} of="this session" /> : null}
           <Button look="primary" isDisabled={!isThis} onPress={() => window.print()}>
             Print
           </Button>

@@ -2,6 +2,7 @@ import { useSearchParams } from 'wouter';
 import type { RequestResult } from '../../../shared-lib/api-contract.ts';
 import { useRequest } from '../../api-client/use-request.ts';
 import { operatorWords } from '../../../shared-lib/calibration/words/calibration-sentences.ts';
+import { ShareLink } from '../../share/ShareLink.tsx';
 import { DataList, DataRow } from '../../ui/DataRow.tsx';
 import { formatDateTime } from '../../ui/date-time.ts';
 import { EmptyState } from '../../ui/EmptyState.tsx';
@@ -37,6 +38,7 @@ export function EditionPage({ tableId, editionId }: EditionPageProps) {
             All editions
           </LinkButton>
           <BackToTable tableId={tableId} />
+          {edition === null ? null : <ShareLink subject={{ kind: 'edition', editionId }} of="this edition" />}
         </>
       }
     >
