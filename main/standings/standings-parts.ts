@@ -3,6 +3,7 @@ import type { RequestHandlers } from '../services.ts';
 import { createCellPart } from './cell-part.ts';
 import { createEditionPart } from './edition-part.ts';
 import { createRangesPart } from './ranges-part.ts';
+import { createSlices } from './slices.ts';
 import { createTableReader } from './read-table.ts';
 import { createSchemePart } from './scheme-part.ts';
 import type { StandingsTools } from './standings-tools.ts';
@@ -15,16 +16,17 @@ export function createStandingsParts(tools: StandingsTools): {
   close(): void;
 } {
   const reader = createTableReader(tools);
-  const ranges = createRangesPart(tools);
+  const slices = createSlices(tools);
+  const ranges = createRangesPart(slices);
   return {
     handlers: {
       ...createSchemePart(tools, reader).handlers,
-      ...createTablePart(tools, reader, ranges).handlers,
+      ...createTablePart(tools, reader, { slices, ranges }).handlers,
       ...createCellPart(tools, reader).handlers,
       ...createEditionPart(tools, reader, ranges).handlers,
     },
     close() {
-      ranges.close();
+      slices.close();
     },
   };
 }

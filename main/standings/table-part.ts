@@ -1,4 +1,4 @@
-import { computeSensitivity } from '../../shared-lib/standings/sensitivity.ts';
+import { findSensitivity } from '../../shared-lib/standings/sensitivity.ts';
 import { diffStandings } from '../../shared-lib/standings/diff-standings.ts';
 import type { RequestHandlers } from '../services.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
@@ -11,6 +11,7 @@ import { findingsOf, refuseStopped } from './check-draft.ts';
 import type { RangesPart } from './ranges-part.ts';
 import type { TableReader } from './read-table.ts';
 import { listVersions } from './schemes.ts';
+import type { Slices } from './slices.ts';
 import type { StandingsTools } from './standings-tools.ts';
 
 type Names =
@@ -27,7 +28,10 @@ const SENSITIVITY = { seed: 1, weightingCount: 2000 } as const;
 export function createTablePart(
   { database, clock, emit }: StandingsTools,
   reader: TableReader,
-  ranges: Pick<RangesPart, 'rangesOf'>,
+  {
+    slices,
+    ranges,
+  }: { readonly slices: Pick<Slices, 'start'>; readonly ranges: Pick<RangesPart, 'rangesOf'> },
 ): { readonly handlers: Pick<RequestHandlers, Names> } {
   return {
     handlers: {
@@ -53,7 +57,7 @@ export function createTablePart(
       getPlaceRanges: ({ tableId }) => ranges.rangesOf(tableId, reader.stateOf(tableId)),
       getSensitivity({ tableId }) {
         const { input, standings } = reader.stateOf(tableId);
-        return computeSensitivity(input, standings, SENSITIVITY);
+        return slices.start(findSensitivity(input, standings, SENSITIVITY)).result;
       },
     },
   };

@@ -3,7 +3,8 @@ import type { ComparedStep } from '../../shared-lib/comparison/trial-measure.ts'
 import { createSeededRandom } from '../../shared-lib/simulation/seeded-random.ts';
 import { computeStandings } from '../../shared-lib/standings/compute-standings.ts';
 import { measuresOfSchemes, trialMeasureKey } from '../../shared-lib/standings/measure-keys.ts';
-import { createPlaceDraws } from '../../shared-lib/standings/place-draws.ts';
+import { drawPlaceRanges } from '../../shared-lib/standings/place-draws.ts';
+import { doAtOnce } from '../../shared-lib/work-in-pieces.ts';
 import type { SchemeVersion } from '../../shared-lib/standings/scheme-model.ts';
 import type { StandingsInput } from '../../shared-lib/standings/standings-model.ts';
 
@@ -49,14 +50,9 @@ export function pointsHoldAllPlaces(
   let held = 0;
   for (let seed = 0; seed < count; seed += 1) {
     const input = equalTools(question, seed);
-    const work = createPlaceDraws(
-      input,
-      computeStandings(input),
-      { seed, drawCount: question.draws },
-      distributions,
+    const { ranges } = doAtOnce(
+      drawPlaceRanges(input, computeStandings(input), { seed, drawCount: question.draws }, distributions),
     );
-    while (!work.advance(question.draws));
-    const { ranges } = work.result();
     // Whoever has no range is said to be separated from nobody.
     if (ranges.every(({ bestPlace, worstPlace }) => bestPlace === 1 && worstPlace === question.tools)) {
       held += 1;

@@ -3,7 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { distributionFunctions } from '../../shared-lib/calibration/distribution-functions.ts';
 import { createSeededRandom } from '../../shared-lib/simulation/seeded-random.ts';
-import { createPlaceDraws } from '../../shared-lib/standings/place-draws.ts';
+import { drawPlaceRanges } from '../../shared-lib/standings/place-draws.ts';
+import { doAtOnce } from '../../shared-lib/work-in-pieces.ts';
 import { systemClock } from '../../main/platform/clock.ts';
 import { createTableReader, type TableState } from '../../main/standings/read-table.ts';
 import type { WritableDatabase } from '../../main/storage/database.ts';
@@ -153,9 +154,8 @@ function barePage(
 }
 
 function drawPlaces({ input, standings }: TableState): void {
-  const draws = createPlaceDraws(input, standings, { seed: 1, drawCount: DRAWS }, distributionFunctions);
-  while (!draws.advance(100));
-  const { ranges } = draws.result();
+  const work = drawPlaceRanges(input, standings, { seed: 1, drawCount: DRAWS }, distributionFunctions);
+  const { ranges } = doAtOnce(work);
   if (ranges.length !== TOOLS) throw new Error(`Only ${ranges.length} of ${TOOLS} tools have a range`);
 }
 

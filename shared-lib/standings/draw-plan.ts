@@ -1,5 +1,6 @@
 import type { Distributions } from '../calibration/distributions.ts';
 import { isTime } from '../comparison/measure-words.ts';
+import type { WorkInPieces } from '../work-in-pieces.ts';
 import { parseTrialMeasureKey } from './measure-keys.ts';
 import {
   correlationOfMeasures,
@@ -54,7 +55,7 @@ export interface DrawPlan {
   readonly properties: readonly { readonly property: ToolProperty; readonly errors: Float64Array }[];
 }
 
-export function planDraws(scored: ScoredInput, distributions: Distributions): DrawPlan {
+export function* planDraws(scored: ScoredInput, distributions: Distributions): WorkInPieces<DrawPlan> {
   const { field, input } = scored;
   const bound = field.schemes.flatMap(({ terms }) => terms);
   const used = [...new Set(bound.flatMap(({ measure }) => (measure < 0 ? [] : [measure])))];
@@ -70,7 +71,8 @@ export function planDraws(scored: ScoredInput, distributions: Distributions): Dr
     shared.set(name, shared.size);
     return shared.size - 1;
   };
-  const plans = [...steps].map(([step, measures]) => {
+  const plans: DrawPlan['steps'][number][] = [];
+  for (const [step, measures] of steps) {
     // Scatters that come from the same trials are too large or too small together, so they share a draw.
     const pooledChis = new Map<number, number>();
     const pooledChiOf = (degreesOfFreedom: number): number => {
@@ -81,19 +83,17 @@ export function planDraws(scored: ScoredInput, distributions: Distributions): Dr
       return added;
     };
     const lower = lowerTriangle(correlationOfMeasures(scored, measures));
-    return {
-      measures: measures.map((measure, row) =>
-        planMeasure(scored, measure, {
-          scatter: scatterOfMeasure(scored, measure, distributions),
-          weights: (lower[row] ?? []).slice(0, row + 1),
-          addChi,
-          pooledChiOf,
-          drawOf,
-          step,
-        }),
-      ),
-    };
-  });
+    yield;
+    const planned: MeasurePlan[] = [];
+    for (const [row, measure] of measures.entries()) {
+      const scatter = scatterOfMeasure(scored, measure, distributions);
+      yield;
+      const weights = (lower[row] ?? []).slice(0, row + 1);
+      planned.push(planMeasure(scored, measure, { scatter, weights, addChi, pooledChiOf, drawOf, step }));
+      yield;
+    }
+    plans.push({ measures: planned });
+  }
   const properties = [...new Set(bound.flatMap(({ property }) => (property === null ? [] : [property])))];
   return {
     steps: plans,

@@ -1,5 +1,6 @@
 import type { Distributions } from '../calibration/distributions.ts';
 import { createSeededRandom } from '../simulation/seeded-random.ts';
+import type { WorkInPieces } from '../work-in-pieces.ts';
 import { planDraws } from './draw-plan.ts';
 import { createTotalsDraw } from './draw-totals.ts';
 import { howToReadRanges, whatCannotBeTold } from './place-limits.ts';
@@ -10,12 +11,8 @@ import type { PlaceRange, PlaceRanges, Standings, StandingsInput } from './stand
 /** So many draws give each standard deviation to some 1.4 %; more would only take time. */
 const PLAIN_DRAWS = 2500;
 
-export interface PlaceDraws {
-  /** Does some draws of the work, of which there are two for each draw of the result. True: all is done. */
-  advance(draws: number): boolean;
-  /** Errors: RangeError before all is done. */
-  result(): PlaceRanges;
-}
+/** Between two of them others have their turn. */
+const DRAWS_AT_ONCE = 10;
 
 /**
  * The places that each could have, from draws of everything that is uncertain (design 7): for each pair D is the drawn
@@ -26,15 +23,17 @@ export interface PlaceDraws {
  * Pairs whose difference does not scatter are compared as they are. Contenders of whose scatter too little is known have no
  * range, and `sentences` says so.
  */
-export function createPlaceDraws(
+export function* drawPlaceRanges(
   input: StandingsInput,
   standings: Standings,
   { seed, drawCount }: { readonly seed: number; readonly drawCount: number },
   distributions: Distributions,
-): PlaceDraws {
+): WorkInPieces<PlaceRanges> {
   const scored = scoreInput(input);
-  const plan = planDraws(scored, distributions);
+  yield;
+  const plan = yield* planDraws(scored, distributions);
   const limits = whatCannotBeTold(scored, plan);
+  yield;
   const observedOfField = mainScheme(scored).columns.totals;
   const places = Int32Array.from(
     scored.field.subjects.flatMap((_subject, k) => (limits.hasRange[k] === 1 ? [k] : [])),
@@ -54,8 +53,6 @@ export function createPlaceDraws(
   const largest = new Float64Array(drawCount);
   const plainEvery = Math.max(1, Math.floor(drawCount / PLAIN_DRAWS));
   const hasFailed = new Uint8Array(count);
-  // Nobody has a range, so there is nothing to be drawn.
-  let done = count === 0 ? 2 * drawCount : 0;
 
   const first = (index: number): void => {
     const withPlain = index % plainEvery === 0;
@@ -77,66 +74,62 @@ export function createPlaceDraws(
     largest[index] = pairs.largest(drawn.subarray(index * count, (index + 1) * count));
   };
 
+  // Where nobody has a range there is nothing to be drawn.
+  const needed = count === 0 ? 0 : drawCount;
+  for (let index = 0; index < needed; index += 1) {
+    first(index);
+    if (index % DRAWS_AT_ONCE === 0) yield;
+  }
+  closeFailed(hasFailed, isOpen, count);
+  pairs.finishErrors();
+  for (let index = 0; index < needed; index += 1) {
+    second(index);
+    if (index % DRAWS_AT_ONCE === 0) yield;
+  }
+
+  const c = count === 0 ? 0 : criticalValueOf(largest);
+  const isInTable = (i: number): boolean => hasFailed[i] !== 1;
+  const keyOf = (i: number): string => scored.field.subjects[places[i] ?? -1]?.contender.key ?? '';
+  const rows = new Map(standings.rows.map((row) => [row.contender.key, row]));
+  const ranked = standings.rows.length;
+  const rangeOf = (i: number): PlaceRange => {
+    let better = 0;
+    let worse = 0;
+    const separated = new Set<string>();
+    const own = rows.get(keyOf(i))?.total ?? Number.NaN;
+    for (let j = 0; j < count; j += 1) {
+      if (j === i || isOpen[Math.min(i, j) * count + Math.max(i, j)] !== 1) continue;
+      const difference = (rows.get(keyOf(j))?.total ?? Number.NaN) - own;
+      if (!(Math.abs(difference) > c * pairs.error(i, j))) continue;
+      separated.add(keyOf(j));
+      if (difference > 0) better += 1;
+      else worse += 1;
+    }
+    return {
+      key: keyOf(i),
+      bestPlace: 1 + better,
+      worstPlace: ranked - worse,
+      notSeparatedFrom: standings.rows
+        .map(({ contender }) => contender.key)
+        .filter((key) => key !== keyOf(i) && !separated.has(key)),
+    };
+  };
+  const ranges = [...places.keys()].filter(isInTable).map(rangeOf);
+  const placeOf = new Map(standings.rows.map((row, index) => [row.contender.key, index]));
+  const failed = [...places.keys()].filter((i) => !isInTable(i)).map(keyOf);
   return {
-    advance(draws) {
-      for (let step = 0; step < draws && done < 2 * drawCount; step += 1) {
-        if (done < drawCount) first(done);
-        else second(done - drawCount);
-        done += 1;
-        if (done === drawCount) {
-          closeFailed(hasFailed, isOpen, count);
-          pairs.finishErrors();
-        }
-      }
-      return done >= 2 * drawCount;
-    },
-    result() {
-      if (done < 2 * drawCount) throw new RangeError('The draws are not done yet.');
-      const c = count === 0 ? 0 : criticalValueOf(largest);
-      const isInTable = (i: number): boolean => hasFailed[i] !== 1;
-      const keyOf = (i: number): string => scored.field.subjects[places[i] ?? -1]?.contender.key ?? '';
-      const rows = new Map(standings.rows.map((row) => [row.contender.key, row]));
-      const ranked = standings.rows.length;
-      const rangeOf = (i: number): PlaceRange => {
-        let better = 0;
-        let worse = 0;
-        const separated = new Set<string>();
-        const own = rows.get(keyOf(i))?.total ?? Number.NaN;
-        for (let j = 0; j < count; j += 1) {
-          if (j === i || isOpen[Math.min(i, j) * count + Math.max(i, j)] !== 1) continue;
-          const difference = (rows.get(keyOf(j))?.total ?? Number.NaN) - own;
-          if (!(Math.abs(difference) > c * pairs.error(i, j))) continue;
-          separated.add(keyOf(j));
-          if (difference > 0) better += 1;
-          else worse += 1;
-        }
-        return {
-          key: keyOf(i),
-          bestPlace: 1 + better,
-          worstPlace: ranked - worse,
-          notSeparatedFrom: standings.rows
-            .map(({ contender }) => contender.key)
-            .filter((key) => key !== keyOf(i) && !separated.has(key)),
-        };
-      };
-      const ranges = [...places.keys()].filter(isInTable).map(rangeOf);
-      const placeOf = new Map(standings.rows.map((row, index) => [row.contender.key, index]));
-      const failed = [...places.keys()].filter((i) => !isInTable(i)).map(keyOf);
-      return {
-        ranges: ranges.sort((a, b) => (placeOf.get(a.key) ?? 0) - (placeOf.get(b.key) ?? 0)),
-        drawCount,
-        seed,
-        criticalValue: ranges.length === 0 || !(c > 0) ? null : c,
-        sentences: [
-          ...howToReadRanges(ranges.length, ranked, drawCount, seed),
-          ...limits.sentences,
-          ...failed.map(
-            (key) =>
-              `${rows.get(key)?.contender.label ?? key} has no range: in some draws a share would have to be taken of zero or less.`,
-          ),
-        ],
-      };
-    },
+    ranges: ranges.sort((a, b) => (placeOf.get(a.key) ?? 0) - (placeOf.get(b.key) ?? 0)),
+    drawCount,
+    seed,
+    criticalValue: ranges.length === 0 || !(c > 0) ? null : c,
+    sentences: [
+      ...howToReadRanges(ranges.length, ranked, drawCount, seed),
+      ...limits.sentences,
+      ...failed.map(
+        (key) =>
+          `${rows.get(key)?.contender.label ?? key} has no range: in some draws a share would have to be taken of zero or less.`,
+      ),
+    ],
   };
 }
 

@@ -1,5 +1,6 @@
 import { createSeededRandom } from '../simulation/seeded-random.ts';
 import { formatNumber, formatQuantity } from '../format-quantity.ts';
+import type { WorkInPieces } from '../work-in-pieces.ts';
 import { createFactorModel, placesOf, type FactorModel } from './factor-model.ts';
 import { mainScheme, roundTotal, scoreInput } from './score-input.ts';
 import type { Term } from './scheme-model.ts';
@@ -10,6 +11,8 @@ type TermSensitivity = Sensitivity['terms'][number];
 
 /** How far a factor is followed, times itself. */
 const FARTHEST = 10;
+/** Between two of them others have their turn. */
+const WEIGHTINGS_AT_ONCE = 20;
 
 /**
  * What other factors would make of the order. Swap factors are exact: between two of them every total is a straight line in
@@ -18,17 +21,22 @@ const FARTHEST = 10;
  * The random weightings multiply each factor by a share of the simplex, all as likely, so that they do not depend on how
  * factor and points of a term were split; a shared first place counts in parts.
  */
-export function computeSensitivity(
+export function* findSensitivity(
   input: StandingsInput,
   standings: Standings,
   { seed, weightingCount }: { readonly seed: number; readonly weightingCount: number },
-): Sensitivity {
+): WorkInPieces<Sensitivity> {
   const scored = scoreInput(input);
   const { scheme } = mainScheme(scored);
   const keys = standings.rows.map(({ contender }) => contender.key);
+  yield;
   const model = createFactorModel(scored, keys);
-  const terms = scheme.terms.map(({ term }, index) => sensitivityOf(model, index, term, keys));
-  const firstShares = drawFirstShares(model, keys, seed, weightingCount);
+  const terms: TermSensitivity[] = [];
+  for (const [index, { term }] of scheme.terms.entries()) {
+    terms.push(sensitivityOf(model, index, term, keys));
+    yield;
+  }
+  const firstShares = yield* drawFirstShares(model, keys, seed, weightingCount);
   return {
     terms,
     firstShares,
@@ -80,12 +88,12 @@ function sensitivityOf(
   };
 }
 
-function drawFirstShares(
+function* drawFirstShares(
   model: FactorModel,
   keys: readonly string[],
   seed: number,
   weightingCount: number,
-): Sensitivity['firstShares'] {
+): WorkInPieces<Sensitivity['firstShares']> {
   const random = createSeededRandom(seed, 2);
   const wins = new Float64Array(keys.length);
   const weights = new Float64Array(model.factors.length);
@@ -110,6 +118,7 @@ function drawFirstShares(
       if (total >= near && roundTotal(total) === roundTotal(most)) first.push(i);
     }
     for (const i of first) wins[i] = (wins[i] ?? 0) + 1 / first.length;
+    if (draw % WEIGHTINGS_AT_ONCE === 0) yield;
   }
   return keys
     .map((key, i) => ({ key, share: (wins[i] ?? 0) / Math.max(1, weightingCount) }))
@@ -137,8 +146,8 @@ function describe(
   );
   for (const { termId, factor, leaderKeptFrom, leaderKeptTo } of sensitive) {
     const limits = [
-      ...(leaderKeptFrom === null ? [] : [`below ${formatFactor(leaderKeptFrom)}`]),
-      ...(leaderKeptTo === null ? [] : [`above ${formatFactor(leaderKeptTo)}`]),
+      ...(leaderKeptFrom === null ? [] : [`below ${formatLimit(leaderKeptFrom, factor)}`]),
+      ...(leaderKeptTo === null ? [] : [`above ${formatLimit(leaderKeptTo, factor)}`]),
     ];
     sentences.push(
       `The first place changes where the factor of ${name(termId)}, now ${formatFactor(factor)}, goes ${limits.join(' or ')}.`,
@@ -186,4 +195,10 @@ function describe(
     );
   }
   return sentences;
+}
+
+/** Three digits are enough to know by, unless it takes more to tell the limit from the factor itself. */
+function formatLimit(limit: number, factor: number): string {
+  const texts = [3, 4, 5, 6].map((digits) => formatFactor(Number(limit.toPrecision(digits))));
+  return texts.find((text) => text !== formatFactor(factor)) ?? formatFactor(limit);
 }

@@ -2,6 +2,7 @@ import { setImmediate as turnOfOthers, setTimeout as pause } from 'node:timers/p
 import { beforeEach, describe, expect, it } from 'vitest';
 import { createRangesPart } from '../../main/standings/ranges-part.ts';
 import { createTableReader } from '../../main/standings/read-table.ts';
+import { createSlices } from '../../main/standings/slices.ts';
 import { getEdition } from '../../main/storage/edition-repository.ts';
 import { createSession } from '../../main/storage/session-repository.ts';
 import type { Setup } from '../../shared-lib/run-sheet/setup-model.ts';
@@ -38,7 +39,7 @@ describe('the ranges of the places', () => {
     // A clock by which each look at it takes five milliseconds, so that a slice is a few steps on any machine.
     let us = 0;
     const clock = { now: () => new Date(), monotonicUs: () => (us += 5000) };
-    const part = createRangesPart({ clock });
+    const part = createRangesPart(createSlices({ clock }));
     const state = createTableReader({ database: workshop.database, clock }).stateOf('table-1');
     const turns: string[] = [];
     const asked = part.rangesOf('table-1', state).then((found) => {

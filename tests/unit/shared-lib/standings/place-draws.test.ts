@@ -4,7 +4,8 @@ import '../../../helpers/seed-of-chance.ts';
 import { distributionFunctions } from '../../../../shared-lib/calibration/distribution-functions.ts';
 import { createSeededRandom } from '../../../../shared-lib/simulation/seeded-random.ts';
 import { computeStandings } from '../../../../shared-lib/standings/compute-standings.ts';
-import { createPlaceDraws } from '../../../../shared-lib/standings/place-draws.ts';
+import { drawPlaceRanges } from '../../../../shared-lib/standings/place-draws.ts';
+import { doAtOnce } from '../../../../shared-lib/work-in-pieces.ts';
 import {
   placeRangesSchema,
   type PlaceRanges,
@@ -23,11 +24,8 @@ import {
   type DemoTrial,
 } from './demo-standings.ts';
 
-const rangesOf = (input: StandingsInput, drawCount = 4000, slice = 8000, seed = 5): PlaceRanges => {
-  const draws = createPlaceDraws(input, computeStandings(input), { seed, drawCount }, distributionFunctions);
-  while (!draws.advance(slice));
-  return draws.result();
-};
+const rangesOf = (input: StandingsInput, drawCount = 4000, seed = 5): PlaceRanges =>
+  doAtOnce(drawPlaceRanges(input, computeStandings(input), { seed, drawCount }, distributionFunctions));
 const rangesFor = (input: DemoInput) => rangesOf(demoInput(input));
 const range = ({ ranges }: PlaceRanges, name: string): [number, number] => {
   const found = ranges.find(({ key }) => key === keyOf(name))!;
@@ -224,35 +222,36 @@ describe('place ranges', () => {
     expect(make(null).sentences.at(-1)).toContain('one rater has no interval');
   });
 
-  it('come out the same from the same seed, however the work is sliced and the contenders are ordered', () => {
+  it('come out the same from the same seed, however the contenders are ordered', () => {
     const names = ['Hollin H5', 'Tarnwick T6', 'Brindlow B4'];
     const input = demoInput({
       schemes: torque,
       subjects: subjectsOf(names),
       trials: names.flatMap((name, index) => about(name, 500 + 6 * index)),
     });
-    const whole = rangesOf(input, 500, 1000);
-    expect(rangesOf(input, 500, 7)).toEqual(whole);
-    expect(rangesOf({ ...input, subjects: input.subjects.toReversed() }, 500, 1000)).toEqual(whole);
-    expect(rangesOf(input, 500, 1000, 6).criticalValue).not.toBe(whole.criticalValue);
+    const whole = rangesOf(input, 500);
+    expect(rangesOf(input, 500)).toEqual(whole);
+    expect(rangesOf({ ...input, subjects: input.subjects.toReversed() }, 500)).toEqual(whole);
+    expect(rangesOf(input, 500, 6).criticalValue).not.toBe(whole.criticalValue);
   });
 
-  it('are not handed out before they are done', () => {
+  it('are drawn in many pieces, so that others have their turn in between', () => {
     const input = demoInput({
       schemes: torque,
       subjects: subjectsOf(['Hollin H5']),
       trials: about('Hollin H5', 500),
     });
-    const draws = createPlaceDraws(
+    const work = drawPlaceRanges(
       input,
       computeStandings(input),
-      { seed: 1, drawCount: 100 },
+      { seed: 1, drawCount: 1000 },
       distributionFunctions,
     );
-    expect(draws.advance(199)).toBe(false);
-    expect(() => draws.result()).toThrow(RangeError);
-    expect(draws.advance(1)).toBe(true);
-    expect(range(draws.result(), 'Hollin H5')).toEqual([1, 1]);
+    let pieces = 0;
+    let piece = work.next();
+    for (; piece.done !== true; piece = work.next()) pieces += 1;
+    expect(pieces).toBeGreaterThan(200);
+    expect(range(piece.value, 'Hollin H5')).toEqual([1, 1]);
   });
 
   it('always hold the place itself, and agree of who is not separated from whom', () => {

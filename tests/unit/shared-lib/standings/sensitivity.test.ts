@@ -2,7 +2,8 @@ import { describe, expect, it } from 'vitest';
 import fc from 'fast-check';
 import '../../../helpers/seed-of-chance.ts';
 import { computeStandings } from '../../../../shared-lib/standings/compute-standings.ts';
-import { computeSensitivity } from '../../../../shared-lib/standings/sensitivity.ts';
+import { findSensitivity } from '../../../../shared-lib/standings/sensitivity.ts';
+import { doAtOnce } from '../../../../shared-lib/work-in-pieces.ts';
 import type { Term, ToolProperty } from '../../../../shared-lib/standings/scheme-model.ts';
 import { sensitivitySchema, type Sensitivity } from '../../../../shared-lib/standings/standings-model.ts';
 import { demoInput, demoProperty, demoScheme, demoSubject, keyOf, propertyTerm } from './demo-standings.ts';
@@ -22,7 +23,7 @@ const inputOf = (terms: Term[], values: readonly (readonly (number | null)[])[],
     trials: [],
   });
 const sensitivityOf = (input: ReturnType<typeof inputOf>, weightingCount = 4000): Sensitivity =>
-  computeSensitivity(input, computeStandings(input), { seed: 3, weightingCount });
+  doAtOnce(findSensitivity(input, computeStandings(input), { seed: 3, weightingCount }));
 const term = (place: number, change: Partial<Term> = {}): Term => propertyTerm(properties[place]!, change);
 
 describe('the factor at which the order changes', () => {
@@ -218,7 +219,7 @@ describe('what is said of it', () => {
     );
     expect(sentences).toEqual([
       'The first place changes where the factor of “massBare”, now 2, goes below 1.5.',
-      'The first place changes where the factor of “length”, now 1, goes above 1.33333.',
+      'The first place changes where the factor of “length”, now 1, goes above 1.33.',
       '“massBare” decides by itself: with all other factors at zero everybody would have the same place.',
     ]);
   });
