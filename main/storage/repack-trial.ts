@@ -94,7 +94,7 @@ function selectNextLiveRows(database: ReadableDatabase, trialId: string): RawBlo
 }
 
 /** The rows it was made from are about to go: what comes out must be what went in. */
-function requireEqual(unpacked: RecordedRun, source: RecordedRun): void {
+export function requireEqual(unpacked: RecordedRun, source: RecordedRun): void {
   const isEqual =
     unpacked.firstSlot === source.firstSlot &&
     unpacked.counts.length === source.counts.length &&

@@ -8,7 +8,7 @@ export type RingingAnalysis = Pick<
   Ringing,
   'frequencyHz' | 'dampingRatio' | 'decayS' | 'sentences' | 'refusedMeasures'
 >;
-const analysisSchema = ringingSchema.pick({
+export const analysisSchema = ringingSchema.pick({
   frequencyHz: true,
   dampingRatio: true,
   decayS: true,

@@ -3,7 +3,7 @@ import { type ConfirmedSetup, confirmedSetupSchema } from '../../shared-lib/run-
 import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
 import { fromJsonColumn, toJsonColumn } from './json-column.ts';
 
-const confirmationSchema = z.strictObject({
+export const confirmationSchema = z.strictObject({
   confirmed: confirmedSetupSchema,
   /** Of the setup from now on in hand; null: it has none. */
   packId: z.string().nullable(),
@@ -12,7 +12,7 @@ const confirmationSchema = z.strictObject({
 });
 export type Confirmation = z.infer<typeof confirmationSchema>;
 
-const moveSchema = z.strictObject({ beforeEntryId: z.string().nullable() });
+export const moveSchema = z.strictObject({ beforeEntryId: z.string().nullable() });
 
 interface EventSource {
   readonly runSheetId: string;

@@ -1,3 +1,5 @@
+import { calibrationVersionSchema } from '../calibration/calibration-model.ts';
+import { supplySchema } from '../run-sheet/setup-model.ts';
 import {
   array,
   bytes,
@@ -118,7 +120,7 @@ export const benchTables: readonly PackageTable[] = [
       text('id'),
       keyOf('transducer'),
       text('label'),
-      text('method'),
+      oneOf('method', [...calibrationVersionSchema.shape.method.values]),
       numberOrNull('forward_gain_nm_per_count'),
       numberOrNull('forward_valid_to_nm'),
       numberOrNull('reverse_gain_nm_per_count'),
@@ -197,7 +199,7 @@ export const toolTables: readonly PackageTable[] = [
     columns: [
       text('id'),
       text('name'),
-      text('supply'),
+      oneOf('supply', [...supplySchema.values]),
       numberOrNull('declared_vibration_mps2'),
       numberOrNull('declared_noise_dba'),
       flag('is_archived'),

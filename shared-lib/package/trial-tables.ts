@@ -1,3 +1,5 @@
+import { orderSchema } from '../run-sheet/run-sheet-model.ts';
+import { faultKindSchema, interruptionReasonSchema, stopCauseSchema } from '../trial/trial-model.ts';
 import {
   array,
   eventsOf,
@@ -72,7 +74,7 @@ export const sittingTables: readonly PackageTable[] = [
       time('created_at'),
       text('operator'),
       object('plan_json'),
-      text('pull_order'),
+      oneOf('pull_order', [...orderSchema.values]),
       whole('seed'),
       keyOfOrNull('setup', 'reference_setup_id'),
     ],
@@ -137,7 +139,7 @@ export const trialTables: readonly PackageTable[] = [
       whole('definition_version'),
       oneOf('state', ['kept', 'interrupted']),
       flag('is_voided'),
-      textOrNull('interruption'),
+      textOrNull('interruption', { oneOf: [...interruptionReasonSchema.values] }),
       number('onset_slot', { description: 'As found live; the evaluation has the onset that counts.' }),
       numberOrNull('sample_rate_hz'),
       numberOrNull('rate_residual_us'),
@@ -163,7 +165,7 @@ export const trialTables: readonly PackageTable[] = [
     description: 'What was wrong with the samples of a trial, and when.',
     columns: [
       keyOf('trial'),
-      text('kind'),
+      oneOf('kind', [...faultKindSchema.values]),
       time('at'),
       numberOrNull('at_s', { description: 'From the first slot of the record.' }),
       whole('count'),
@@ -193,7 +195,7 @@ export const trialTables: readonly PackageTable[] = [
       flag('figures_shown'),
       text('operator'),
       time('at'),
-      textOrNull('stop_cause'),
+      textOrNull('stop_cause', { oneOf: [...stopCauseSchema.values] }),
     ],
     belongsTo: ofTrial,
   }),
