@@ -1,27 +1,88 @@
+import { rmSync } from 'node:fs';
+import { join } from 'node:path';
+import { AppError } from '../../shared-lib/app-error.ts';
 import type { backupRequests } from '../../shared-lib/backup/backup-requests.ts';
 import type { Uploads } from '../exchange/uploads.ts';
 import type { RequestHandlers } from '../services.ts';
 import type { ShareTools } from '../share-tools.ts';
+import { startWork } from '../work/start-work.ts';
+import { createBackupFolder } from './backup-folder.ts';
+import { createDailyBackup } from './daily-backup.ts';
+import { makeBackup, workInJob } from './make-backup.ts';
+import { putInPlace } from './put-in-place.ts';
 
 /** Copies of the data, and the way back. */
 export function createBackupParts(
-  _tools: ShareTools,
-  _uploads: Uploads,
+  tools: ShareTools,
+  uploads: Uploads,
 ): {
   readonly handlers: Pick<RequestHandlers, keyof typeof backupRequests>;
   close(): void;
 } {
-  const notBuilt = (): never => {
-    throw new Error('Not built yet');
+  const { platform, databasePath, jobs } = tools;
+  const folder = createBackupFolder(join(platform.dataFolder, 'backups'));
+  const preparedFile = `${databasePath}.restored`;
+  // Of a restore that was cut off before anything was replaced.
+  rmSync(preparedFile, { force: true });
+  const daily = createDailyBackup(tools, folder);
+
+  const refuseBesideRun = (): void => {
+    if (!tools.isBenchBusy()) return;
+    throw new AppError(
+      'invalid-state',
+      'A trial or a calibration is under way, and its data would be left behind. Nothing was changed. End it, then restore.',
+    );
   };
+
   return {
     handlers: {
-      listBackups: notBuilt,
-      makeBackup: notBuilt,
-      verifyBackup: notBuilt,
-      previewRestore: notBuilt,
-      restoreBackup: notBuilt,
+      listBackups() {
+        const { backups, unreadable } = folder.list();
+        const strange =
+          unreadable.length === 0 ? null : `Cannot be read as a backup: ${unreadable.join(', ')}.`;
+        return { folder: folder.path, backups: [...backups], problem: daily.problem() ?? strange };
+      },
+      makeBackup() {
+        const { jobId } = jobs.start('Backup', (job) => makeBackup(tools, folder, 'asked', job));
+        return { jobId };
+      },
+      async verifyBackup({ fileName }) {
+        const file = folder.fileOf(fileName);
+        const { backup } = await startWork(platform, 'checkBackup', { file, fileName, databasePath }).done;
+        return {
+          sentence: `All ${backup.trialCount} trials of it were read: its checksum, its structure and every block of samples hold.`,
+        };
+      },
+      previewRestore({ source }) {
+        const { path, fileName } = uploads.fileOf(source);
+        return startWork(platform, 'checkBackup', { file: path, fileName, databasePath }).done;
+      },
+      async restoreBackup({ source, checksum }) {
+        refuseBesideRun();
+        const { path, fileName } = uploads.fileOf(source);
+        let keptAs = '';
+        const { jobId, ended } = jobs.start(`Restore ${fileName}`, async (job) => {
+          const kept = await makeBackup(tools, folder, 'beforeRestore', job);
+          await workInJob(tools, job, 'prepareRestore', { file: path, checksum, targetFile: preparedFile });
+          keptAs = kept.fileName ?? '';
+          return { sentence: `What was here is kept as ${keptAs}.`, fileName: kept.fileName };
+        });
+        await ended;
+        const outcome = jobs.list().find((job) => job.jobId === jobId);
+        if (outcome?.state !== 'done') {
+          const { code, message } = outcome?.failure ?? { code: 'cancelled', message: 'It was cancelled.' };
+          throw new AppError(code, message);
+        }
+        refuseBesideRun();
+        platform.log.info('other data are put in place', { path });
+        await platform.restart(() => {
+          putInPlace(preparedFile, databasePath);
+        });
+        return { keptAs };
+      },
     },
-    close: () => undefined,
+    close() {
+      daily.close();
+    },
   };
 }

@@ -71,7 +71,7 @@ export function readSeal(copy: BetterSqlite3.Database, path: string): ReadSeal {
 }
 
 function isReason(why: string): why is Backup['why'] {
-  return ['daily', 'asked', 'beforeRestore', 'beforeMigration'].includes(why);
+  return ['daily', 'asked', 'beforeRestore'].includes(why);
 }
 
 /** Where the digest stands in the file; null: nowhere. */

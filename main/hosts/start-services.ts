@@ -7,6 +7,7 @@ import type { Platform, ReaderHandle } from '../platform/platform.ts';
 import type { Services } from '../services.ts';
 import { acquireInstanceLock, type RunningInstance } from '../storage/instance-lock.ts';
 import { startOverlayDoor } from './overlay-door.ts';
+import { createRestartableServices, type Restart } from './restartable-services.ts';
 import { readSoftwareVersion, recomputeFile, recordingWriterEntry, workEntry } from './program-files.ts';
 import { startRecordingWriter } from './start-recording-writer.ts';
 import { startWorkThread } from './start-work-thread.ts';
@@ -37,20 +38,25 @@ export async function startServices(
   try {
     const log = openLogFile(dataFolder);
     const softwareVersion = readSoftwareVersion();
-    const services = await composeServices({
-      dataFolder,
-      host,
-      softwareVersion,
-      clock: systemClock,
-      log,
-      startReader: () => options.startReader(log),
-      startRecordingWriter: (databasePath) => startRecordingWriter(recordingWriterEntry, databasePath),
-      startWorkThread: (request) => startWorkThread(workEntry, request),
-      startOverlayDoor,
-      recomputeFile,
-    });
+    const compose = async (restart: Restart): Promise<Services> => {
+      const composed = await composeServices({
+        dataFolder,
+        host,
+        softwareVersion,
+        clock: systemClock,
+        log,
+        startReader: () => options.startReader(log),
+        startRecordingWriter: (databasePath) => startRecordingWriter(recordingWriterEntry, databasePath),
+        startWorkThread: (request) => startWorkThread(workEntry, request),
+        startOverlayDoor,
+        recomputeFile,
+        restart,
+      });
+      void connectAtStart(composed, log, isSimulated);
+      return composed;
+    };
+    const services = await createRestartableServices(compose);
     log.info(`started ${softwareVersion} as ${host} on Node ${process.version}`, { path: dataFolder });
-    void connectAtStart(services, log, isSimulated);
 
     const logCrash = (error: unknown): void => {
       log.error('the program crashed', { cause: error });

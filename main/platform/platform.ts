@@ -14,6 +14,8 @@ export interface Platform {
   readonly log: Logger;
   /** The script that travels in data packages. */
   readonly recomputeFile: string;
+  /** Closes the services, does something to their data, and starts them anew. Errors: what they do not start with. */
+  restart(replaceData: () => void): Promise<void>;
   /** Starts a process of its own that reads the amplifier; whoever starts it ends it. */
   startReader(): ReaderHandle;
   /** Starts a thread of its own that writes recordings into this database; whoever starts it ends it. */

@@ -14,6 +14,8 @@ const works = {
   writeTables: async () => (await import('../tables/write-tables.ts')).writeTables,
   writeSamples: async () => (await import('../tables/write-samples.ts')).writeSamples,
   writeBackup: async () => (await import('../backup/write-backup.ts')).writeBackup,
+  copyBackup: async () => (await import('../backup/copy-backup.ts')).copyBackup,
+  prepareRestore: async () => (await import('../backup/prepare-restore.ts')).prepareRestore,
   checkBackup: async () => (await import('../backup/check-backup.ts')).checkBackup,
 } as const satisfies Record<string, () => Promise<Work<never, unknown>>>;
 

@@ -29,7 +29,7 @@ export const backupSchema = z.strictObject({
   path: z.string(),
   bytes: z.int(),
   madeAt: z.string(),
-  why: z.literal(['daily', 'asked', 'beforeRestore', 'beforeMigration']),
+  why: z.literal(['daily', 'asked', 'beforeRestore']),
   benchName: z.string(),
   trialCount: z.int(),
 });
@@ -74,4 +74,8 @@ export const backupRequests = {
   },
 } as const satisfies Record<string, { params: z.ZodType; result: z.ZodType }>;
 
-export const backupEvents = { backupsChanged: empty } as const satisfies Record<string, z.ZodType>;
+export const backupEvents = {
+  backupsChanged: empty,
+  /** Everything may be another now: a window starts anew. */
+  dataReplaced: empty,
+} as const satisfies Record<string, z.ZodType>;

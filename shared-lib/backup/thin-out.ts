@@ -4,7 +4,7 @@ const DAY_MS = 86_400_000;
 
 /**
  * Which backups are to go: of the automatic ones all but the newest of each of the last days, weeks and months that have one. One
- * that somebody asked for, or that a restore or a migration made, is never among them, nor is the newest of all.
+ * that somebody asked for, or that a restore made, is never among them, nor is the newest of all.
  */
 export function thinOut(backups: readonly Backup[], rule: BackupRule): Backup[] {
   const newestFirst = [...backups].sort((a, b) => (a.madeAt < b.madeAt ? 1 : -1));

@@ -4,8 +4,13 @@ import { startWorkThread } from '../../main/hosts/start-work-thread.ts';
 import type { Platform } from '../../main/platform/platform.ts';
 
 /** What both hosts give the services besides a clock, a log and a reader, as they do it. */
-export const toolsOfHost: Pick<Platform, 'startWorkThread' | 'startOverlayDoor' | 'recomputeFile'> = {
+export const toolsOfHost: Pick<
+  Platform,
+  'startWorkThread' | 'startOverlayDoor' | 'recomputeFile' | 'restart'
+> = {
   startWorkThread: (request) => startWorkThread(workEntry, request),
   startOverlayDoor,
   recomputeFile,
+  restart: () =>
+    Promise.reject(new Error('These services were composed without a host that starts them anew')),
 };

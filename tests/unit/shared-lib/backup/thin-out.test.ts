@@ -30,9 +30,7 @@ const anyBackups = fc
   .chain((days) =>
     fc.tuple(
       ...days.map((day) =>
-        fc
-          .constantFrom<Backup['why'][]>('daily', 'asked', 'beforeRestore', 'beforeMigration')
-          .map((why) => backup(day, why)),
+        fc.constantFrom<Backup['why'][]>('daily', 'asked', 'beforeRestore').map((why) => backup(day, why)),
       ),
     ),
   );
@@ -57,7 +55,7 @@ describe('thinning out backups', () => {
     ]);
   });
 
-  it('never takes one that somebody asked for or that a restore or a migration made, nor the newest', () => {
+  it('never takes one that somebody asked for or that a restore made, nor the newest', () => {
     fc.assert(
       fc.property(anyBackups, anyRule, (backups, some) => {
         const gone = thinOut(backups, some);
