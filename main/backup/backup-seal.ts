@@ -66,8 +66,8 @@ export function readSeal(copy: BetterSqlite3.Database, path: string): ReadSeal {
       { path },
     );
   }
-  const { checksum: _checksum, why, ...rest } = row;
-  return { ...rest, why, marker, digest };
+  const { madeAt, why, benchName, trialCount, softwareVersion } = row;
+  return { madeAt, why, benchName, trialCount, softwareVersion, marker, digest };
 }
 
 function isReason(why: string): why is Backup['why'] {

@@ -27,6 +27,7 @@ export async function createRestartableServices(
     const begun = await compose(restart);
     begun.onEvent(pass);
     current = begun;
+    failure = null;
   };
   const closeAndBegin = async (replaceData: () => void): Promise<void> => {
     const closing = current;
@@ -52,8 +53,8 @@ export async function createRestartableServices(
     restarting = done;
     return done;
   };
-  const notNow = (): unknown =>
-    current === null && failure !== null
+  const notNow = (): Error =>
+    failure instanceof Error
       ? failure
       : new AppError(
           'shutting-down',

@@ -1,7 +1,5 @@
 import type { Backup, BackupRule } from './backup-requests.ts';
 
-const DAY_MS = 86_400_000;
-
 /**
  * Which backups are to go: of the automatic ones all but the newest of each of the last days, weeks and months that have one. One
  * that somebody asked for, or that a restore made, is never among them, nor is the newest of all.
@@ -34,6 +32,15 @@ function newestOfEach(
 
 /** Days from a Monday on; which number it has does not matter. */
 function weekOf(madeAt: string): string {
-  // 1970-01-01 was a Thursday.
-  return String(Math.floor((Date.parse(madeAt) / DAY_MS + 3) / 7));
+  const [year = 0, month = 1, day = 1] = madeAt.slice(0, 10).split('-').map(Number);
+  return String(Math.floor(dayNumber(year, month, day) / 7));
+}
+
+/** Days since a Monday of long ago, by the Gregorian calendar (the usual count from 1 March, so that a leap day comes last). */
+function dayNumber(year: number, month: number, day: number): number {
+  const shiftedYear = month > 2 ? year : year - 1;
+  const shiftedMonth = (month + 9) % 12;
+  const leapDays =
+    Math.floor(shiftedYear / 4) - Math.floor(shiftedYear / 100) + Math.floor(shiftedYear / 400);
+  return 365 * shiftedYear + leapDays + Math.floor((153 * shiftedMonth + 2) / 5) + day + 1;
 }
