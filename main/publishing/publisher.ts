@@ -65,7 +65,9 @@ export function createPublisher(tools: ShareTools, parts: Parts): Publisher {
           softwareVersion: platform.softwareVersion,
           bench: await bench(),
           subject: described.title,
-          trialIds,
+          trialIds: subject.kind === 'everything' ? [] : trialIds,
+          calibrationIds: subject.kind === 'calibration' ? [subject.calibrationId] : [],
+          isEverything: subject.kind === 'everything',
           isSimulated: described.isSimulated,
           published,
           withPhotos,
@@ -151,17 +153,27 @@ async function through<Name extends WorkName>(job: JobTools, running: RunningWor
   await running.done;
 }
 
-function refuseNothing(
-  order: PublishingOrder,
-  { title, sentence, hasReport, trialIds }: SubjectDescription,
-): void {
-  if (order.makes === 'report' ? hasReport : trialIds.length > 0) return;
-  const what = order.makes === 'report' ? 'no report of it' : 'no trial behind it whose data could go out';
+function refuseNothing(order: PublishingOrder, described: SubjectDescription): void {
+  const { title, sentence, hasReport, trialIds } = described;
+  const what =
+    order.makes === 'report'
+      ? hasReport
+        ? null
+        : 'no report of it'
+      : trialIds.length > 0 || (order.makes === 'package' && standsAlone(order.subject))
+        ? null
+        : 'no trial behind it whose data could go out';
+  if (what === null) return;
   throw new AppError(
     'subject-not-found',
-    `There is ${what}: ${title}. ${sentence} Nothing was made. Choose something else to publish.`,
+    `${title}: there is ${what}. ${sentence} Nothing was made. Choose something else to publish.`,
     { makes: order.makes },
   );
+}
+
+/** Its data are worth something without a trial: readings of a calibration; tools and run sheets. */
+function standsAlone({ kind }: Subject): boolean {
+  return kind === 'calibration' || kind === 'everything';
 }
 
 /** As it is called on the button, and in the name of the file. */

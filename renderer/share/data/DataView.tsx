@@ -10,6 +10,7 @@ import { PublishedPanel } from '../made/PublishedPanel.tsx';
 import { usePublishing } from '../made/use-publishing.ts';
 import type { ShownSubject } from '../subject/WithSubject.tsx';
 import {
+  countWords,
   type DataChoices,
   licenceChoices,
   rememberDataChoices,
@@ -26,23 +27,24 @@ export function DataView({ subject, description }: ShownSubject) {
     rememberDataChoices(next);
   };
   const count = description.trialIds.length;
+  const standsAlone = subject.kind === 'calibration' || subject.kind === 'everything';
   return (
     <>
-      {count === 0 ? (
+      {count === 0 && !standsAlone ? (
         <Notice kind="information">
           There is no trial behind this, so there are no data to give away. Choose something else above.
         </Notice>
       ) : (
         <>
-          <p className="share-count">
-            {count === 1
-              ? 'The data of 1 trial go out, with every sample.'
-              : `The data of ${count} trials go out, with every sample. Voided trials and those that do not count are among them and say so.`}
-          </p>
+          <p className="share-count">{countWords(count)}</p>
           <div className="share-data">
             <PackagePanel subject={subject} choices={choices} onChange={change} />
-            <TablesPanel subject={subject} choices={choices} onChange={change} />
-            <SamplesPanel subject={subject} />
+            {count === 0 ? null : (
+              <>
+                <TablesPanel subject={subject} choices={choices} onChange={change} />
+                <SamplesPanel subject={subject} />
+              </>
+            )}
           </div>
         </>
       )}

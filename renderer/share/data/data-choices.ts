@@ -46,3 +46,15 @@ export function rememberedDataChoices(): DataChoices {
 export function rememberDataChoices(choices: DataChoices): void {
   localStorage.setItem(STORAGE_KEY, JSON.stringify(choices));
 }
+
+/** Whose data go out. */
+export function countWords(count: number): string {
+  switch (count) {
+    case 0:
+      return 'No trial goes with it: only what is stored of the bench itself, such as readings of calibrations.';
+    case 1:
+      return 'The data of 1 trial go out, with every sample.';
+    default:
+      return `The data of ${count} trials go out, with every sample. Those that were voided or do not count are among them and say so.`;
+  }
+}

@@ -11,7 +11,7 @@ import { useJobs } from './use-jobs.ts';
 
 /** What is being made just now, with its progress, and what could not be made. */
 export function JobList() {
-  const jobs = useJobs();
+  const { jobs, hasMoved } = useJobs();
   const [putAside, setPutAside] = useState<ReadonlySet<string>>(new Set());
   const shown = shownJobs(jobs, putAside);
   return (
@@ -42,7 +42,7 @@ export function JobList() {
         </ul>
       )}
       <p className="share-outcome" role="status">
-        {outcomeSentence(jobs)}
+        {hasMoved ? outcomeSentence(jobs) : ''}
       </p>
     </>
   );

@@ -6,11 +6,10 @@ import { useCopy } from '../../logbook/copying/use-copy.ts';
 import { Button } from '../../ui/Button.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Panel } from '../../ui/Panel.tsx';
-import { JobList } from './JobList.tsx';
 import { PublishedRow } from './PublishedRow.tsx';
 import { RemovePublishedDialog } from './RemovePublishedDialog.tsx';
 
-/** What is being made and what was made, with the folder in which it lies. */
+/** What was made, with the folder in which it lies. */
 export function PublishedPanel() {
   const { result, error, reload } = useRequest('listPublished', {}, 'publishedChanged');
   const copier = useCopy();
@@ -33,7 +32,6 @@ export function PublishedPanel() {
         )
       }
     >
-      <JobList />
       <CopyOutcomeLine outcome={copier.outcome} />
       <FailureNotice error={error} />
       {error === null ? null : (

@@ -10,6 +10,7 @@ import { EmptyState } from '../../ui/EmptyState.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { LinkButton } from '../../ui/LinkButton.tsx';
 import { Notice } from '../../ui/Notice.tsx';
+import { JobList } from '../made/JobList.tsx';
 import { readSubject, shareAddress, withSubject } from '../share-address.ts';
 import { findNewestSubject } from './find-newest-subject.ts';
 import { rememberComparison } from './recent-comparisons.ts';
@@ -63,6 +64,7 @@ function Described({ subject, onChoose, children }: DescribedProps) {
   return (
     <>
       <SubjectHead subject={subject} description={result} onChoose={onChoose} />
+      <JobList />
       <FailureNotice error={error} />
       {error === null ? null : (
         <div>
