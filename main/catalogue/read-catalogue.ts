@@ -1,11 +1,12 @@
 import type { CatalogueTool } from '../../shared-lib/catalogue/catalogue-model.ts';
 import { listMissing } from '../../shared-lib/catalogue/list-missing.ts';
+import { newestOfEachRater, takenInBy } from '../../shared-lib/catalogue/standing-ratings.ts';
 import { noDetails } from '../../shared-lib/catalogue/tool-entry.ts';
 import { listBenchItems } from '../storage/bench-item-repository.ts';
 import { listMerges } from '../storage/contender-repository.ts';
 import { type ReadableDatabase, reading } from '../storage/database.ts';
 import { listPhotos } from '../storage/photo-repository.ts';
-import { listStandingRatings, newestOfEachRater } from '../storage/rating-repository.ts';
+import { listStandingRatings } from '../storage/rating-repository.ts';
 import { foldForSearch } from '../storage/search-folding.ts';
 import { listToolDetails } from '../storage/tool-details-repository.ts';
 import { countTrials } from '../storage/tool-trial-counts.ts';
@@ -57,17 +58,4 @@ export function listCatalogue(database: ReadableDatabase): CatalogueTool[] {
       };
     });
   });
-}
-
-/** By tool, all that were merged into it, directly or by way of others. */
-function takenInBy(merges: ReadonlyMap<string, string>): ReadonlyMap<string, readonly string[]> {
-  const takenIn = new Map<string, string[]>();
-  for (const from of merges.keys()) {
-    const seen = new Set([from]);
-    for (let into = merges.get(from); into !== undefined && !seen.has(into); into = merges.get(into)) {
-      takenIn.set(into, [...(takenIn.get(into) ?? []), from]);
-      seen.add(into);
-    }
-  }
-  return takenIn;
 }

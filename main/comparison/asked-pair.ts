@@ -1,24 +1,21 @@
 import { AppError } from '../../shared-lib/app-error.ts';
+import { type Choice, chooseTrials } from '../../shared-lib/comparison/choose-trials.ts';
 import type { Contender } from '../../shared-lib/comparison/comparison-model.ts';
 import type { ComparedPair } from '../../shared-lib/comparison/comparison-requests.ts';
+import type { ContenderLookup } from '../../shared-lib/comparison/contender-lookup.ts';
+import { newestOf, type TransducerNames } from '../../shared-lib/comparison/like-for-like.ts';
 import type { QualityGate } from '../../shared-lib/run-sheet/session-model.ts';
-import {
-  type ContenderLookup,
-  createContenderLookup,
-  listContenders,
-} from '../storage/contender-repository.ts';
+import { createContenderLookup, listContenders } from '../storage/contender-repository.ts';
 import type { ReadableDatabase } from '../storage/database.ts';
 import { listScores, type StoredScore, toolNameAsWritten } from '../storage/scored-trials.ts';
 import { listTransducers } from '../storage/transducer-repository.ts';
-import { type Choice, chooseTrials } from './choose-trials.ts';
-import { newestOf, type TransducerNames } from './like-for-like.ts';
 
 export interface ReadPair {
   readonly a: Contender;
   readonly b: Contender;
   /** All measured trials of the step. */
   readonly scores: readonly StoredScore[];
-  readonly choice: Choice;
+  readonly choice: Choice<StoredScore>;
   readonly contenderOf: (key: string) => Contender;
 }
 

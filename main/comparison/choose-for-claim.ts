@@ -1,8 +1,8 @@
 import type { Claim } from '../../shared-lib/catalogue/catalogue-model.ts';
+import { ownScores } from '../../shared-lib/comparison/compared-trial.ts';
+import { benchKey, compareText, newestOf } from '../../shared-lib/comparison/like-for-like.ts';
 import type { Direction, Kind } from '../../shared-lib/trial/step-model.ts';
 import type { StoredScore } from '../storage/scored-trials.ts';
-import { ownScores } from './compared-trial.ts';
-import { benchKey, compareText, newestOf } from './like-for-like.ts';
 
 /** By which trials a claim can be borne out: what a tool tightens to is another torque than what it breaks loose. */
 export function kindOfClaim(kind: Claim['kind']): Kind {

@@ -3,24 +3,26 @@ import { senseForDirection } from '../../shared-lib/calibration/apply-calibratio
 import { distributionFunctions } from '../../shared-lib/calibration/distribution-functions.ts';
 import type { Claim } from '../../shared-lib/catalogue/catalogue-model.ts';
 import { judgeClaim } from '../../shared-lib/comparison/claim.ts';
+import { toComparedTrial } from '../../shared-lib/comparison/compared-trial.ts';
 import type { ClaimCheck } from '../../shared-lib/comparison/comparison-model.ts';
+import type { ContenderLookup } from '../../shared-lib/comparison/contender-lookup.ts';
+import { benchKey } from '../../shared-lib/comparison/like-for-like.ts';
 import { describeComparedStep } from '../../shared-lib/comparison/measure-words.ts';
+import { whyLeftOut } from '../../shared-lib/comparison/pulled-trial.ts';
 import { pooledScatter } from '../../shared-lib/comparison/scatter.ts';
 import type { TrialMeasure } from '../../shared-lib/comparison/trial-measure.ts';
 import { formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
 import type { RequestHandlers } from '../services.ts';
 import { listBenchItems } from '../storage/bench-item-repository.ts';
-import { type ContenderLookup, createContenderLookup } from '../storage/contender-repository.ts';
+import { createContenderLookup } from '../storage/contender-repository.ts';
 import type { ReadableDatabase } from '../storage/database.ts';
-import { listScores, scoreOf, type StoredScore, whyLeftOut } from '../storage/scored-trials.ts';
+import { listScores, scoreOf, type StoredScore } from '../storage/scored-trials.ts';
 import { listToolDetails } from '../storage/tool-details-repository.ts';
 import { getTrial, newestFigures } from '../storage/trial-repository.ts';
 import { contenderAmong } from './asked-pair.ts';
 import { calibrationUncertainty } from './calibration-uncertainty.ts';
 import { chooseForClaim, kindOfClaim } from './choose-for-claim.ts';
-import { toComparedTrial } from './compared-trial.ts';
 import type { ComparisonTools } from './comparison-tools.ts';
-import { benchKey } from './like-for-like.ts';
 
 /** What makers claim of their tools against the trials that can bear it out. */
 export function createClaimsPart({

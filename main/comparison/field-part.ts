@@ -1,20 +1,21 @@
 import type { RequestParams, RequestResult } from '../../shared-lib/api-contract.ts';
 import { distributionFunctions } from '../../shared-lib/calibration/distribution-functions.ts';
+import { toComparedTrial } from '../../shared-lib/comparison/compared-trial.ts';
 import type { Contender } from '../../shared-lib/comparison/comparison-model.ts';
+import { dayToDayOf } from '../../shared-lib/comparison/day-to-day-of-bench.ts';
+import { benchKey, chooseBench, describeBench } from '../../shared-lib/comparison/like-for-like.ts';
+import { highestOnsetLevelNm } from '../../shared-lib/comparison/measure-alike.ts';
 import { betterOf, whyNotMeasured } from '../../shared-lib/comparison/measure-words.ts';
 import { placeField } from '../../shared-lib/comparison/place-field.ts';
+import { whyLeftOut } from '../../shared-lib/comparison/pulled-trial.ts';
+import { numberRoundsAcrossSheets } from '../../shared-lib/comparison/rounds-across-sheets.ts';
 import type { TrialMeasure } from '../../shared-lib/comparison/trial-measure.ts';
 import { formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
 import type { RequestHandlers } from '../services.ts';
 import { createContenderLookup } from '../storage/contender-repository.ts';
-import { hasLevel, listScores, scoreOf, type StoredScore, whyLeftOut } from '../storage/scored-trials.ts';
+import { hasLevel, listScores, scoreOf, type StoredScore } from '../storage/scored-trials.ts';
 import { contenderAmong, transducerNames } from './asked-pair.ts';
-import { toComparedTrial } from './compared-trial.ts';
 import type { ComparisonTools } from './comparison-tools.ts';
-import { dayToDayOf } from './day-to-day.ts';
-import { benchKey, chooseBench, describeBench } from './like-for-like.ts';
-import { highestOnsetLevelNm } from './measured-values.ts';
-import { numberRoundsAcrossSheets } from './rounds-across-sheets.ts';
 
 /** All contenders of a step by one measure, each with the places it could have; stored values of one bench. */
 export function createFieldPart({
@@ -54,7 +55,7 @@ export function createFieldPart({
         })),
         keys: [...placedKeys],
         better: betterOf(measure),
-        dayToDay: dayToDayOf(counting.filter(isOnBench), measure),
+        dayToDay: dayToDayOf(counting.filter(isOnBench), (score) => scoreOf(score, measure)),
       },
       distributionFunctions,
     );

@@ -1,16 +1,17 @@
 import type { RequestParams, RequestResult } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import { distributionFunctions } from '../../shared-lib/calibration/distribution-functions.ts';
+import type { ChosenTrials } from '../../shared-lib/comparison/choose-trials.ts';
+import { ownScores } from '../../shared-lib/comparison/compared-trial.ts';
+import { highestOnsetLevelNm } from '../../shared-lib/comparison/measure-alike.ts';
 import { describeComparedStep } from '../../shared-lib/comparison/measure-words.ts';
 import { compareReachTimes } from '../../shared-lib/comparison/reach.ts';
 import { formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
 import type { RequestHandlers } from '../services.ts';
 import { scoreOf, type StoredScore } from '../storage/scored-trials.ts';
 import { readPair } from './asked-pair.ts';
-import type { ChosenTrials } from './choose-trials.ts';
-import { ownScores } from './compared-trial.ts';
 import type { ComparisonTools } from './comparison-tools.ts';
-import { highestOnsetLevelNm, type MeasuringAnew } from './measured-values.ts';
+import type { MeasuringAnew } from './measured-values.ts';
 import { levelsBetween } from './reach-levels.ts';
 
 /** Who reaches a torque first, from the raw curves of the runs that two contenders are compared by. */
@@ -96,7 +97,7 @@ function highestReachedNm(scores: readonly StoredScore[]): number | null {
   return held.length === 0 ? null : Math.max(...held);
 }
 
-function whatIsNotAlike({ a, b, isLikeForLike }: ChosenTrials): string[] {
+function whatIsNotAlike({ a, b, isLikeForLike }: ChosenTrials<StoredScore>): string[] {
   const sessions = new Set([...a, ...b].map(({ sessionId }) => sessionId));
   return [
     ...(isLikeForLike ? [] : ['Not like for like: the benches of the two differ, and so may their times.']),

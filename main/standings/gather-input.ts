@@ -1,16 +1,22 @@
-import type { ExchangeRate } from '../../shared-lib/catalogue/catalogue-model.ts';
-import type { ComparedStep } from '../../shared-lib/comparison/trial-measure.ts';
+import type { ContenderLookup } from '../../shared-lib/comparison/contender-lookup.ts';
+import { gatherScoredTrials } from '../../shared-lib/standings/gather-scored-trials.ts';
+import { gatherSubjects } from '../../shared-lib/standings/gather-subjects.ts';
 import { measuresOfSchemes, parseTrialMeasureKey } from '../../shared-lib/standings/measure-keys.ts';
-import type { SchemeVersion, ToolProperty } from '../../shared-lib/standings/scheme-model.ts';
+import type { SchemeVersion } from '../../shared-lib/standings/scheme-model.ts';
+import { scaleOfCalibration } from '../../shared-lib/standings/scale-of-calibration.ts';
 import type { StandingsInput, StandingsTable } from '../../shared-lib/standings/standings-model.ts';
-import { listExchangeRates } from '../catalogue/read-catalogue.ts';
+import {
+  distinctSteps,
+  isAbout,
+  isPrice,
+  propertiesAskedFor,
+} from '../../shared-lib/standings/what-schemes-ask.ts';
+import { listCatalogue, listExchangeRates } from '../catalogue/read-catalogue.ts';
+import { getCalibration, getCalibrationResult } from '../storage/calibration-repository.ts';
 import { createContenderLookup } from '../storage/contender-repository.ts';
 import { type ReadableDatabase, reading } from '../storage/database.ts';
-import { listScores } from '../storage/scored-trials.ts';
+import { listScores, scoreOf, type StoredScore, toolNameAsWritten } from '../storage/scored-trials.ts';
 import { listTransducers } from '../storage/transducer-repository.ts';
-import { gatherSubjects } from './gather-subjects.ts';
-import { type AskedMeasure, gatherTrials, stepKey } from './gather-trials.ts';
-import { scaleOfCalibration } from './scale-of-calibration.ts';
 
 /**
  * Everything that the standings of a table are computed from, as it is stored at this moment, and nothing else: what no term
@@ -42,10 +48,21 @@ export function gatherInput(
           isSimulated: table.isSimulated,
           measures: asked.map(({ measure }) => measure),
         });
-        const subjects = gatherSubjects(database, { table, contenders, scores, properties, rates, on });
+        const subjects = gatherSubjects({
+          table,
+          catalogue: listCatalogue(database),
+          contenders,
+          scores,
+          toolNameOf: (trialId) => toolNameAsWritten(database, trialId),
+          testedToolIds: () => testedTools(database, contenders, table.isSimulated),
+          properties,
+          rates,
+          on,
+        });
         const keys = new Set(subjects.map(({ contender }) => contender.key));
-        const gathered = gatherTrials(
+        const gathered = gatherScoredTrials(
           scores.filter(({ key }) => keys.has(key)),
+          { valueOf: scoreOf, evaluationIdOf: ({ evaluationId }: StoredScore) => evaluationId },
           { asked, gate: table.gate, transducers: listTransducers(database) },
         );
         const calibrationIds = new Set(gathered.trials.map(({ calibrationId }) => calibrationId));
@@ -56,7 +73,11 @@ export function gatherInput(
           subjects,
           trials: gathered.trials,
           rates,
-          calibrations: [...calibrationIds].sort().map((id) => scaleOfCalibration(database, id)),
+          calibrations: [...calibrationIds]
+            .sort()
+            .map((id) =>
+              scaleOfCalibration(getCalibration(database, id), getCalibrationResult(database, id)),
+            ),
           dayToDay: gathered.dayToDay,
           benches: gathered.benches,
         };
@@ -65,26 +86,28 @@ export function gatherInput(
   );
 }
 
-function distinctSteps(asked: readonly AskedMeasure[]): ComparedStep[] {
-  return [...new Map(asked.map(({ step }) => [stepKey(step), step])).values()];
-}
-
-function propertiesAskedFor(schemes: readonly SchemeVersion[]): ReadonlySet<ToolProperty> {
+/** Tools with measured trials of any step. */
+function testedTools(
+  database: ReadableDatabase,
+  contenders: ContenderLookup,
+  isSimulated: boolean,
+): ReadonlySet<string> {
   return new Set(
-    schemes.flatMap(({ terms }) =>
-      terms.flatMap(({ measure }) => {
-        if (measure.of === 'tool') return [measure.property];
-        return measure.of === 'ratio' ? [measure.per] : [];
-      }),
-    ),
+    database
+      .prepare<[number], { shown_setup_id: string | null; shown_tool_name_folded: string }>(
+        `SELECT DISTINCT shown_setup_id, shown_tool_name_folded
+         FROM (SELECT id, shown_setup_id, shown_tool_name_folded FROM trial INDEXED BY trial_by_start) AS listed
+           JOIN trial_score ON trial_id = listed.id
+         WHERE is_simulated = ?`,
+      )
+      .all(Number(isSimulated))
+      .map(({ shown_setup_id, shown_tool_name_folded }) =>
+        contenders.contenderOf(
+          contenders.keyOf(shown_setup_id, shown_tool_name_folded),
+          shown_tool_name_folded,
+          isSimulated,
+        ),
+      )
+      .flatMap(({ toolId }) => toolId ?? []),
   );
-}
-
-function isPrice(property: ToolProperty): boolean {
-  return property === 'priceBare' || property === 'priceKit';
-}
-
-/** No rate is made from two others. */
-function isAbout({ currency, inCurrency }: ExchangeRate, wanted: string): boolean {
-  return currency === wanted || inCurrency === wanted;
 }

@@ -20,13 +20,6 @@ export function listStandingRatings(database: ReadableDatabase): HandlingRating[
   );
 }
 
-/** The last of each rater, by the name of the rater; `ratings` with the newest last. */
-export function newestOfEachRater(ratings: readonly HandlingRating[]): HandlingRating[] {
-  return [...new Map(ratings.map((rating) => [foldForSearch(rating.rater), rating])).entries()]
-    .toSorted(([a], [b]) => (a < b ? -1 : 1))
-    .map(([, rating]) => rating);
-}
-
 export function insertRating(database: WritableDatabase, rating: Omit<HandlingRating, 'id'>): void {
   writing(database, () => {
     database

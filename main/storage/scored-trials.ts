@@ -1,48 +1,15 @@
+import type { ContenderLookup } from '../../shared-lib/comparison/contender-lookup.ts';
+import type { BenchOfTrial, PulledTrial } from '../../shared-lib/comparison/pulled-trial.ts';
 import type { ComparedStep, TrialMeasure } from '../../shared-lib/comparison/trial-measure.ts';
 import type { Role } from '../../shared-lib/run-sheet/run-sheet-model.ts';
-import { passesGate } from '../../shared-lib/run-sheet/setup-figures.ts';
-import type { QualityGate } from '../../shared-lib/run-sheet/session-model.ts';
-import type { Suspicion } from '../../shared-lib/trial/suspicion.ts';
 import type { Quality, TrialFigures, TrialSummary } from '../../shared-lib/trial/trial-model.ts';
-import type { ContenderLookup } from './contender-repository.ts';
 import { type ReadableDatabase, reading } from './database.ts';
 import { fromJsonColumn } from './json-column.ts';
 import { createSuspicionLookup } from './suspicion-repository.ts';
 
-/** What has to be alike for two trials to be compared, beside their step. */
-export interface BenchOfTrial {
-  readonly transducerId: string;
-  readonly rigRevision: string;
-  readonly nominalRateHz: number;
-  readonly antiAliasBandwidthHz: number | null;
-  readonly windowS: number;
-  readonly definitionVersion: number;
-}
-
-/** A trial that has ended and was measured, as comparisons and standings see it. */
-export interface StoredScore {
-  readonly trialId: string;
-  /** See ContenderLookup. */
-  readonly key: string;
+export interface StoredScore extends PulledTrial {
   readonly toolNameFolded: string;
-  readonly sessionId: string;
-  readonly startedAt: string;
-  readonly step: ComparedStep;
-  readonly preloadNm: number | null;
-  readonly isSimulated: boolean;
-  readonly state: TrialSummary['state'];
-  readonly isVoided: boolean;
-  readonly verdict: Quality['verdict'] | null;
-  readonly suspicion: Suspicion | null;
-  /** Null: outside of a run sheet. */
-  readonly role: Role | null;
-  readonly round: number | null;
-  readonly runSheetId: string | null;
   readonly evaluationId: number;
-  /** By which it is read. */
-  readonly calibrationId: string;
-  readonly onsetLevelNm: number;
-  readonly bench: BenchOfTrial;
   /** In N·m or s; null: not reached, or the curve does not carry it. Looked up by `scoreOf`. */
   readonly scores: ScoreColumns;
 }
@@ -263,20 +230,6 @@ export function plannedRoundsOf(
           .all(JSON.stringify(runSheetIds)),
       ),
   );
-}
-
-/** Why a trial counts nowhere, in words; null: it counts. What would let its values be picked is never looked at. */
-export function whyLeftOut(
-  { state, isVoided, role, verdict, suspicion }: StoredScore,
-  gate: QualityGate,
-): string | null {
-  if (isVoided) return 'voided';
-  if (state === 'reviewing') return 'not decided yet';
-  if (state === 'interrupted') return 'interrupted';
-  if (role === 'conditioning') return 'a conditioning pull, declared as not counted';
-  if (suspicion?.decision === 'excluded') return 'left out after a failed daily check';
-  if (!passesGate(gate, verdict)) return verdict === null ? 'not measured' : 'kept out by its quality';
-  return null;
 }
 
 /** Whether the time to a level was asked for when the trial was measured; if not, nothing is known of it. */

@@ -19,7 +19,10 @@ type Found = Omit<PropertyValue, 'property'>;
  * All that standings can ask of a tool beside its trials, each once: SI units, money in the currency of the context. What is
  * not entered has a null and the reason; nothing is worked out from something else.
  */
-export function propertiesOf(tool: CatalogueTool, context: PropertyContext): PropertyValue[] {
+export function propertiesOf(
+  tool: Pick<CatalogueTool, 'tool' | 'details' | 'ratings'>,
+  context: PropertyContext,
+): PropertyValue[] {
   const { details, ratings } = tool;
   const found: Readonly<Record<ToolProperty, Found>> = {
     massBare: entered(details.massBareKg, 'Its bare mass'),
@@ -60,7 +63,7 @@ function entered(value: number | null, what: string, source = 'as entered in the
 }
 
 function priceInForce(
-  { details }: CatalogueTool,
+  { details }: Pick<CatalogueTool, 'details'>,
   kind: PriceKind,
   { currency, rates, on }: PropertyContext,
 ): Found {

@@ -6,13 +6,8 @@ import { insertCheck } from '../../main/storage/check-repository.ts';
 import { createContenderLookup, listContenders } from '../../main/storage/contender-repository.ts';
 import type { ReadableDatabase, WritableDatabase } from '../../main/storage/database.ts';
 import { relabel } from '../../main/storage/relabelling-repository.ts';
-import {
-  hasLevel,
-  listScores,
-  scoreOf,
-  type StoredScore,
-  whyLeftOut,
-} from '../../main/storage/scored-trials.ts';
+import { whyLeftOut } from '../../shared-lib/comparison/pulled-trial.ts';
+import { hasLevel, listScores, scoreOf, type StoredScore } from '../../main/storage/scored-trials.ts';
 import { decideSuspects } from '../../main/storage/suspicion-repository.ts';
 import { recordDecision, saveEvaluation } from '../../main/storage/trial-repository.ts';
 import { at, calibration, calibrationId, decision, figures } from './storage-support/bench-fixture.ts';

@@ -1,7 +1,7 @@
-import { describeComparedStep } from '../../shared-lib/comparison/measure-words.ts';
-import type { ComparedStep } from '../../shared-lib/comparison/trial-measure.ts';
-import type { QualityGate } from '../../shared-lib/run-sheet/session-model.ts';
-import { type StoredScore, whyLeftOut } from '../storage/scored-trials.ts';
+import { describeComparedStep } from './measure-words.ts';
+import type { ComparedStep } from './trial-measure.ts';
+import type { QualityGate } from '../run-sheet/session-model.ts';
+import { type PulledTrial, whyLeftOut } from './pulled-trial.ts';
 import {
   benchKey,
   compareText,
@@ -21,20 +21,21 @@ export interface AskedPair {
   readonly isForced: boolean;
 }
 
-export interface ChosenTrials {
+export interface ChosenTrials<Trial extends PulledTrial = PulledTrial> {
   /** In the order in which they began. */
   readonly sessionIds: readonly string[];
   /** Counting ones; of one bench each, and of one for both where it is like for like. */
-  readonly a: readonly StoredScore[];
-  readonly b: readonly StoredScore[];
+  readonly a: readonly Trial[];
+  readonly b: readonly Trial[];
   /** Counting ones of other contenders in these sessions, on the same bench and read by the same calibrations. */
-  readonly others: readonly StoredScore[];
+  readonly others: readonly Trial[];
   /** Of A and B in these sessions, with the reason. */
-  readonly leftOut: readonly { readonly score: StoredScore; readonly because: string }[];
+  readonly leftOut: readonly { readonly score: Trial; readonly because: string }[];
   readonly isLikeForLike: boolean;
 }
 
-export type Choice = { readonly chosen: ChosenTrials } | { readonly reasons: string[] };
+export type Choice<Trial extends PulledTrial = PulledTrial> =
+  { readonly chosen: ChosenTrials<Trial> } | { readonly reasons: string[] };
 
 /**
  * Which trials of a step two contenders are compared by, or why they are not compared.
@@ -42,12 +43,12 @@ export type Choice = { readonly chosen: ChosenTrials } | { readonly reasons: str
  * Without sessions named: those of the newest session in which both have counting trials of one bench; without such a session,
  * of the newest one of each on a bench that both have. Real trials go before simulated ones; the two are never compared.
  */
-export function chooseTrials(
-  scores: readonly StoredScore[],
+export function chooseTrials<Trial extends PulledTrial>(
+  scores: readonly Trial[],
   pair: AskedPair,
   gate: QualityGate,
   nameOf: TransducerNames,
-): Choice {
+): Choice<Trial> {
   if (pair.a.key === pair.b.key) {
     return {
       reasons: ['This is one and the same setup on both sides. Choose another one to compare it with.'],
@@ -75,7 +76,7 @@ export function chooseTrials(
   const sessionIds = new Set(taken.map(({ sessionId }) => sessionId));
   const keysOfBenches = new Set(taken.map(benchKey));
   const calibrationIds = new Set(taken.map(({ calibrationId }) => calibrationId));
-  const isOfPair = ({ key }: StoredScore): boolean => key === pair.a.key || key === pair.b.key;
+  const isOfPair = ({ key }: PulledTrial): boolean => key === pair.a.key || key === pair.b.key;
   return {
     chosen: {
       sessionIds: [...sessionIds],
@@ -100,17 +101,17 @@ export function chooseTrials(
   };
 }
 
-interface Sides {
-  readonly a: readonly StoredScore[];
-  readonly b: readonly StoredScore[];
+interface Sides<Trial extends PulledTrial> {
+  readonly a: readonly Trial[];
+  readonly b: readonly Trial[];
 }
 
-function chooseSides(
-  ofA: readonly StoredScore[],
-  ofB: readonly StoredScore[],
+function chooseSides<Trial extends PulledTrial>(
+  ofA: readonly Trial[],
+  ofB: readonly Trial[],
   { a, b, sessionIds, isForced }: AskedPair,
   nameOf: TransducerNames,
-): Sides | { readonly reasons: string[] } {
+): Sides<Trial> | { readonly reasons: string[] } {
   const benchesOfB = Map.groupBy(ofB, benchKey);
   const common = [...Map.groupBy(ofA, benchKey)].flatMap(([key, trials]) => {
     const others = benchesOfB.get(key);
@@ -139,7 +140,7 @@ function chooseSides(
 }
 
 /** Of the benches that both have. */
-function newestSessions(benches: readonly Sides[]): Sides {
+function newestSessions<Trial extends PulledTrial>(benches: readonly Sides<Trial>[]): Sides<Trial> {
   const shared = benches.flatMap((bench) => {
     const sessionsOfB = new Set(bench.b.map(({ sessionId }) => sessionId));
     const newest = newestOf(bench.a.filter(({ sessionId }) => sessionsOfB.has(sessionId)));
@@ -147,24 +148,24 @@ function newestSessions(benches: readonly Sides[]): Sides {
   });
   const [latest] = shared.toSorted((one, other) => compareText(other.newest.startedAt, one.newest.startedAt));
   if (latest !== undefined) {
-    const isOfIt = ({ sessionId }: StoredScore): boolean => sessionId === latest.newest.sessionId;
+    const isOfIt = ({ sessionId }: PulledTrial): boolean => sessionId === latest.newest.sessionId;
     return { a: latest.bench.a.filter(isOfIt), b: latest.bench.b.filter(isOfIt) };
   }
   // The bench on which the older of both sides is the newest.
-  const olderOf = (bench: Sides): string =>
+  const olderOf = (bench: Sides<Trial>): string =>
     [newestOf(bench.a)?.startedAt ?? '', newestOf(bench.b)?.startedAt ?? ''].toSorted(compareText)[0] ?? '';
   const [bench] = benches.toSorted((one, other) => compareText(olderOf(other), olderOf(one)));
   if (bench === undefined) return { a: [], b: [] };
   return { a: ofNewestSession(bench.a), b: ofNewestSession(bench.b) };
 }
 
-function ofNewestSession(scores: readonly StoredScore[]): readonly StoredScore[] {
+function ofNewestSession<Trial extends PulledTrial>(scores: readonly Trial[]): readonly Trial[] {
   const newest = newestOf(scores);
   return scores.filter(({ sessionId }) => sessionId === newest?.sessionId);
 }
 
 /** In sessions that were named: the bench on which the side with less has the most. */
-function fullestBench(benches: readonly Sides[]): Sides {
+function fullestBench<Trial extends PulledTrial>(benches: readonly Sides<Trial>[]): Sides<Trial> {
   const [fullestOne] = benches.toSorted(
     (one, other) =>
       Math.min(other.a.length, other.b.length) - Math.min(one.a.length, one.b.length) ||
@@ -174,7 +175,7 @@ function fullestBench(benches: readonly Sides[]): Sides {
 }
 
 /** One side by itself, where the two are compared although they are not alike. */
-function fullest(scores: readonly StoredScore[]): readonly StoredScore[] {
+function fullest<Trial extends PulledTrial>(scores: readonly Trial[]): readonly Trial[] {
   const [most] = [...Map.groupBy(scores, benchKey).values()].toSorted(
     (one, other) =>
       other.length - one.length ||
@@ -183,12 +184,12 @@ function fullest(scores: readonly StoredScore[]): readonly StoredScore[] {
   return most ?? [];
 }
 
-function whyNotTaken(score: StoredScore, taken: StoredScore | undefined, nameOf: TransducerNames): string {
+function whyNotTaken(score: PulledTrial, taken: PulledTrial | undefined, nameOf: TransducerNames): string {
   return taken === undefined ? 'not chosen' : notLikeForLike(score, taken, nameOf);
 }
 
 function whyNone(
-  scores: readonly StoredScore[],
+  scores: readonly PulledTrial[],
   { step, sessionIds }: AskedPair,
   side: AskedPair['a'],
   gate: QualityGate,

@@ -1,20 +1,29 @@
-import type { CatalogueTool, ExchangeRate, ToolClass } from '../../shared-lib/catalogue/catalogue-model.ts';
-import { driveSizeWords, toolClassWords } from '../../shared-lib/catalogue/catalogue-words.ts';
-import { propertiesOf } from '../../shared-lib/catalogue/tool-properties.ts';
-import type { Contender } from '../../shared-lib/comparison/comparison-model.ts';
-import type { ToolProperty } from '../../shared-lib/standings/scheme-model.ts';
-import type { StandingsSubject, StandingsTable } from '../../shared-lib/standings/standings-model.ts';
-import { listCatalogue } from '../catalogue/read-catalogue.ts';
-import type { ContenderLookup } from '../storage/contender-repository.ts';
-import type { ReadableDatabase } from '../storage/database.ts';
-import { type StoredScore, toolNameAsWritten } from '../storage/scored-trials.ts';
-import { foldForSearch } from '../storage/search-folding.ts';
+import type { CatalogueTool, ExchangeRate, ToolClass } from '../catalogue/catalogue-model.ts';
+import { driveSizeWords, toolClassWords } from '../catalogue/catalogue-words.ts';
+import { foldName } from '../catalogue/fold-name.ts';
+import { propertiesOf } from '../catalogue/tool-properties.ts';
+import type { Contender } from '../comparison/comparison-model.ts';
+import type { ContenderLookup } from '../comparison/contender-lookup.ts';
+import type { PulledTrial } from '../comparison/pulled-trial.ts';
+import type { ToolProperty } from './scheme-model.ts';
+import type { StandingsSubject, StandingsTable } from './standings-model.ts';
+
+/** What of an entry of the catalogue standings look at. */
+export type SubjectEntry = Pick<
+  CatalogueTool,
+  'tool' | 'details' | 'ratings' | 'mergedIntoToolId' | 'trialCount'
+>;
 
 export interface SubjectQuestion {
   readonly table: StandingsTable;
+  readonly catalogue: readonly SubjectEntry[];
   readonly contenders: ContenderLookup;
   /** Of the steps that the scheme asks for. */
-  readonly scores: readonly StoredScore[];
+  readonly scores: readonly PulledTrial[];
+  /** As one of its trials has it, by trial. */
+  readonly toolNameOf: (trialId: string) => string;
+  /** Tools with measured trials of any step, of the kind that the table takes in; asked only where it matters. */
+  readonly testedToolIds: () => ReadonlySet<string>;
   /** What the scheme asks of a tool beside its trials. */
   readonly properties: ReadonlySet<ToolProperty>;
   readonly rates: readonly ExchangeRate[];
@@ -26,9 +35,8 @@ export interface SubjectQuestion {
  * Whom a table takes in, by label: those with trials of the steps, and tools of the list without any. What is not known of a
  * tool leaves it in, not ranked, where the table asks for it; what is known to be another leaves it out.
  */
-export function gatherSubjects(database: ReadableDatabase, question: SubjectQuestion): StandingsSubject[] {
-  const { table, contenders, scores } = question;
-  const catalogue = listCatalogue(database);
+export function gatherSubjects(question: SubjectQuestion): StandingsSubject[] {
+  const { table, catalogue, contenders, scores, toolNameOf } = question;
   const toolById = new Map(catalogue.map((entry) => [entry.tool.id, entry]));
   const classes = classesOf(catalogue, contenders);
   const subjectOf = (contender: Contender, otherwise: string | null): StandingsSubject | null => {
@@ -48,11 +56,7 @@ export function gatherSubjects(database: ReadableDatabase, question: SubjectQues
 
   const newest = new Map(scores.map((score) => [score.key, score]));
   const tested = [...newest].map(([key, { trialId }]) =>
-    contenders.contenderOf(
-      key,
-      key.startsWith('name:') ? toolNameAsWritten(database, trialId) : '',
-      table.isSimulated,
-    ),
+    contenders.contenderOf(key, key.startsWith('name:') ? toolNameOf(trialId) : '', table.isSimulated),
   );
   const testedToolIds = new Set(tested.map(({ toolId }) => toolId));
   const others = catalogue.filter(
@@ -60,14 +64,14 @@ export function gatherSubjects(database: ReadableDatabase, question: SubjectQues
       mergedIntoToolId === null && !tool.isArchived && !testedToolIds.has(tool.id),
   );
   const wasTested = others.some(({ trialCount }) => trialCount > 0)
-    ? testedTools(database, contenders, table.isSimulated)
+    ? question.testedToolIds()
     : new Set<string>();
   return [
     ...tested.map((contender) => subjectOf(contender, null)),
     ...others.map(({ tool: { id, name } }) =>
       subjectOf(
         {
-          key: `name:${foldForSearch(name)}`,
+          key: `name:${foldName(name)}`,
           label: name,
           toolName: name,
           toolId: id,
@@ -88,7 +92,7 @@ function byText(a: string, b: string): number {
 }
 
 function propertiesAsked(
-  entry: CatalogueTool,
+  entry: SubjectEntry,
   { table, properties, rates, on }: SubjectQuestion,
 ): StandingsSubject['properties'] {
   if (properties.size === 0) return [];
@@ -97,7 +101,7 @@ function propertiesAsked(
   );
 }
 
-function isOutside({ toolClasses, driveSizes, supplies }: StandingsTable, entry: CatalogueTool): boolean {
+function isOutside({ toolClasses, driveSizes, supplies }: StandingsTable, entry: SubjectEntry): boolean {
   const { toolClass, driveSize } = entry.details;
   return (
     isOther(toolClasses, toolClass) || isOther(driveSizes, driveSize) || isOther(supplies, entry.tool.supply)
@@ -123,7 +127,7 @@ function neverTested({ isSimulated }: StandingsTable): string {
   return isSimulated ? 'Never tested on the simulated bench.' : 'Never tested.';
 }
 
-function notKnown({ toolClasses, driveSizes }: StandingsTable, { details }: CatalogueTool): string | null {
+function notKnown({ toolClasses, driveSizes }: StandingsTable, { details }: SubjectEntry): string | null {
   if (toolClasses.length > 0 && details.toolClass === null) {
     return `The table takes in ${listOf(toolClasses, toolClassWords)} only, and the class of this tool is not entered. Enter it in Tools.`;
   }
@@ -135,7 +139,7 @@ function notKnown({ toolClasses, driveSizes }: StandingsTable, { details }: Cata
 
 /** The classes of everything that counts to a tool, its own first. */
 function classesOf(
-  catalogue: readonly CatalogueTool[],
+  catalogue: readonly SubjectEntry[],
   contenders: ContenderLookup,
 ): ReadonlyMap<string, ReadonlySet<ToolClass>> {
   const classes = new Map<string, Set<ToolClass>>();
@@ -158,30 +162,4 @@ function listOf<Value extends string>(
   words: Readonly<Record<Value, string>>,
 ): string {
   return values.map((value) => words[value]).join(' and ');
-}
-
-/** Tools with measured trials of any step. */
-function testedTools(
-  database: ReadableDatabase,
-  contenders: ContenderLookup,
-  isSimulated: boolean,
-): ReadonlySet<string> {
-  return new Set(
-    database
-      .prepare<[number], { shown_setup_id: string | null; shown_tool_name_folded: string }>(
-        `SELECT DISTINCT shown_setup_id, shown_tool_name_folded
-         FROM (SELECT id, shown_setup_id, shown_tool_name_folded FROM trial INDEXED BY trial_by_start) AS listed
-           JOIN trial_score ON trial_id = listed.id
-         WHERE is_simulated = ?`,
-      )
-      .all(Number(isSimulated))
-      .map(({ shown_setup_id, shown_tool_name_folded }) =>
-        contenders.contenderOf(
-          contenders.keyOf(shown_setup_id, shown_tool_name_folded),
-          shown_tool_name_folded,
-          isSimulated,
-        ),
-      )
-      .flatMap(({ toolId }) => toolId ?? []),
-  );
 }

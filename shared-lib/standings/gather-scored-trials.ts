@@ -1,11 +1,11 @@
-import { createDayToDay } from '../../shared-lib/comparison/day-to-day.ts';
-import { describeComparedStep } from '../../shared-lib/comparison/measure-words.ts';
-import type { ComparedStep, TrialMeasure } from '../../shared-lib/comparison/trial-measure.ts';
-import type { QualityGate } from '../../shared-lib/run-sheet/session-model.ts';
-import type { ScoredTrial, StandingsInput } from '../../shared-lib/standings/standings-model.ts';
-import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
+import { createDayToDay } from '../comparison/day-to-day.ts';
 import { type ChosenBench, chooseBench, describeBench } from '../comparison/like-for-like.ts';
-import { scoreOf, type StoredScore, whyLeftOut } from '../storage/scored-trials.ts';
+import { describeComparedStep } from '../comparison/measure-words.ts';
+import { type PulledTrial, whyLeftOut } from '../comparison/pulled-trial.ts';
+import type { ComparedStep, TrialMeasure } from '../comparison/trial-measure.ts';
+import type { QualityGate } from '../run-sheet/session-model.ts';
+import type { ScoredTrial, StandingsInput } from './standings-model.ts';
+import type { Transducer } from '../trial/trial-model.ts';
 
 /** A step and what of its trials is asked for. */
 export interface AskedMeasure {
@@ -13,20 +13,28 @@ export interface AskedMeasure {
   readonly measure: TrialMeasure;
 }
 
-interface StepOfTable {
+/** What of a trial is kept elsewhere. */
+export interface ScoreReader<Trial extends PulledTrial> {
+  /** As it is stored; null: not reached, not carried, or a level that nobody asked for. */
+  valueOf(trial: Trial, measure: TrialMeasure): number | null;
+  evaluationIdOf(trial: Trial): number;
+}
+
+interface StepOfTable<Trial extends PulledTrial> {
   readonly step: ComparedStep;
   /** With their places in the measures of the input. */
   readonly measures: { readonly place: number; readonly measure: TrialMeasure }[];
   /** Trials that count as far as they alone decide. */
-  readonly counting: StoredScore[];
+  readonly counting: Trial[];
 }
 
 /**
  * The trials of a table with all that is asked of them, in the order in which they were pulled. Of each step those of one bench
  * count, the one that most contenders have; the others are there with the reason.
  */
-export function gatherTrials(
-  scores: readonly StoredScore[],
+export function gatherScoredTrials<Trial extends PulledTrial>(
+  scores: readonly Trial[],
+  reader: ScoreReader<Trial>,
   question: {
     readonly asked: readonly AskedMeasure[];
     readonly gate: QualityGate;
@@ -36,7 +44,7 @@ export function gatherTrials(
   const { asked, gate } = question;
   const names = new Map(question.transducers.map(({ id, name }) => [id, name]));
   const nameOf = (transducerId: string): string => names.get(transducerId) ?? 'a transducer that is gone';
-  const steps = stepsOf(asked);
+  const steps = stepsOf<Trial>(asked);
 
   // Plain loops: this runs over all trials there are, each time somebody looks.
   const reasons: (string | null)[] = [];
@@ -53,7 +61,7 @@ export function gatherTrials(
     const step = stepOf(score.step);
     if (step === undefined) continue;
     const leftOutBecause = reasons[index] ?? benches.get(step)?.leftOut.get(score.trialId) ?? null;
-    const trial = scoredTrial(score, step, leftOutBecause);
+    const trial = scoredTrial(reader, score, step, leftOutBecause);
     trials.push(trial);
     if (leftOutBecause !== null) continue;
     const { key: contenderKey, sessionId } = score;
@@ -84,8 +92,10 @@ export function stepKey({ kind, direction, plannedS }: ComparedStep): string {
   return `${kind} ${direction} ${plannedS}`;
 }
 
-function stepsOf(asked: readonly AskedMeasure[]): ReadonlyMap<string, StepOfTable> {
-  const steps = new Map<string, StepOfTable>();
+function stepsOf<Trial extends PulledTrial>(
+  asked: readonly AskedMeasure[],
+): ReadonlyMap<string, StepOfTable<Trial>> {
+  const steps = new Map<string, StepOfTable<Trial>>();
   asked.forEach(({ step, measure }, place) => {
     const ofStep = steps.get(stepKey(step)) ?? { step, measures: [], counting: [] };
     ofStep.measures.push({ place, measure });
@@ -95,9 +105,10 @@ function stepsOf(asked: readonly AskedMeasure[]): ReadonlyMap<string, StepOfTabl
 }
 
 /** A value of a trial that was never kept is not shown: nobody is to keep or void it by that. */
-function scoredTrial(
-  score: StoredScore,
-  { measures }: StepOfTable,
+function scoredTrial<Trial extends PulledTrial>(
+  reader: ScoreReader<Trial>,
+  score: Trial,
+  { measures }: StepOfTable<Trial>,
   leftOutBecause: string | null,
 ): ScoredTrial {
   return {
@@ -105,12 +116,12 @@ function scoredTrial(
     key: score.key,
     sessionId: score.sessionId,
     startedAt: score.startedAt,
-    evaluationId: score.evaluationId,
+    evaluationId: reader.evaluationIdOf(score),
     calibrationId: score.calibrationId,
     direction: score.step.direction,
     values: measures.map(({ place, measure }) => ({
       measure: place,
-      value: score.state === 'kept' ? scoreOf(score, measure) : null,
+      value: score.state === 'kept' ? reader.valueOf(score, measure) : null,
     })),
     leftOutBecause,
   };

@@ -4,7 +4,7 @@ import {
   chooseBench,
   describeBench,
   whyNotAlike,
-} from '../../../../main/comparison/like-for-like.ts';
+} from '../../../../shared-lib/comparison/like-for-like.ts';
 import type { StoredScore } from '../../../../main/storage/scored-trials.ts';
 
 let count = 0;

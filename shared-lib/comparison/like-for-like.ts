@@ -1,5 +1,5 @@
-import { formatQuantity, formatRate, formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
-import type { BenchOfTrial, StoredScore } from '../storage/scored-trials.ts';
+import { formatQuantity, formatRate, formatTorqueInBothUnits } from '../format-quantity.ts';
+import type { BenchOfTrial, PulledTrial } from './pulled-trial.ts';
 
 /** A transducer by its id, as its owner named it. */
 export type TransducerNames = (transducerId: string) => string;
@@ -8,7 +8,7 @@ export type TransducerNames = (transducerId: string) => string;
  * Trials of one step with one key may be compared: same transducer, rig, rate, filter, measuring window and definition, for
  * a breakaway also the same preload; and simulated only with simulated.
  */
-export function benchKey({ isSimulated, step, preloadNm, bench }: StoredScore): string {
+export function benchKey({ isSimulated, step, preloadNm, bench }: PulledTrial): string {
   const keys = keysOfBench(bench);
   const key = isSimulated ? keys.simulated : keys.real;
   return step.kind === 'breakaway' ? `${preloadNm ?? ''}|${key}` : key;
@@ -35,7 +35,7 @@ function keysOfBench(bench: BenchOfTrial): { readonly real: string; readonly sim
 }
 
 /** "Transducer 1, rig 2, 1000 Sa/s, filter 200 Hz, measured over 101 ms, definition 2". */
-export function describeBench(score: StoredScore, transducerName: string): string {
+export function describeBench(score: PulledTrial, transducerName: string): string {
   const { bench, preloadNm, step, isSimulated } = score;
   return [
     isSimulated ? `${transducerName} (simulated)` : transducerName,
@@ -51,12 +51,12 @@ export function describeBench(score: StoredScore, transducerName: string): strin
 }
 
 /** What is not alike between two trials of one step, both sides named: "80 Sa/s against 1000 Sa/s". Empty: all is alike. */
-export function whyNotAlike(a: StoredScore, b: StoredScore, nameOf: TransducerNames | null): string[] {
+export function whyNotAlike(a: PulledTrial, b: PulledTrial, nameOf: TransducerNames | null): string[] {
   if (isSimulatedAgainstReal(a, b)) {
     // All the rest differs by necessity.
     return [a.isSimulated ? 'simulated pulls against real ones' : 'real pulls against simulated ones'];
   }
-  const differing = (wordsOf: (score: StoredScore) => string): string | null => {
+  const differing = (wordsOf: (score: PulledTrial) => string): string | null => {
     const [left, right] = [wordsOf(a), wordsOf(b)];
     return left === right ? null : `${left} against ${right}`;
   };
@@ -76,15 +76,15 @@ export function whyNotAlike(a: StoredScore, b: StoredScore, nameOf: TransducerNa
 }
 
 /** Never compared, whatever is asked for. */
-export function isSimulatedAgainstReal(a: StoredScore, b: StoredScore): boolean {
+export function isSimulatedAgainstReal(a: PulledTrial, b: PulledTrial): boolean {
   return a.isSimulated !== b.isSimulated;
 }
 
-export interface ChosenBench {
+export interface ChosenBench<Trial extends PulledTrial = PulledTrial> {
   /** Null: there are no trials. */
   readonly key: string | null;
   /** The newest trial on it, for describing it. */
-  readonly example: StoredScore | null;
+  readonly example: Trial | null;
   /** Why the others take no part, by trial. */
   readonly leftOut: ReadonlyMap<string, string>;
 }
@@ -93,10 +93,10 @@ export interface ChosenBench {
  * Of counting trials of one step those that may stand beside each other: of the bench that most contenders have; where two
  * have as many, a real one before a simulated one, then the one with the newest trial.
  */
-export function chooseBench(
-  scores: readonly StoredScore[],
+export function chooseBench<Trial extends PulledTrial>(
+  scores: readonly Trial[],
   nameOf: TransducerNames | null = null,
-): ChosenBench {
+): ChosenBench<Trial> {
   const benches = [...Map.groupBy(scores, benchKey)].map(([key, trials]) => ({
     key,
     newest: newestOf(trials),
@@ -124,15 +124,15 @@ export function chooseBench(
 
 /** As the reason of a trial that takes no part. */
 export function notLikeForLike(
-  score: StoredScore,
-  taken: StoredScore,
+  score: PulledTrial,
+  taken: PulledTrial,
   nameOf: TransducerNames | null,
 ): string {
   return `not like for like: ${whyNotAlike(score, taken, nameOf).join(', ')}`;
 }
 
-export function newestOf(scores: readonly StoredScore[]): StoredScore | null {
-  return scores.reduce<StoredScore | null>(
+export function newestOf<Trial extends PulledTrial>(scores: readonly Trial[]): Trial | null {
+  return scores.reduce<Trial | null>(
     (newest, score) => (newest === null || score.startedAt >= newest.startedAt ? score : newest),
     null,
   );

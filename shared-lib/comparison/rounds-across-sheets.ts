@@ -1,10 +1,10 @@
-import type { StoredScore } from '../storage/scored-trials.ts';
+import type { PulledTrial } from './pulled-trial.ts';
 
 /**
  * The rounds of trials with those of several run sheets in one session counted through, by trial: the first round of the second
  * sheet is another one than that of the first. Trials outside of rounds are left out.
  */
-export function numberRoundsAcrossSheets(scores: readonly StoredScore[]): ReadonlyMap<string, number> {
+export function numberRoundsAcrossSheets(scores: readonly PulledTrial[]): ReadonlyMap<string, number> {
   const numbered = new Map<string, number>();
   for (const ofSession of Map.groupBy(scores, ({ sessionId }) => sessionId).values()) {
     let before = 0;

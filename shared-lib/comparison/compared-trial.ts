@@ -1,10 +1,10 @@
-import type { ComparedTrial } from '../../shared-lib/comparison/comparison-model.ts';
-import { ownTrials } from '../../shared-lib/comparison/observations.ts';
-import type { StoredScore } from '../storage/scored-trials.ts';
+import type { ComparedTrial } from './comparison-model.ts';
+import { ownTrials } from './observations.ts';
+import type { PulledTrial } from './pulled-trial.ts';
 
 /** `value` of one that was never kept is not shown: what picks results by their figures must not see them before. */
 export function toComparedTrial(
-  score: StoredScore,
+  score: PulledTrial,
   value: number | null,
   leftOutBecause: string | null,
 ): ComparedTrial {
@@ -21,7 +21,7 @@ export function toComparedTrial(
 }
 
 /** Of a reference tool that was pulled as a setup too, only the pulls as a setup. */
-export function ownScores(scores: readonly StoredScore[]): StoredScore[] {
+export function ownScores<Trial extends PulledTrial>(scores: readonly Trial[]): Trial[] {
   const own = new Set(
     ownTrials(scores.map((score) => toComparedTrial(score, null, null))).map(({ trialId }) => trialId),
   );

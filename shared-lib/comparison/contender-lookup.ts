@@ -1,0 +1,99 @@
+import { foldName } from '../catalogue/fold-name.ts';
+import { describeSetup } from '../run-sheet/describe-entry.ts';
+import { setupAsTested } from '../run-sheet/setup-as-tested.ts';
+import type { Pack, Setup, Tool } from '../run-sheet/setup-model.ts';
+import type { Contender } from './comparison-model.ts';
+
+/** Tools, packs and setups, archived ones too. */
+export interface BenchItems {
+  readonly tools: Tool[];
+  readonly packs: Pack[];
+  readonly setups: Setup[];
+}
+
+/** Who is compared and ranked: setups, and names of tools that were pulled without one; merged tools count as one. */
+export interface ContenderLookup {
+  /** The key under which a trial counts, by its setup or else its folded tool name as they are known now. */
+  keyOf(setupId: string | null, toolNameFolded: string): string;
+  /** `toolName`: as one of its trials has it, for one that is known by its name only. */
+  contenderOf(key: string, toolName: string, isSimulated: boolean): Contender;
+  /** The tool that a merged one counts to; itself where it was not merged. */
+  toolIdOf(toolId: string): string;
+}
+
+/** `items`: as they are known at the moment of asking. `merges`: those in force, the tool and the one it counts to. */
+export function contenderLookupOf(items: BenchItems, merges: ReadonlyMap<string, string>): ContenderLookup {
+  const toolIdOf = (toolId: string): string => {
+    let resolved = toolId;
+    // No ring can be stored; counting makes that no matter of trust.
+    for (let step = 0; step <= merges.size; step += 1) resolved = merges.get(resolved) ?? resolved;
+    return resolved;
+  };
+
+  // Setups that read alike on two entries of one tool are one contender; that of the surviving entry stands for both.
+  const canonical = new Map<string, string>();
+  const byReading = new Map<string, string>();
+  const survivorsFirst = items.setups.toSorted(
+    (a, b) => Number(toolIdOf(a.toolId) !== a.toolId) - Number(toolIdOf(b.toolId) !== b.toolId),
+  );
+  for (const { id, toolId, packId, setting, socket } of survivorsFirst) {
+    const resolved = toolIdOf(toolId);
+    // Alike setups of one entry, such as an archived one and its successor, stay apart: only a merge makes two one.
+    const isMerged = resolved !== toolId;
+    const read = JSON.stringify([resolved, packId, foldName(setting), socket && foldName(socket.name)]);
+    const twin = isMerged ? byReading.get(read) : undefined;
+    canonical.set(id, twin ?? id);
+    if (!byReading.has(read)) byReading.set(read, id);
+  }
+
+  const setupById = new Map(items.setups.map((setup) => [setup.id, setup]));
+  const toolById = new Map(items.tools.map((tool) => [tool.id, tool]));
+  const toolByName = new Map(
+    items.tools.filter(({ isArchived }) => !isArchived).map((tool) => [foldName(tool.name), tool]),
+  );
+  // A merge puts its tool away; what was pulled under that name counts to the surviving one, unless another has it now.
+  const survivorByName = new Map<string, Tool>();
+  for (const { id, name } of items.tools) {
+    const survivor = toolById.get(toolIdOf(id));
+    const folded = foldName(name);
+    if (survivor === undefined || survivor.id === id || toolByName.has(folded)) continue;
+    survivorByName.set(folded, survivor);
+  }
+  const survivingName = (folded: string): string => {
+    const survivor = survivorByName.get(folded);
+    return survivor === undefined ? folded : foldName(survivor.name);
+  };
+
+  return {
+    toolIdOf,
+    keyOf: (setupId, toolNameFolded) =>
+      setupId === null
+        ? `name:${survivingName(toolNameFolded)}`
+        : `setup:${canonical.get(setupId) ?? setupId}`,
+    contenderOf(key, toolName, isSimulated) {
+      const setup = key.startsWith('setup:') ? setupById.get(key.slice('setup:'.length)) : undefined;
+      if (setup === undefined) {
+        const survivor = survivorByName.get(foldName(toolName));
+        const tool = survivor ?? toolByName.get(foldName(toolName));
+        const name = survivor?.name ?? toolName;
+        return {
+          key,
+          label: name,
+          toolName: name,
+          toolId: tool === undefined ? null : toolIdOf(tool.id),
+          setup: null,
+          isSimulated,
+        };
+      }
+      const tested = setupAsTested({ ...setup, toolId: toolIdOf(setup.toolId) }, items);
+      return {
+        key,
+        label: tested === null ? toolName : describeSetup(tested),
+        toolName: tested?.toolName ?? toolName,
+        toolId: toolIdOf(setup.toolId),
+        setup: tested,
+        isSimulated,
+      };
+    },
+  };
+}
