@@ -2,7 +2,7 @@ import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import type { CheckState } from '../../shared-lib/calibration/daily-check-model.ts';
 import { describeCheckState } from '../../shared-lib/calibration/describe-check-state.ts';
-import type { CalibrationResult } from '../../shared-lib/calibration/result-model.ts';
+import { topUncertaintyPercent } from '../../shared-lib/calibration/uncertainty-at.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 import type { Clock } from '../platform/clock.ts';
 import { localDay } from '../platform/local-day.ts';
@@ -92,13 +92,4 @@ export function createCalibrationInUse(database: ReadableDatabase, clock: Clock)
       read = null;
     },
   };
-}
-
-/** At bench time and the highest step of each sense; the worse of them. */
-function topUncertaintyPercent(result: CalibrationResult | null): number | null {
-  const found = (result?.senses ?? []).flatMap(({ steps }) => {
-    const top = steps.at(-1);
-    return top === undefined ? [] : [top.atBench.relativeExpandedPercent];
-  });
-  return found.length === 0 ? null : Math.max(...found);
 }

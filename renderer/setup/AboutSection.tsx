@@ -1,5 +1,6 @@
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import { formatNumber, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
+import { NO_SAFETY_ASSESSMENT, PROGRAM_CANNOT_STOP } from '../../shared-lib/trial/words/safety-words.ts';
 import { DataList, DataRow } from '../ui/DataRow.tsx';
 import { Panel } from '../ui/Panel.tsx';
 import { DiagnosticBundlePart } from './raw-bytes/DiagnosticBundlePart.tsx';
@@ -23,8 +24,7 @@ export function AboutSection({ status }: { readonly status: BenchStatus }) {
         </DataRow>
       </DataList>
       <p className="setup-aside">
-        An aid, not a safety assessment: follow your local rules and the maker’s manual, and have the rig and
-        the transducer checked by a competent person. The program cannot stop a tool.
+        {NO_SAFETY_ASSESSMENT} {PROGRAM_CANNOT_STOP}
       </p>
       <DiagnosticBundlePart amplifier={status.amplifier} />
     </Panel>

@@ -1,6 +1,6 @@
 import { createTorqueConverter } from './apply-calibration.ts';
 import type { CalibrationSense } from './calibration-model.ts';
-import type { SenseResult } from './result-model.ts';
+import type { CalibrationResult, SenseResult } from './result-model.ts';
 
 /**
  * Expanded uncertainty (95 %) in N m at any torque of a sense, its sign left aside.
@@ -55,6 +55,15 @@ function uncertaintyBetween(
   const [from, to] = [known[above - 1] ?? lowest, known[above] ?? highest];
   const share = (wanted - from.torqueNm) / (to.torqueNm - from.torqueNm);
   return from.uncertaintyNm + share * (to.uncertaintyNm - from.uncertaintyNm);
+}
+
+/** Relative expanded uncertainty at bench time and the highest step of each sense, the worse of them; null: no run stands behind it. */
+export function topUncertaintyPercent(result: CalibrationResult | null): number | null {
+  const found = (result?.senses ?? []).flatMap(({ steps }) => {
+    const top = steps.at(-1);
+    return top === undefined ? [] : [top.atBench.relativeExpandedPercent];
+  });
+  return found.length === 0 ? null : Math.max(...found);
 }
 
 /** How readings become torque by this result. */

@@ -1,6 +1,13 @@
 import { assertNever } from '../assert-never.ts';
-import { formatNumber } from '../format-quantity.ts';
-import type { QualityGate, SessionReport, SessionSummary, SetupFigures } from './session-model.ts';
+import { formatNumber, formatQuantity, type UnitId } from '../format-quantity.ts';
+import type {
+  Exposure,
+  QualityGate,
+  SessionConditions,
+  SessionReport,
+  SessionSummary,
+  SetupFigures,
+} from './session-model.ts';
 import type { TorqueDisplay } from '../torque-display.ts';
 import { stepWords } from '../trial/words/pull-words.ts';
 
@@ -104,3 +111,35 @@ export function safetyWords(
   if (safetyConfirmedAt !== null) return `confirmed ${format(safetyConfirmedAt)}`;
   return summary.isSimulated ? 'not asked for on the simulated bench' : 'not confirmed';
 }
+
+/** What is around the bench, in the words of the session's page. */
+export function ambientRows({
+  ambientC,
+  relativeHumidityPercent,
+  airPressureHpa,
+}: Pick<SessionConditions, 'ambientC' | 'relativeHumidityPercent' | 'airPressureHpa'>): {
+  readonly name: string;
+  readonly value: string;
+}[] {
+  const shown = (value: number | null, unit: UnitId): string =>
+    value === null ? 'not noted' : formatQuantity(value, unit, Number.isInteger(value) ? 0 : 1);
+  return [
+    { name: 'Air temperature', value: shown(ambientC, 'degC') },
+    { name: 'Relative humidity', value: shown(relativeHumidityPercent, 'percent') },
+    { name: 'Air pressure', value: shown(airPressureHpa, 'hPa') },
+  ];
+}
+
+/** Where there is no slope to tell of. */
+export const ZERO_DRIFT_UNKNOWN = 'Too few trials to tell whether the zero drifted.';
+export const REFERENCE_DRIFT_UNKNOWN =
+  'No reference tool was pulled often enough, so a drift of tool, rig or bench over the day would not show.';
+
+export const exposureStateNames: Readonly<Record<Exposure['state'], string>> = {
+  below: 'Below the action value, as far as it is known',
+  actionReached: 'Action value reached',
+  limitReached: 'Limit value reached',
+};
+
+export const EXPOSURE_POINTS =
+  'Points = 2 a² t, a the declared vibration in m/s², t in hours: action value 100 points, limit value 400 points a day (Directive 2002/44/EC).';

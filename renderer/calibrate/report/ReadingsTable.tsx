@@ -1,26 +1,24 @@
-import type { CalibrationRun, TakenReading } from '../../../shared-lib/calibration/run-model.ts';
+import type { CalibrationRun } from '../../../shared-lib/calibration/run-model.ts';
 import { formatNumber, fromOwnUnit } from '../../../shared-lib/format-quantity.ts';
 import { formatTrialTime } from '../../ui/date-time.ts';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import '../figure-table.css';
-import { stageWords } from '../../../shared-lib/calibration/words/report-sentences.ts';
+import {
+  readingRemarks,
+  readingsCaption,
+  readingsInOrder,
+  stageWords,
+} from '../../../shared-lib/calibration/words/report-sentences.ts';
 
 /** Every reading as it was taken, those too that a redo replaced. */
 export function ReadingsTable({ run }: { readonly run: CalibrationRun }) {
   const torque = useTorqueDisplay();
   const planned = new Map(run.readings.map((reading) => [reading.index, reading]));
-  const taken = [
-    ...run.taken.map((reading) => ({ reading, isReplaced: false })),
-    ...run.replaced.map((reading) => ({ reading, isReplaced: true })),
-  ].sort((a, b) => a.reading.index - b.reading.index || a.reading.id - b.reading.id);
+  const taken = readingsInOrder(run);
   return (
     <div className="figure-table-frame">
       <table className="figure-table report-readings">
-        <caption>
-          {run.taken.length} readings
-          {run.replaced.length === 0 ? '' : `, ${run.replaced.length} replaced by a redo`}. Deviation: of the
-          means of tenths of a reading.
-        </caption>
+        <caption>{readingsCaption(run)}</caption>
         <thead>
           <tr>
             <th scope="col">Sense</th>
@@ -55,7 +53,7 @@ export function ReadingsTable({ run }: { readonly run: CalibrationRun }) {
                 <td className="figure-table-number">{formatNumber(reading.meanCounts, 1)}</td>
                 <td className="figure-table-number">{formatNumber(reading.standardDeviationCounts, 1)}</td>
                 <td>{formatTrialTime(reading.takenAt)}</td>
-                <td>{remarksOf(reading, isReplaced)}</td>
+                <td>{readingRemarks(reading, isReplaced)}</td>
               </tr>
             );
           })}
@@ -63,12 +61,4 @@ export function ReadingsTable({ run }: { readonly run: CalibrationRun }) {
       </table>
     </div>
   );
-}
-
-function remarksOf({ by, flags }: TakenReading, isReplaced: boolean): string {
-  return [
-    ...(isReplaced ? ['Replaced by a redo.'] : []),
-    ...(by === 'key' ? ['Taken by key.'] : []),
-    ...flags.map(({ sentence }) => sentence),
-  ].join(' ');
 }

@@ -1,4 +1,5 @@
 import type { ReactNode } from 'react';
+import { validityRows } from '../../../shared-lib/calibration/words/validity-rows.ts';
 import { useRequest } from '../../api-client/use-request.ts';
 import { DataList, DataRow } from '../../ui/DataRow.tsx';
 import { formatDateTime, formatDay } from '../../ui/date-time.ts';
@@ -10,9 +11,9 @@ import {
   versionUncertaintyWords,
 } from '../../../shared-lib/calibration/words/calibration-sentences.ts';
 import { CheckTable } from '../check/CheckHistory.tsx';
-import { trialsLeftWords } from '../../../shared-lib/calibration/words/calibration-sentences.ts';
 import { FindingsList } from '../result/FindingsList.tsx';
 import {
+  amplifierWords,
   benchTermRows,
   enteredRows,
   enteredSummary,
@@ -116,11 +117,7 @@ function ReportHead({ report: { version, run } }: { readonly report: Report }) {
       ) : null}
       <DataList label="What was calibrated, when and by whom">
         <DataRow name="Transducer">{transducer?.name ?? version.transducerId}</DataRow>
-        <DataRow name="With the amplifier">
-          {version.amplifierId === null
-            ? 'none connected, or the simulated one'
-            : (amplifier?.name ?? 'no longer in the list of amplifiers')}
-        </DataRow>
+        <DataRow name="With the amplifier">{amplifierWords(version, amplifier?.name ?? null)}</DataRow>
         <DataRow name="From">{methodWords(version.method)}</DataRow>
         {run === null ? null : <DataRow name="Begun">{formatDateTime(run.startedAt)}</DataRow>}
         <DataRow name={run === null ? 'Entered' : 'Accepted'}>
@@ -133,30 +130,15 @@ function ReportHead({ report: { version, run } }: { readonly report: Report }) {
   );
 }
 
-function Validity({ report: { version, trialCount } }: { readonly report: Report }) {
-  const { validUntil, validForTrials, supersededAt, supersedeReason } = version;
-  const limits = [
-    ...(validUntil === null ? [] : [`until ${formatDay(validUntil)}`]),
-    ...(validForTrials === null ? [] : [`for ${validForTrials} trials`]),
-  ];
+function Validity({ report }: { readonly report: Report }) {
   return (
     <Section title="How long it holds">
       <DataList label="How long it holds">
-        <DataRow
-          name="Holds"
-          note="and only until a check fails, an overload, a repair, or a change of transducer, cable, amplifier or gain"
-        >
-          {limits.length === 0 ? 'no end was set' : limits.join(' and ')}
-        </DataRow>
-        <DataRow name="Trials made with it" kind="figure">
-          {trialCount}
-          {validForTrials === null ? '' : `, ${trialsLeftWords(Math.max(validForTrials - trialCount, 0))}`}
-        </DataRow>
-        {supersededAt === null ? null : (
-          <DataRow name="Superseded">
-            {formatDateTime(supersededAt)}: {supersedeReason ?? 'no reason stored'}
+        {validityRows(report, { day: formatDay, instant: formatDateTime }).map(({ name, value, note }) => (
+          <DataRow key={name} name={name} note={note ?? undefined}>
+            {value}
           </DataRow>
-        )}
+        ))}
       </DataList>
     </Section>
   );

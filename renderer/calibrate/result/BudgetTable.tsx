@@ -8,7 +8,7 @@ import {
   percentWords,
   twoDigitDecimals,
 } from '../../../shared-lib/calibration/words/result-figures.ts';
-import { distributionWords, timeWords } from '../../../shared-lib/calibration/words/result-sentences.ts';
+import { budgetCaption, distributionWords } from '../../../shared-lib/calibration/words/result-sentences.ts';
 
 export interface BudgetTableProps {
   readonly step: StepResult;
@@ -28,10 +28,7 @@ export function BudgetTable({ step, time, unit, torque }: BudgetTableProps) {
   return (
     <div className="figure-table-frame">
       <table className="figure-table">
-        <caption>
-          Budget at {torque.format(step.torqueNm)}, {timeWords[time]}. Common terms are the same in all
-          repeats: more repeats do not make them smaller.
-        </caption>
+        <caption>{budgetCaption(step, time, torque)}</caption>
         <thead>
           <tr>
             <th scope="col">Source</th>

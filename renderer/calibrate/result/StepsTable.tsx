@@ -1,5 +1,6 @@
 import type { SenseResult } from '../../../shared-lib/calibration/result-model.ts';
 import { formatNumber } from '../../../shared-lib/format-quantity.ts';
+import { STEPS_CAPTION } from '../../../shared-lib/calibration/words/result-sentences.ts';
 import '../figure-table.css';
 import { percentColumn, type ResultTorque } from '../../../shared-lib/calibration/words/result-figures.ts';
 
@@ -19,10 +20,7 @@ export function StepsTable({ result: { steps }, torque }: StepsTableProps) {
   return (
     <div className="figure-table-frame">
       <table className="figure-table">
-        <caption>
-          Each step: deviations in % of the deflection, expanded uncertainty (95 %) in % of the torque. A
-          dash: the series do not tell.
-        </caption>
+        <caption>{STEPS_CAPTION}</caption>
         <thead>
           <tr>
             <th scope="col" className="figure-table-number">

@@ -6,7 +6,7 @@ import { StateShape, type StateShapeName } from '../../ui/StateShape.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import { suspicionWords } from '../../../shared-lib/trial/words/suspicion-words.ts';
 import { setupWords } from '../../../shared-lib/trial/words/pull-words.ts';
-import { type TrialRow, trialRow } from '../trial-rows.ts';
+import { type TrialRow, trialRow } from '../../../shared-lib/trial/words/trial-row.ts';
 import { possibleDecisions } from '../../../shared-lib/trial/words/trial-sentences.ts';
 import type { ColumnKey, TableLayout } from './table-columns.ts';
 

@@ -1,5 +1,5 @@
 import type { TrialSort } from '../../../shared-lib/logbook/logbook-requests.ts';
-import type { TrialRow } from '../trial-rows.ts';
+import type { TrialRow } from '../../../shared-lib/trial/words/trial-row.ts';
 
 export type ColumnKey = Exclude<keyof TrialRow, 'id' | 'setup'>;
 

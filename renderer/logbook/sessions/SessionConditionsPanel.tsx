@@ -1,5 +1,5 @@
 import type { SessionConditions } from '../../../shared-lib/run-sheet/session-model.ts';
-import { formatQuantity, type QuantityKind, type UnitOf } from '../../../shared-lib/format-quantity.ts';
+import { ambientRows } from '../../../shared-lib/run-sheet/session-words.ts';
 import { useConnection } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
 import { SavedQuantityField } from '../../setup/SavedQuantityField.tsx';
@@ -34,21 +34,15 @@ export function SessionConditionsPanel({ conditions, isUnderWay, onChanged }: Se
           <DataRow name="Rig note">
             {conditions.rigNote === '' ? 'none' : <span className="logbook-text">{conditions.rigNote}</span>}
           </DataRow>
-          <DataRow name="Air temperature">{shown(conditions.ambientC, temperature)}</DataRow>
-          <DataRow name="Relative humidity">{shown(conditions.relativeHumidityPercent, humidity)}</DataRow>
-          <DataRow name="Air pressure">{shown(conditions.airPressureHpa, airPressure)}</DataRow>
+          {ambientRows(conditions).map(({ name, value }) => (
+            <DataRow key={name} name={name}>
+              {value}
+            </DataRow>
+          ))}
         </DataList>
       </div>
     </Panel>
   );
-}
-
-function shown<Kind extends QuantityKind>(
-  value: number | null,
-  { unit }: { readonly unit: UnitOf<Kind> },
-): string {
-  if (value === null) return 'not noted';
-  return formatQuantity(value, unit, Number.isInteger(value) ? 0 : 1);
 }
 
 interface ConditionsFieldsProps {

@@ -1,4 +1,5 @@
 import type { Drift, SessionReport } from '../../../shared-lib/run-sheet/session-model.ts';
+import { REFERENCE_DRIFT_UNKNOWN, ZERO_DRIFT_UNKNOWN } from '../../../shared-lib/run-sheet/session-words.ts';
 import { Panel } from '../../ui/Panel.tsx';
 import { StateShape } from '../../ui/StateShape.tsx';
 
@@ -6,12 +7,8 @@ import { StateShape } from '../../ui/StateShape.tsx';
 export function SessionDrift({ report: { zeroDrift, referenceDrift } }: { readonly report: SessionReport }) {
   return (
     <Panel title="Drift over the session">
-      <DriftLine name="Zero" drift={zeroDrift} without="Too few trials to tell whether the zero drifted." />
-      <DriftLine
-        name="Reference tool"
-        drift={referenceDrift}
-        without="No reference tool was pulled often enough, so a drift of tool, rig or bench over the day would not show."
-      />
+      <DriftLine name="Zero" drift={zeroDrift} without={ZERO_DRIFT_UNKNOWN} />
+      <DriftLine name="Reference tool" drift={referenceDrift} without={REFERENCE_DRIFT_UNKNOWN} />
     </Panel>
   );
 }

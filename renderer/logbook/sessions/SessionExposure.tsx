@@ -1,15 +1,10 @@
 import type { Exposure } from '../../../shared-lib/run-sheet/session-model.ts';
+import { EXPOSURE_POINTS, exposureStateNames } from '../../../shared-lib/run-sheet/session-words.ts';
 import { formatDuration, formatNumber, THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
 import '../../calibrate/figure-table.css';
 import { Panel } from '../../ui/Panel.tsx';
 import { StateShape } from '../../ui/StateShape.tsx';
 import { exposureShape } from './exposure-shape.ts';
-
-const stateNames: Readonly<Record<Exposure['state'], string>> = {
-  below: 'Below the action value, as far as it is known',
-  actionReached: 'Action value reached',
-  limitReached: 'Limit value reached',
-};
 
 /** How long tools pulled, and what that adds to hands and ears; always with what it does not cover. */
 export function SessionExposure({ exposure }: { readonly exposure: Exposure }) {
@@ -20,16 +15,13 @@ export function SessionExposure({ exposure }: { readonly exposure: Exposure }) {
       {knownTriggerS === 0 ? null : (
         <p className="session-exposure-state">
           {shape === null ? null : <StateShape shape={shape} />}
-          <strong>{stateNames[state]}</strong>
+          <strong>{exposureStateNames[state]}</strong>
         </p>
       )}
       {tools.length === 0 ? null : (
         <div className="figure-table-frame">
           <table className="figure-table">
-            <caption>
-              Points = 2 a² t, a the declared vibration in m/s², t in hours: action value 100 points, limit
-              value 400 points a day (Directive 2002/44/EC).
-            </caption>
+            <caption>{EXPOSURE_POINTS}</caption>
             <thead>
               <tr>
                 <th scope="col">Tool</th>

@@ -1,7 +1,14 @@
 import type { RequestResult } from '../../api-contract.ts';
 import type { CalibrationInput, CalibrationVersion } from '../calibration-model.ts';
 import type { CalibrationResult } from '../result-model.ts';
-import type { PlannedReading, RunSeries, RunSetup, RunWay } from '../run-model.ts';
+import type {
+  CalibrationRun,
+  PlannedReading,
+  RunSeries,
+  RunSetup,
+  RunWay,
+  TakenReading,
+} from '../run-model.ts';
 import { formatNumber, formatQuantity, THIN_SPACE } from '../../format-quantity.ts';
 import { formatSignificant } from '../../format-significant.ts';
 import { methodWords, uncertaintyWords } from './calibration-sentences.ts';
@@ -179,3 +186,38 @@ export const reportCautions: readonly string[] = [
   'Outside the calibrated range a reading is shown with a mark; it rests on nothing that was measured here.',
   'An aid to honest measurement, no accredited certificate. For work where people or property depend on a torque, local rules, the makers’ manuals and a competent person decide.',
 ];
+
+/** What is to be known of a reading beside its figures. */
+export function readingRemarks({ by, flags }: TakenReading, isReplaced: boolean): string {
+  return [
+    ...(isReplaced ? ['Replaced by a redo.'] : []),
+    ...(by === 'key' ? ['Taken by key.'] : []),
+    ...flags.map(({ sentence }) => sentence),
+  ].join(' ');
+}
+
+/** Every reading as it was taken, those too that a redo replaced, in the order in which they were asked for. */
+export function readingsInOrder({ taken, replaced }: Pick<CalibrationRun, 'taken' | 'replaced'>): {
+  readonly reading: TakenReading;
+  readonly isReplaced: boolean;
+}[] {
+  return [
+    ...taken.map((reading) => ({ reading, isReplaced: false })),
+    ...replaced.map((reading) => ({ reading, isReplaced: true })),
+  ].sort((a, b) => a.reading.index - b.reading.index || a.reading.id - b.reading.id);
+}
+
+export function readingsCaption({ taken, replaced }: Pick<CalibrationRun, 'taken' | 'replaced'>): string {
+  const redone = replaced.length === 0 ? '' : `, ${replaced.length} replaced by a redo`;
+  return `${taken.length} readings${redone}. Deviation: of the means of tenths of a reading.`;
+}
+
+/** The amplifier of a calibration; `name` null: it is not in the list any more. */
+export function amplifierWords(
+  { amplifierId }: Pick<CalibrationVersion, 'amplifierId'>,
+  name: string | null,
+): string {
+  return amplifierId === null
+    ? 'none connected, or the simulated one'
+    : (name ?? 'no longer in the list of amplifiers');
+}

@@ -1,5 +1,5 @@
 import { assertNever } from '../../assert-never.ts';
-import type { BudgetTerm, Finding, SenseResult } from '../result-model.ts';
+import type { BudgetTerm, Finding, SenseResult, StepResult } from '../result-model.ts';
 import { formatNumber } from '../../format-quantity.ts';
 import type { Direction } from '../../trial/step-model.ts';
 import { type BudgetTime, budgetShares, type SharePicture } from '../budget-shares.ts';
@@ -118,4 +118,11 @@ export function barWords(bar: SharePicture['bars'][number], torque: ResultTorque
     .filter(({ sharePercent }) => sharePercent >= 0.5)
     .map(({ source, sharePercent }) => `${source} ${formatNumber(sharePercent, 0)} %`);
   return `${torque.format(bar.step.torqueNm)}: ${parts.join(', ')}`;
+}
+
+export const STEPS_CAPTION =
+  'Each step: deviations in % of the deflection, expanded uncertainty (95 %) in % of the torque. A dash: the series do not tell.';
+
+export function budgetCaption(step: StepResult, time: BudgetTime, torque: ResultTorque): string {
+  return `Budget at ${torque.format(step.torqueNm)}, ${timeWords[time]}. Common terms are the same in all repeats: more repeats do not make them smaller.`;
 }

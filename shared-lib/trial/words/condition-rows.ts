@@ -30,6 +30,7 @@ export function conditionRows(
       name: 'Rig',
       value: `limit ${limit(transducer.rigLimitNm)}, ${transducer.rigUnloading === 'holds' ? 'holds the torque' : 'releases by itself'}`,
     },
+    ...(transducer.rigRevision === '' ? [] : [{ name: 'Rig revision', value: transducer.rigRevision }]),
     {
       name: 'Sense',
       value:

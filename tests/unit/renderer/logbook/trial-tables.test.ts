@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { THIN_SPACE } from '../../../../shared-lib/format-quantity.ts';
 import { conditionRows } from '../../../../shared-lib/trial/words/condition-rows.ts';
 import { figureRows } from '../../../../shared-lib/trial/words/figure-rows.ts';
-import { trialRow } from '../../../../renderer/logbook/trial-rows.ts';
+import { trialRow } from '../../../../shared-lib/trial/words/trial-row.ts';
 import { torqueDisplay } from '../../../../renderer/ui/torque-display.ts';
 import { demoFigures, demoRecord, demoSetup, demoSummary } from './trial-samples.ts';
 

@@ -1,9 +1,9 @@
-import { stepWords, placeWords } from '../../shared-lib/trial/words/pull-words.ts';
-import { describeSetup } from '../../shared-lib/run-sheet/describe-entry.ts';
-import type { TrialSummary } from '../../shared-lib/trial/trial-model.ts';
-import { qualityWords } from '../../shared-lib/trial/words/quality-words.ts';
-import { suspicionWords } from '../../shared-lib/trial/words/suspicion-words.ts';
-import { stateWords } from '../../shared-lib/trial/words/trial-sentences.ts';
+import { stepWords, placeWords } from './pull-words.ts';
+import { describeSetup } from '../../run-sheet/describe-entry.ts';
+import type { TrialSummary } from '../trial-model.ts';
+import { qualityWords } from './quality-words.ts';
+import { suspicionWords } from './suspicion-words.ts';
+import { stateWords } from './trial-sentences.ts';
 
 /** One line of the Logbook as text; an empty cell says nothing, a dash says "there is none". */
 export interface TrialRow {
