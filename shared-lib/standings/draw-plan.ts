@@ -5,6 +5,7 @@ import { parseTrialMeasureKey } from './measure-keys.ts';
 import {
   correlationOfMeasures,
   lowerTriangle,
+  pullsOfMeasure,
   scatterOfMeasure,
   type MeasureScatter,
 } from './scatter-of-measures.ts';
@@ -82,11 +83,16 @@ export function* planDraws(scored: ScoredInput, distributions: Distributions): W
       pooledChis.set(degreesOfFreedom, added);
       return added;
     };
-    const lower = lowerTriangle(correlationOfMeasures(scored, measures));
+    const pulls: ReturnType<typeof pullsOfMeasure>[] = [];
+    for (const measure of measures) {
+      pulls.push(pullsOfMeasure(scored, measure));
+      yield;
+    }
+    const lower = lowerTriangle(correlationOfMeasures(pulls));
     yield;
     const planned: MeasurePlan[] = [];
     for (const [row, measure] of measures.entries()) {
-      const scatter = scatterOfMeasure(scored, measure, distributions);
+      const scatter = scatterOfMeasure(pulls[row] ?? [], distributions);
       yield;
       const weights = (lower[row] ?? []).slice(0, row + 1);
       planned.push(planMeasure(scored, measure, { scatter, weights, addChi, pooledChiOf, drawOf, step }));

@@ -83,10 +83,11 @@ function createDrawnMeasure(
   means = new Float64Array(plan.means.length),
   plainMeans = new Float64Array(plan.means.length),
 ): DrawnMeasure {
+  const normals = new Float64Array(means.length);
   return {
     plan,
-    normals: new Float64Array(means.length),
-    mixed: new Float64Array(means.length),
+    normals,
+    mixed: sharesChance(plan) ? new Float64Array(means.length) : normals,
     shifts: new Float64Array(plan.calibrationParts.length),
     plainShifts: new Float64Array(plan.calibrationParts.length),
     means,
@@ -94,7 +95,13 @@ function createDrawnMeasure(
   };
 }
 
+/** The first of a step has its chance to itself. */
+function sharesChance({ weights }: MeasurePlan): boolean {
+  return weights.length > 1;
+}
+
 function correlate(ofStep: readonly DrawnMeasure[], { plan, mixed }: DrawnMeasure): void {
+  if (!sharesChance(plan)) return;
   mixed.fill(0);
   for (let row = 0; row < plan.weights.length; row += 1) {
     const weight = plan.weights[row] ?? 0;

@@ -88,35 +88,37 @@ export function* drawPlaceRanges(
   }
 
   const c = count === 0 ? 0 : criticalValueOf(largest);
-  const isInTable = (i: number): boolean => hasFailed[i] !== 1;
-  const keyOf = (i: number): string => scored.field.subjects[places[i] ?? -1]?.contender.key ?? '';
   const rows = new Map(standings.rows.map((row) => [row.contender.key, row]));
+  const keys = Array.from(places, (k) => scored.field.subjects[k]?.contender.key ?? '');
+  const totals = keys.map((key) => rows.get(key)?.total ?? Number.NaN);
   const ranked = standings.rows.length;
   const rangeOf = (i: number): PlaceRange => {
     let better = 0;
     let worse = 0;
-    const separated = new Set<string>();
-    const own = rows.get(keyOf(i))?.total ?? Number.NaN;
+    const separated = new Set([keys[i]]);
     for (let j = 0; j < count; j += 1) {
       if (j === i || isOpen[Math.min(i, j) * count + Math.max(i, j)] !== 1) continue;
-      const difference = (rows.get(keyOf(j))?.total ?? Number.NaN) - own;
+      const difference = (totals[j] ?? Number.NaN) - (totals[i] ?? Number.NaN);
       if (!(Math.abs(difference) > c * pairs.error(i, j))) continue;
-      separated.add(keyOf(j));
+      separated.add(keys[j]);
       if (difference > 0) better += 1;
       else worse += 1;
     }
     return {
-      key: keyOf(i),
+      key: keys[i] ?? '',
       bestPlace: 1 + better,
       worstPlace: ranked - worse,
-      notSeparatedFrom: standings.rows
-        .map(({ contender }) => contender.key)
-        .filter((key) => key !== keyOf(i) && !separated.has(key)),
+      notSeparatedFrom: [...rows.keys()].filter((key) => !separated.has(key)),
     };
   };
-  const ranges = [...places.keys()].filter(isInTable).map(rangeOf);
+  const inTable = [...places.keys()].filter((i) => hasFailed[i] !== 1);
+  const ranges: PlaceRange[] = [];
+  for (const i of inTable) {
+    ranges.push(rangeOf(i));
+    yield;
+  }
   const placeOf = new Map(standings.rows.map((row, index) => [row.contender.key, index]));
-  const failed = [...places.keys()].filter((i) => !isInTable(i)).map(keyOf);
+  const failed = keys.filter((_key, i) => hasFailed[i] === 1);
   return {
     ranges: ranges.sort((a, b) => (placeOf.get(a.key) ?? 0) - (placeOf.get(b.key) ?? 0)),
     drawCount,

@@ -25,17 +25,30 @@ const LEAST_DEGREES_OF_OTHERS = 3;
 /** Variances of ln(measure) below are what the logarithm leaves of equal values. */
 const NO_VARIANCE = 1e-24;
 
+/** What one contender pulled of one measure, by session. */
+export type PullsOfContender = ReadonlyMap<
+  string,
+  readonly { readonly trialId: string; readonly ln: number }[]
+>;
+
 interface Squares {
   readonly sum: number;
   readonly degreesOfFreedom: number;
 }
 
-export function scatterOfMeasure(
+/** Of all contenders, by place in the field. */
+export function pullsOfMeasure(
   { field, trialsOf }: Pick<ScoredInput, 'field' | 'trialsOf'>,
   measure: number,
+): PullsOfContender[] {
+  return field.subjects.map(({ contender }) => bySession(trialsOf(measure, contender.key)));
+}
+
+export function scatterOfMeasure(
+  pulls: readonly PullsOfContender[],
   distributions: Distributions,
 ): MeasureScatter {
-  const squares = field.subjects.map(({ contender }) => squaresWithin(trialsOf(measure, contender.key)));
+  const squares = pulls.map(squaresWithin);
   const all = addUp(squares);
   const level = STANDS_OUT / Math.max(1, squares.filter((one) => one.degreesOfFreedom > 0).length);
   const own = new Map<number, { standardDeviation: number; degreesOfFreedom: number }>();
@@ -64,14 +77,11 @@ export function scatterOfMeasure(
  * sustained and final torque of one pull go up and down together, and a total that counts both scatters the more.
  * Row by row, 1 on the diagonal; 0 where no trials have both.
  */
-export function correlationOfMeasures(
-  { field, trialsOf }: Pick<ScoredInput, 'field' | 'trialsOf'>,
-  measures: readonly number[],
-): number[][] {
-  const deviations = measures.map((measure) => {
+export function correlationOfMeasures(measures: readonly (readonly PullsOfContender[])[]): number[][] {
+  const deviations = measures.map((pulls) => {
     const ofTrial = new Map<string, number>();
-    for (const { contender } of field.subjects) {
-      for (const session of bySession(trialsOf(measure, contender.key)).values()) {
+    for (const sessions of pulls) {
+      for (const session of sessions.values()) {
         const mean = meanOf(session.map(({ ln }) => ln));
         if (session.length > 1) for (const { trialId, ln } of session) ofTrial.set(trialId, ln - mean);
       }
@@ -117,9 +127,9 @@ export function lowerTriangle(matrix: readonly (readonly number[])[]): number[][
   return lower;
 }
 
-function squaresWithin(trials: TrialsOfMeasure): Squares {
+function squaresWithin(pulls: PullsOfContender): Squares {
   return addUp(
-    [...bySession(trials).values()].map((session) => {
+    [...pulls.values()].map((session) => {
       const mean = meanOf(session.map(({ ln }) => ln));
       return {
         sum: session.reduce((sum, { ln }) => sum + (ln - mean) ** 2, 0),
@@ -130,7 +140,7 @@ function squaresWithin(trials: TrialsOfMeasure): Squares {
 }
 
 /** In a fixed order, so that sums do not depend on how the trials came. */
-function bySession({ counted }: TrialsOfMeasure): Map<string, { trialId: string; ln: number }[]> {
+function bySession({ counted }: TrialsOfMeasure): PullsOfContender {
   const sessions = new Map<string, { trialId: string; ln: number }[]>();
   const sorted = counted.toSorted((a, b) => (a.trial.trialId < b.trial.trialId ? -1 : 1));
   for (const { trial, ln } of sorted) {

@@ -130,15 +130,16 @@ export function fillValues(
 
 /** The best value of those that compete; NaN where no share can be made of it. */
 export function bestValue(better: 'more' | 'less', values: Float64Array, competes: Uint8Array): number {
-  let best = Number.NaN;
+  // Of what is not above zero there is no share; where less is better it would be the best by far.
+  const worst = better === 'more' ? 0 : Infinity;
+  let best = worst;
   for (let k = 0; k < values.length; k += 1) {
     const value = at(values, k);
-    if (competes[k] !== 1 || Number.isNaN(value)) continue;
-    // Of what is not above zero there is no share; where less is better it would be the best by far.
-    if (better === 'less' && !(value > 0)) continue;
-    if (Number.isNaN(best) || (better === 'more' ? value > best : value < best)) best = value;
+    // False for what is missing. Seldom true, so who competes is looked up for few.
+    const isBetter = better === 'more' ? value > best : value < best && value > 0;
+    if (isBetter && competes[k] === 1) best = value;
   }
-  return best > 0 ? best : Number.NaN;
+  return best === worst ? Number.NaN : best;
 }
 
 /** What the reference has; NaN: nothing that a share could be made of. */
