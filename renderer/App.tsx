@@ -6,7 +6,9 @@ import { BenchPage } from './bench/BenchPage.tsx';
 import { Frame } from './frame/Frame.tsx';
 import { PlaceErrorBoundary } from './frame/PlaceErrorBoundary.tsx';
 import { LiveFeedProvider } from './live-curve/LiveFeedContext.tsx';
+import { SyncFlash } from './share/overlay/SyncFlash.tsx';
 import {
+  BackupsPage,
   CalibratePage,
   ComparePlace,
   LogbookPage,
@@ -20,6 +22,7 @@ import {
   ToolsPlace,
   TrialPage,
 } from './later-places.ts';
+import { BACKUPS_ADDRESS } from './setup/backup/backups-address.ts';
 
 /** The places at their addresses; anything else leads to the Bench. Stands inside a ConnectionProvider. */
 export function App() {
@@ -30,6 +33,7 @@ export function App() {
         <PlaceErrorBoundary>
           <AudiencePage />
         </PlaceErrorBoundary>
+        <SyncFlash />
       </LiveFeedProvider>
     );
   }
@@ -73,6 +77,9 @@ export function App() {
               <Route path="/share/*?">
                 <SharePlace />
               </Route>
+              <Route path={BACKUPS_ADDRESS}>
+                <BackupsPage />
+              </Route>
               <Route path="/setup">
                 <SetupPage />
               </Route>
@@ -83,6 +90,7 @@ export function App() {
           </Suspense>
         </PlaceErrorBoundary>
       </Frame>
+      <SyncFlash />
     </LiveFeedProvider>
   );
 }

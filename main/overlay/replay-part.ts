@@ -4,7 +4,7 @@ import type { RequestResult, TorqueUnit } from '../../shared-lib/api-contract.ts
 import { resultFigures } from '../../shared-lib/overlay/overlay-figures.ts';
 import type { OverlayFrame, Replay } from '../../shared-lib/overlay/overlay-model.ts';
 import { colourTrials, labelTrials } from '../../shared-lib/overlay/replay-curves.ts';
-import { displayTorque } from '../../shared-lib/torque-display.ts';
+import { displayTorque, type TorqueDisplay } from '../../shared-lib/torque-display.ts';
 import type { TrialRecord } from '../../shared-lib/trial/trial-model.ts';
 import type { ShareTools } from '../share-tools.ts';
 
@@ -48,28 +48,47 @@ export async function gatherReplay(
     fromS,
     toS,
     torqueUnit,
+    decimals: displayOf(records, torqueUnit).decimals,
     isSimulated: records.some(({ summary }) => summary.isSimulated),
     curves: records.map((record, index) => ({
       label: labels[index] ?? '',
       colour: colours[index] ?? 0,
       ...pointsOf(curves[index]),
-      figure: figureOf(record, torqueUnit),
+      figure: figureOf(record, displayOf(records, torqueUnit)),
     })),
   };
 }
 
 function pointsOf(
   curve: RequestResult<'getTrialCurve'> | undefined,
-): Pick<ReplayFrame['curves'][number], 'timeS' | 'minNm' | 'maxNm'> {
+): Pick<ReplayFrame['curves'][number], 'timeS' | 'minNm' | 'maxNm' | 'measuredNm'> {
   if (curve === undefined) throw new Error('A replayed trial has no curve');
   const { minNm, maxNm, binStartS, binWidthS } = curve;
-  return { timeS: minNm.map((_, index) => binStartS + (index + 0.5) * binWidthS), minNm, maxNm };
+  const timeS = minNm.map((_, index) => binStartS + (index + 0.5) * binWidthS);
+  return { timeS, minNm, maxNm, measuredNm: measuredAt(curve, timeS) };
 }
 
-function figureOf({ summary, conditions, figures }: TrialRecord, torqueUnit: TorqueUnit): string | null {
+/** At each time the newest value of the measuring curve that is not later. */
+function measuredAt(
+  { measuringTimeS, measuringNm }: RequestResult<'getTrialCurve'>,
+  timeS: Float64Array,
+): Float64Array {
+  let next = 0;
+  return timeS.map((atS) => {
+    while (next < measuringTimeS.length && (measuringTimeS[next] ?? Infinity) <= atS) next += 1;
+    return measuringNm[next - 1] ?? Number.NaN;
+  });
+}
+
+/** With as many decimals as the largest transducer bears, the same for all. */
+function displayOf(records: readonly TrialRecord[], torqueUnit: TorqueUnit): TorqueDisplay {
+  const capacities = records.flatMap(({ conditions }) => conditions.transducer.capacityNm ?? []);
+  return displayTorque(torqueUnit, capacities.length === 0 ? null : Math.max(...capacities), null);
+}
+
+function figureOf({ summary, figures }: TrialRecord, display: TorqueDisplay): string | null {
   if (figures === null) return null;
   if (summary.isVoided) return 'voided';
-  const display = displayTorque(torqueUnit, conditions.transducer.capacityNm, null);
   return resultFigures(summary.step, figures, display)[0]?.text ?? null;
 }
 

@@ -1,4 +1,4 @@
-import { CURVE_COLOR_COUNT, curveColorIndex } from '../../shared-lib/curve-colour.ts';
+import { CURVE_COLOR_COUNT, curveColorIndex } from '../../shared-lib/charts/tool-colour.ts';
 
 /** Lines of a picture are told apart without colour too: the newest is solid, each earlier one has a dash of its own. */
 const dashPatterns = [[], [11, 6], [3, 5], [15, 5, 3, 5]] as const satisfies readonly (readonly number[])[];

@@ -5,12 +5,12 @@ import { OverlayScreen } from './overlay-screen.ts';
 import { listenToDoor } from './overlay-socket.ts';
 import { WaitingFrames } from './shown-frames.ts';
 import { signalSyncMark } from './sync-signal.ts';
-import './overlay.css';
+import './overlay-page.css';
 
 const host = document.getElementById('overlay');
 if (host === null) throw new Error('The page has no place for the overlay.');
 const flash = document.createElement('div');
-flash.className = 'overlay-flash';
+flash.className = 'sync-flash';
 const screen = new OverlayScreen(host);
 document.body.append(flash);
 

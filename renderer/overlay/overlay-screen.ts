@@ -1,17 +1,20 @@
-import { formatNumber, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
+import { formatNumber, formatTorque, THIN_SPACE } from '../../shared-lib/format-quantity.ts';
 import type { CurvePoints } from '../../shared-lib/overlay/curve-points.ts';
 import type { OverlaySettings } from '../../shared-lib/overlay/overlay-model.ts';
 import { colorsOf } from './overlay-colors.ts';
 import type { FrameScreen, ReplayFrame, RunFrame } from './shown-frames.ts';
 import { TraceCanvas } from './trace-canvas.ts';
+import './overlay.css';
 
 const BEFORE_ONSET_S = 0.5;
 const AFTER_END_S = 1;
+const REPLAY_WORDS = 'each from its onset, at true speed';
+const RESULT_WORDS = 'what each run came to';
 
 /** What a camera's picture is laid over: names, figures, time and curve, past any framework, as samples come. */
 export class OverlayScreen implements FrameScreen {
   readonly #root: HTMLElement;
-  readonly #tool = part('h1', 'overlay-tool');
+  readonly #tool = part('p', 'overlay-tool');
   readonly #step = part('p', 'overlay-step');
   readonly #mark = part('p', 'overlay-mark');
   readonly #figures = part('div', 'overlay-figures');
@@ -19,6 +22,7 @@ export class OverlayScreen implements FrameScreen {
   readonly #legend = part('ul', 'overlay-legend');
   readonly #note = part('p', 'overlay-note');
   readonly #trace: TraceCanvas;
+  readonly #resized = new ResizeObserver(() => this.#trace.fit());
   #run: RunFrame | null = null;
   #replay: { readonly frame: ReplayFrame; readonly shown: number[] } | null = null;
   #newestS: number | null = null;
@@ -35,7 +39,12 @@ export class OverlayScreen implements FrameScreen {
     this.#note.textContent = 'static calibration; dynamic error not included';
     this.#trace = new TraceCanvas(curve, colorsOf('onDark'));
     this.setVisible(false);
-    new ResizeObserver(() => this.#trace.fit()).observe(curve);
+    this.#resized.observe(curve);
+  }
+
+  remove(): void {
+    this.#resized.disconnect();
+    this.#root.remove();
   }
 
   setVisible(isVisible: boolean): void {
@@ -83,7 +92,7 @@ export class OverlayScreen implements FrameScreen {
     this.#root.dataset['kind'] = 'replay';
     this.#root.dataset['phase'] = 'replay';
     setText(this.#tool, 'Replay');
-    setText(this.#step, 'each from its onset, at true speed');
+    setText(this.#step, REPLAY_WORDS);
     setText(this.#mark, frame.isSimulated ? 'simulated bench' : '');
     this.#figures.replaceChildren();
     this.#trace.begin(
@@ -119,15 +128,21 @@ export class OverlayScreen implements FrameScreen {
       });
       shown[index] = to;
     });
-    if (atS >= frame.toS) this.#showResults(frame);
+    this.#showReplayFigures(frame, shown, atS >= frame.toS);
     this.#showTime(atS, frame.toS);
   }
 
-  #showResults({ curves }: ReplayFrame): void {
+  /** The torque of the moment, and at the end what each came to. */
+  #showReplayFigures(frame: ReplayFrame, shown: readonly number[], isOver: boolean): void {
     [...this.#legend.children].forEach((entry, index) => {
       const figure = entry.querySelector('.overlay-legend-figure');
-      if (figure !== null) setText(figure, curves[index]?.figure ?? '');
+      const curve = frame.curves[index];
+      if (figure === null || curve === undefined) return;
+      const measuredNm = curve.measuredNm[(shown[index] ?? 0) - 1] ?? Number.NaN;
+      const now = Number.isNaN(measuredNm) ? '' : formatTorque(measuredNm, frame.torqueUnit, frame.decimals);
+      setText(figure, isOver ? (curve.figure ?? '') : now);
     });
+    setText(this.#step, isOver ? RESULT_WORDS : REPLAY_WORDS);
   }
 
   #showFigures(figures: RunFrame['figures']): void {
@@ -148,12 +163,12 @@ export class OverlayScreen implements FrameScreen {
   #showTime(atS: number | null, endS: number): void {
     setText(
       this.#time,
-      atS === null ? '' : `${formatNumber(Math.min(Math.max(0, atS), endS), 2)}${THIN_SPACE}s`,
+      atS === null ? '' : `time ${formatNumber(Math.min(Math.max(0, atS), endS), 2)}${THIN_SPACE}s`,
     );
   }
 }
 
-function part(name: 'h1' | 'p' | 'div' | 'ul' | 'li' | 'span', className: string): HTMLElement {
+function part(name: 'p' | 'div' | 'ul' | 'li' | 'span', className: string): HTMLElement {
   const element = document.createElement(name);
   element.className = className;
   return element;

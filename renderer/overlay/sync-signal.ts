@@ -1,4 +1,5 @@
 import { SYNC_FLASH_MS } from '../../shared-lib/overlay/overlay-model.ts';
+import './sync-flash.css';
 
 /** What a page draws is seen about a frame later. */
 const FRAME_MS = 1000 / 60;

@@ -197,15 +197,12 @@ export class TraceCanvas {
       );
     }
     const stepS = timeStep(axis.toS - axis.fromS);
-    for (let atS = Math.ceil(axis.fromS / stepS) * stepS; atS <= axis.toS; atS += stepS) {
-      label(
-        formatNumber(atS, stepS < 1 ? 1 : 0),
-        this.#xOf(atS),
-        plot.top + plot.height + typePx * 1.3,
-        'center',
-      );
+    const belowPx = plot.top + plot.height + typePx * 1.3;
+    for (let atS = Math.ceil(axis.fromS / stepS) * stepS; atS <= axis.toS - stepS / 2; atS += stepS) {
+      label(formatNumber(atS, stepS < 1 ? 1 : 0), this.#xOf(atS), belowPx, 'center');
     }
-    label(`${unitLabel(axis.torqueUnit)}, s`, right, plot.top + typePx * 0.9, 'right');
+    label('s', right, belowPx, 'right');
+    label(unitLabel(axis.torqueUnit), plot.left + typePx * 0.5, plot.top + typePx * 1.1, 'left');
   }
 }
 

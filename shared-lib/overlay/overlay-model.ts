@@ -102,6 +102,8 @@ export const overlayFrameSchema = z.discriminatedUnion('kind', [
     fromS: z.number(),
     toS: z.number(),
     torqueUnit: z.literal(['Nm', 'ftLbf']),
+    /** Of a torque. */
+    decimals: z.int().min(0).max(6),
     isSimulated: z.boolean(),
     curves: z
       .array(
@@ -110,6 +112,8 @@ export const overlayFrameSchema = z.discriminatedUnion('kind', [
           /** Of the five of every picture. */
           colour: z.int().min(0).max(4),
           ...curveSchema,
+          /** The measuring curve at `timeS`, for the figure of the moment; NaN: none. */
+          measuredNm: float64ArraySchema,
           /** The main result; null: none. */
           figure: z.string().nullable(),
         }),

@@ -1,4 +1,4 @@
-import { CURVE_COLOR_COUNT, curveColorIndex } from '../curve-colour.ts';
+import { CURVE_COLOR_COUNT, curveColorIndex } from '../charts/tool-colour.ts';
 import { describeSetup } from '../run-sheet/describe-entry.ts';
 import type { TrialSummary } from '../trial/trial-model.ts';
 
