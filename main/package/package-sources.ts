@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import type { PackageTable } from '../../shared-lib/package/package-table.ts';
 import {
   ARRIVALS_HEADER,
@@ -52,21 +53,35 @@ export function samplesOf(database: ReadableDatabase, tools: WorkTools): readonl
   let written = 0;
   return trials.map(({ trialId }, index) => {
     if (!FILE_SAFE_ID.test(trialId)) throw new Error(`${trialId} cannot be the name of a file`);
-    return {
-      countsPath: countsFile(trialId),
-      counts: () =>
-        countsPieces(database, trialId, async (slots) => {
-          written += slots;
-          tools.progress(
-            allSlots === 0 ? 1 : written / allSlots,
-            `Samples of trial ${index + 1} of ${trials.length}.`,
-          );
-          await tools.pause();
-        }),
-      arrivalsPath: arrivalsFile(trialId),
-      arrivals: () => textPieces(arrivalLines(database, trialId), () => tools.pause()),
-    };
+    return samplesOfTrial(database, trialId, async (slots) => {
+      written += slots;
+      tools.progress(
+        allSlots === 0 ? 1 : written / allSlots,
+        `Samples of trial ${index + 1} of ${trials.length}.`,
+      );
+      await tools.pause();
+    });
   });
+}
+
+/** `onWritten` is awaited after every piece of counts. */
+export function samplesOfTrial(
+  database: ReadableDatabase,
+  trialId: string,
+  onWritten: (slots: number) => Promise<void>,
+): SamplesOfTrial {
+  return {
+    countsPath: countsFile(trialId),
+    counts: () => countsPieces(database, trialId, onWritten),
+    arrivalsPath: arrivalsFile(trialId),
+    arrivals: () => textPieces(arrivalLines(database, trialId), () => onWritten(0)),
+  };
+}
+
+export async function sha256Of(pieces: AsyncIterable<Uint8Array>): Promise<string> {
+  const hash = createHash('sha256');
+  for await (const piece of pieces) hash.update(piece);
+  return hash.digest('hex');
 }
 
 async function* countsPieces(

@@ -14,11 +14,15 @@ import { translateFolderError, translateStorageError } from '../storage/storage-
 export interface Staging {
   readonly database: WritableDatabase;
   /** Closes and removes it. */
-  remove(): void;
+  readonly remove: () => void;
 }
 
-/** The one that says something about rows by themselves. */
-const KEPT_TRIGGER = 'calibration_assignment_stays_with_the_transducer';
+/** Those that say something about rows by themselves, and those that the program reads a trial by. */
+const keptTriggers = [
+  'calibration_assignment_stays_with_the_transducer',
+  'evaluation_is_listed',
+  'keeping_is_listed',
+];
 
 /** In the folder of files that came in, which every start empties. */
 export function createStaging(databasePath: string): Staging {
@@ -48,7 +52,7 @@ CREATE TABLE origin (table_name TEXT NOT NULL, row_key TEXT NOT NULL, bench_id T
   const opened = database as WritableDatabase;
   return {
     database: opened,
-    remove() {
+    remove: () => {
       opened.close();
       removeFiles();
     },
@@ -60,5 +64,5 @@ function dropTriggers(database: BetterSqlite3.Database): void {
     .prepare<[], string>(`SELECT name FROM sqlite_schema WHERE type = 'trigger'`)
     .pluck()
     .all();
-  for (const name of triggers) if (name !== KEPT_TRIGGER) database.exec(`DROP TRIGGER ${name}`);
+  for (const name of triggers) if (!keptTriggers.includes(name)) database.exec(`DROP TRIGGER ${name}`);
 }

@@ -174,6 +174,12 @@ export const trialTables: readonly PackageTable[] = [
     belongsTo: ofTrial,
   }),
   eventsOf({
+    name: 'calibration_assignment',
+    description: 'Trials that are read by another calibration than they were made with. The newest counts.',
+    columns: [keyOf('trial'), keyOf('calibration'), text('reason'), text('operator'), time('at')],
+    belongsTo: ofTrial,
+  }),
+  eventsOf({
     name: 'trial_evaluation',
     description: 'Figures under one definition and one calibration. The newest of a trial counts.',
     columns: [
@@ -197,12 +203,6 @@ export const trialTables: readonly PackageTable[] = [
       time('at'),
       textOrNull('stop_cause', { oneOf: [...stopCauseSchema.values] }),
     ],
-    belongsTo: ofTrial,
-  }),
-  eventsOf({
-    name: 'calibration_assignment',
-    description: 'Trials that are read by another calibration than they were made with. The newest counts.',
-    columns: [keyOf('trial'), keyOf('calibration'), text('reason'), text('operator'), time('at')],
     belongsTo: ofTrial,
   }),
   eventsOf({

@@ -1,0 +1,291 @@
+import type { PackageTable } from '../../shared-lib/package/package-table.ts';
+import { packageTables, tableNamed } from '../../shared-lib/package/package-tables.ts';
+import type { StoredValue } from '../../shared-lib/package/write-table.ts';
+import type { ReadableDatabase } from '../storage/database.ts';
+import type { Row } from './read-cells.ts';
+
+/** What a table of the package has that is not here, by the keys of the package. */
+export interface TablePlan {
+  readonly newKeys: ReadonlySet<string>;
+  readonly knownKeys: ReadonlySet<string>;
+  /** Of numbered rows: which row here is the one with that number in the package. */
+  readonly hereOf: ReadonlyMap<number, number>;
+  /** Rows that both have, other in columns that may differ. */
+  readonly otherwise: ReadonlySet<string>;
+  /** Rows that the package would add to and must not: see `whenKnown`. */
+  readonly changedHere: ReadonlySet<string>;
+  /** Rows that something is added to. */
+  readonly extended: ReadonlySet<string>;
+}
+
+export interface RowComparison {
+  readonly tables: ReadonlyMap<string, TablePlan>;
+  readonly conflicts: readonly string[];
+}
+
+/**
+ * What becomes of rows that belong to a row that is here already. Only the bench that a row comes from adds to it. `facts` are added
+ * then; `decisions` unless others were made here since: the newest counts, and nobody's decision here is overruled from outside. `fixed`
+ * must be the same.
+ */
+const whenKnown: Readonly<Record<string, 'facts' | 'decisions' | 'fixed'>> = {
+  calibration_reading: 'fixed',
+  calibration_run_event: 'fixed',
+  daily_check: 'facts',
+  overload: 'facts',
+  rig_ringing: 'facts',
+  tool_details: 'decisions',
+  tool_merge: 'decisions',
+  handling_rating: 'facts',
+  run_sheet_event: 'decisions',
+  trial_fault: 'fixed',
+  calibration_assignment: 'decisions',
+  trial_evaluation: 'facts',
+  trial_decision: 'decisions',
+  trial_annotation: 'decisions',
+  relabelling: 'decisions',
+  suspicion_decision: 'decisions',
+};
+
+const MOST_CONFLICTS = 50;
+
+/** Holds the rows of a staged package against those here; changes nothing. */
+export function compareRows(
+  staging: ReadableDatabase,
+  here: ReadableDatabase,
+  benchOfPackage: string,
+): RowComparison {
+  const tables = new Map<string, TablePlan>();
+  const conflicts: string[] = [];
+  const tell = (conflict: string): void => {
+    if (conflicts.length < MOST_CONFLICTS) conflicts.push(conflict);
+  };
+  const ownBench = here.prepare<[], string>('SELECT id FROM bench WHERE is_own = 1').pluck().get();
+  const origin = here
+    .prepare<[string, string], string>(
+      'SELECT bench_id FROM imported_row WHERE table_name = ? AND row_key = ?',
+    )
+    .pluck();
+  const mayAdd = (table: string, key: string): boolean =>
+    (origin.get(table, key) ?? ownBench) === benchOfPackage;
+  for (const table of packageTables) {
+    if (table.name === 'origin') continue;
+    const comparing = { staging, here, tables, tell, mayAdd };
+    tables.set(
+      table.name,
+      table.isGrowing ? compareGrowing(table, comparing) : compareKeyed(table, comparing),
+    );
+  }
+  return { tables, conflicts };
+}
+
+interface Comparing {
+  readonly staging: ReadableDatabase;
+  readonly here: ReadableDatabase;
+  /** Those before it, which it may refer to. */
+  readonly tables: ReadonlyMap<string, TablePlan>;
+  readonly tell: (conflict: string) => void;
+  /** Whether the package comes from the bench that a row of here comes from. */
+  readonly mayAdd: (table: string, key: string) => boolean;
+}
+
+export function keyOfRow(table: PackageTable, row: Row): string {
+  return table.key.map((column) => String(row[column])).join(' ');
+}
+
+/** Columns that the database has under that name. */
+export function storedColumns(table: PackageTable): readonly string[] {
+  const names = table.columns.map(({ name }) => name);
+  return table.name === 'trial' ? names.filter((name) => name !== 'slot_count') : names;
+}
+
+export function* stagedRows(staging: ReadableDatabase, table: PackageTable): Generator<Row> {
+  const order = table.isGrowing ? 'id' : table.order.join(', ');
+  yield* staging
+    .prepare<[], Row>(`SELECT ${storedColumns(table).join(', ')} FROM ${table.name} ORDER BY ${order}`)
+    .iterate();
+}
+
+function compareKeyed(table: PackageTable, comparing: Comparing): TablePlan {
+  const { staging, here, tables, tell } = comparing;
+  const newKeys = new Set<string>();
+  const knownKeys = new Set<string>();
+  const otherwise = new Set<string>();
+  const changedHere = new Set<string>();
+  const columns = storedColumns(table);
+  const find = here.prepare<StoredValue[], Row>(
+    `SELECT ${columns.join(', ')} FROM ${table.name} WHERE ${table.key.map((column) => `${column} = ?`).join(' AND ')}`,
+  );
+  for (const row of stagedRows(staging, table)) {
+    const key = keyOfRow(table, row);
+    const mapped = withNumbersOfHere(table, row, tables);
+    const found = mapped && find.get(...table.key.map((column) => mapped[column] ?? null));
+    if (!mapped || !found) {
+      if (refersToLeftOut(table, row, tables)) continue;
+      const owner = ownerHere(table, row, mapped, comparing);
+      if (owner === null || comparing.mayAdd(owner.table, owner.key)) newKeys.add(key);
+      else changedHere.add(owner.key);
+      continue;
+    }
+    knownKeys.add(key);
+    for (const column of columns) {
+      if (isSame(mapped[column], found[column])) continue;
+      if (table.mutable.includes(column)) otherwise.add(key);
+      else
+        tell(
+          `${table.name} ${key}: ${column} is ${shown(found[column])} here and ${shown(mapped[column])} in the package.`,
+        );
+    }
+  }
+  return { newKeys, knownKeys, otherwise, hereOf: new Map(), changedHere, extended: new Set() };
+}
+
+/** The row of here that a new one belongs to, with a bench of its own; null: there is none, or it is new itself. */
+function ownerHere(
+  { belongsTo }: PackageTable,
+  row: Row,
+  mapped: Row | null,
+  { here, tables }: Comparing,
+): { readonly table: string; readonly key: string } | null {
+  if (belongsTo === null) return null;
+  if (belongsTo.table === 'handling_rating') {
+    const ratingId = mapped?.[belongsTo.column];
+    if (typeof ratingId !== 'number') return null;
+    const toolId = here
+      .prepare<[number], string>('SELECT tool_id FROM handling_rating WHERE id = ?')
+      .pluck()
+      .get(ratingId);
+    return toolId === undefined ? null : { table: 'tool', key: toolId };
+  }
+  const key = String(row[belongsTo.column]);
+  return tables.get(belongsTo.table)?.knownKeys.has(key) ? { table: belongsTo.table, key } : null;
+}
+
+/** With the ids of here instead of the numbers of the package; null where it refers to a row that is new. */
+export function withNumbersOfHere(
+  table: PackageTable,
+  row: Row,
+  tables: ReadonlyMap<string, Pick<TablePlan, 'hereOf'>>,
+): Row | null {
+  const mapped: Record<string, StoredValue> = { ...row };
+  for (const { name, refersTo } of table.columns) {
+    const value = row[name];
+    if (refersTo === null || typeof value !== 'number') continue;
+    const hereId = tables.get(refersTo)?.hereOf.get(value);
+    if (hereId === undefined) return null;
+    mapped[name] = hereId;
+  }
+  return mapped;
+}
+
+function compareGrowing(table: PackageTable, comparing: Comparing): TablePlan {
+  const { staging, here, tables } = comparing;
+  const { belongsTo } = table;
+  if (belongsTo === null) throw new Error(`${table.name} belongs to nothing`);
+  const newKeys = new Set<string>();
+  const hereOf = new Map<number, number>();
+  const changedHere = new Set<string>();
+  const extended = new Set<string>();
+  const selectHere = here.prepare<[StoredValue], Row>(
+    `SELECT ${storedColumns(table).join(', ')} FROM ${table.name} WHERE ${belongsTo.column} = ? ORDER BY id`,
+  );
+  const parents = tables.get(belongsTo.table);
+  const packed = new Map<string, Row[]>();
+  for (const row of stagedRows(staging, table)) {
+    const parent = String(row[belongsTo.column]);
+    if (refersToLeftOut(table, row, tables)) {
+      changedHere.add(parent);
+      continue;
+    }
+    const isNew = parents?.newKeys.has(parent) ?? true;
+    if (isNew) newKeys.add(String(row['id']));
+    else packed.set(parent, [...(packed.get(parent) ?? []), row]);
+  }
+  // Also those that the package has nothing for: a row that must be the same may be missing there.
+  for (const parent of parents?.knownKeys ?? []) {
+    const rows = packed.get(parent) ?? [];
+    const rest = selectHere
+      .all(parent)
+      .map((row) => ({ id: Number(row['id']), content: contentOf(table, row) }));
+    const added: string[] = [];
+    for (const row of rows) {
+      const mapped = withNumbersOfHere(table, row, tables);
+      const content = mapped && contentOf(table, mapped);
+      const at = rest.findIndex((other) => other.content === content);
+      const [match] = at === -1 ? [] : rest.splice(at, 1);
+      if (match) hereOf.set(Number(row['id']), match.id);
+      else added.push(String(row['id']));
+    }
+    judge(parent, added, rest.length);
+  }
+
+  function judge(parent: string, added: readonly string[], onlyHere: number): void {
+    const rule = whenKnown[table.name];
+    if (rule === 'fixed' && (added.length > 0 || onlyHere > 0)) {
+      comparing.tell(
+        `${belongsTo?.table} ${parent}: ${table.name} has ${added.length} rows in the package that are not here, and ${onlyHere} here that are not in the package.`,
+      );
+      return;
+    }
+    if (added.length === 0) return;
+    if (
+      !comparing.mayAdd(belongsTo?.table ?? '', parent) ||
+      (rule === 'decisions' && onlyHere > 0) ||
+      restsOnAnother(table, parent, tables)
+    ) {
+      changedHere.add(parent);
+      return;
+    }
+    extended.add(parent);
+    for (const key of added) newKeys.add(key);
+  }
+
+  return { newKeys, knownKeys: new Set(), otherwise: new Set(), hereOf, changedHere, extended };
+}
+
+/** Whether a row names a numbered row, such as a check, that was not taken in. */
+function refersToLeftOut(table: PackageTable, row: Row, tables: ReadonlyMap<string, TablePlan>): boolean {
+  return table.columns.some(({ name, refersTo }) => {
+    const value = row[name];
+    if (refersTo === null || typeof value !== 'number') return false;
+    const plan = tables.get(refersTo);
+    return plan !== undefined && !plan.hereOf.has(value) && !plan.newKeys.has(String(value));
+  });
+}
+
+/** Figures by a calibration that was not taken over for the trial would be read as its newest. */
+function restsOnAnother(
+  table: PackageTable,
+  parent: string,
+  tables: ReadonlyMap<string, TablePlan>,
+): boolean {
+  if (table.name !== 'trial_evaluation') return false;
+  return tables.get('calibration_assignment')?.changedHere.has(parent) ?? false;
+}
+
+/** All that a row says, whatever its number. */
+function contentOf(table: PackageTable, row: Row): string {
+  return JSON.stringify(
+    storedColumns(table).flatMap((name) => {
+      if (name === 'id') return [];
+      const value = row[name] ?? null;
+      return [value instanceof Uint8Array ? Buffer.from(value).toString('base64') : value];
+    }),
+  );
+}
+
+function isSame(one: StoredValue | undefined, other: StoredValue | undefined): boolean {
+  if (one instanceof Uint8Array && other instanceof Uint8Array) return Buffer.compare(one, other) === 0;
+  return one === other;
+}
+
+function shown(value: StoredValue | undefined): string {
+  const text = value instanceof Uint8Array ? `${value.length} bytes` : JSON.stringify(value ?? null);
+  return text.length > 60 ? `${text.slice(0, 60)}…` : text;
+}
+
+export function planOf(comparison: RowComparison, table: string): TablePlan {
+  const plan = comparison.tables.get(tableNamed(table).name);
+  if (plan) return plan;
+  throw new Error(`${table} was not compared`);
+}
