@@ -4,6 +4,7 @@ import { lazy } from 'react';
  * Every place but the Bench, which is there at once; these are fetched when the page has nothing else to do, so that the
  * start does not wait for them and a click on them does not either.
  */
+const backups = () => import('./setup/backup/BackupsPage.tsx');
 const calibrate = () => import('./calibrate/CalibratePage.tsx');
 const compare = () => import('./compare/ComparePlace.tsx');
 const logbook = () => import('./logbook/LogbookPage.tsx');
@@ -17,6 +18,7 @@ const setup = () => import('./setup/SetupPage.tsx');
 const tools = () => import('./tools/ToolsPlace.tsx');
 const trial = () => import('./logbook/TrialPage.tsx');
 
+export const BackupsPage = lazy(async () => ({ default: (await backups()).BackupsPage }));
 export const CalibratePage = lazy(async () => ({ default: (await calibrate()).CalibratePage }));
 export const ComparePlace = lazy(async () => ({ default: (await compare()).ComparePlace }));
 export const LogbookPage = lazy(async () => ({ default: (await logbook()).LogbookPage }));
@@ -33,6 +35,7 @@ export const TrialPage = lazy(async () => ({ default: (await trial()).TrialPage 
 export function fetchLaterPlaces(): void {
   // A place that could not be fetched is asked for again when it is opened, and then says so.
   void Promise.allSettled([
+    backups(),
     calibrate(),
     compare(),
     logbook(),

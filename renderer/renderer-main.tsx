@@ -12,8 +12,11 @@ import './print.css';
 applyRememberedTheme();
 const host = document.getElementById('app');
 if (host === null) throw new Error('The page has no place for the app.');
+const connection = chooseConnection(window);
+// After a restore everything in sight is of data that are gone.
+connection.subscribe('dataReplaced', () => location.reload());
 createRoot(host).render(
-  <ConnectionProvider connection={chooseConnection(window)}>
+  <ConnectionProvider connection={connection}>
     <App />
   </ConnectionProvider>,
 );

@@ -2,6 +2,7 @@ import { useLocation } from 'wouter';
 import { useConnection, useSettings } from '../api-client/ConnectionContext.tsx';
 import type { AmplifierSettings } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { useAction } from '../api-client/use-action.ts';
+import { BACKUPS_ADDRESS } from '../setup/backup/backups-address.ts';
 import { Button } from '../ui/Button.tsx';
 import { EmptyState } from '../ui/EmptyState.tsx';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
@@ -67,6 +68,9 @@ function FirstStart() {
           </Button>
           <Button size="bench" onPress={() => navigate('/setup')}>
             Connect an amplifier
+          </Button>
+          <Button size="bench" onPress={() => navigate(BACKUPS_ADDRESS)}>
+            Restore a backup
           </Button>
         </>
       }

@@ -6,6 +6,7 @@ import { AmplifierSection } from './AmplifierSection.tsx';
 import { AppearanceSection } from './AppearanceSection.tsx';
 import { LevelsSection } from './LevelsSection.tsx';
 import { OperatorSection } from './OperatorSection.tsx';
+import { BackupsSection } from './backup/BackupsSection.tsx';
 import { freeName } from './profiles/adopt-profile.ts';
 import type { ProfileEditing } from './profiles/ProfileEditor.tsx';
 import { ProfilesSection } from './profiles/ProfilesSection.tsx';
@@ -67,6 +68,7 @@ export function SetupPage() {
     { id: 'tools', title: 'Tools and handling', content: <ToolsSection settings={settings} /> },
     { id: 'operator', title: 'Operator', content: <OperatorSection settings={settings} /> },
     { id: 'start', title: 'Start', content: <StartSection settings={settings} /> },
+    { id: 'backups', title: 'Backups', content: <BackupsSection /> },
     { id: 'about', title: 'About', content: <AboutSection status={status} /> },
   ];
 

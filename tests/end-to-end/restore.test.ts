@@ -1,0 +1,114 @@
+import { copyFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
+import type { Browser } from 'playwright-core';
+import { axeComplaints } from '../helpers/axe-complaints.ts';
+import { connectToProgram } from '../helpers/connect-to-program.ts';
+import { makeDataFolder } from '../helpers/running-services.ts';
+import { openBrowser, openPage, startProgram } from '../helpers/running-program.ts';
+
+let browser: Browser;
+const elsewhere = makeDataFolder();
+const backupFile = join(elsewhere.path, 'yesterday.sqlite');
+
+beforeAll(async () => {
+  browser = await openBrowser();
+  await makeYesterdaysBackup();
+});
+afterAll(async () => {
+  await browser.close();
+  elsewhere.remove();
+});
+
+/** On the computer of yesterday: a bench with two transducers, backed up. */
+async function makeYesterdaysBackup(): Promise<void> {
+  const folder = makeDataFolder();
+  const program = await startProgram(folder.path);
+  try {
+    const connection = connectToProgram(program.url);
+    await connection.request('updateSettings', { operator: 'Demo operator' });
+    await connection.request('addTransducer', { name: 'Long bar' });
+    const { jobId } = await connection.request('makeBackup', {});
+    const fileName = await vi.waitFor(
+      async () => {
+        const { jobs } = await connection.request('listJobs', {});
+        const job = jobs.find((one) => one.jobId === jobId);
+        if (job?.state !== 'done' || job.fileName === null) throw new Error(job?.sentence ?? 'Not there');
+        return job.fileName;
+      },
+      { timeout: 60_000, interval: 200 },
+    );
+    copyFileSync(join(folder.path, 'backups', fileName), backupFile);
+  } finally {
+    await program.end();
+    folder.remove();
+  }
+}
+
+describe('a new computer', () => {
+  it('goes on from the backup of yesterday in at most 3 actions', async () => {
+    const folder = makeDataFolder();
+    const program = await startProgram(folder.path);
+    try {
+      const { page, complaints } = await openPage(browser, program.url);
+      let actions = 0;
+
+      await page.getByRole('button', { name: 'Restore a backup' }).click();
+      actions += 1;
+      const chooser = page.waitForEvent('filechooser');
+      await page.getByRole('button', { name: 'Choose a backup file' }).click();
+      await (await chooser).setFiles(backupFile);
+      actions += 1;
+      await page
+        .getByText('Everything that is here is in the backup too.')
+        .or(page.getByText(/kept in a backup of its own first/))
+        .waitFor();
+      expect(await axeComplaints(page)).toEqual([]);
+      const loadedAnew = page.waitForEvent('load');
+      await page.getByRole('button', { name: 'Restore this backup' }).click();
+      actions += 1;
+      await loadedAnew;
+
+      await page.getByText(/before a restore/).waitFor();
+      await page.getByRole('link', { name: 'Setup', exact: true }).first().click();
+      await expect
+        .poll(() => page.getByRole('textbox', { name: 'Operator' }).inputValue(), { timeout: 30_000 })
+        .toBe('Demo operator');
+      const connection = connectToProgram(program.url);
+      const { transducers } = await connection.request('listTransducers', {});
+      expect(transducers.map(({ name }) => name)).toContain('Long bar');
+      expect(actions).toBeLessThanOrEqual(3);
+      expect(complaints).toEqual([]);
+    } finally {
+      await program.end();
+      folder.remove();
+    }
+  });
+
+  it('says what is wrong with a file that is no backup, and stays as it is', async () => {
+    const folder = makeDataFolder();
+    const program = await startProgram(folder.path);
+    try {
+      const { page, complaints } = await openPage(browser, program.url);
+      await page.getByRole('button', { name: 'Restore a backup' }).click();
+      const chooser = page.waitForEvent('filechooser');
+      await page.getByRole('button', { name: 'Choose a backup file' }).click();
+      await (
+        await chooser
+      ).setFiles({
+        name: 'holiday.sqlite',
+        mimeType: 'application/octet-stream',
+        buffer: Buffer.from('Not a database.'.repeat(100)),
+      });
+      await page.getByText(/is damaged/).waitFor();
+      await page.getByRole('button', { name: 'Back up now' }).click();
+      await page.getByText(/asked for/).waitFor();
+      await page.getByRole('button', { name: /^Verify/ }).click();
+      await page.getByText(/every block of samples hold/).waitFor();
+      expect(complaints).toEqual([]);
+    } finally {
+      await program.end();
+      folder.remove();
+    }
+  });
+});
