@@ -62,7 +62,9 @@ export function axisAround(
 
 /** Exactly these ends, with ticks at round values. */
 export function axisBetween(min: number, max: number, mostTicks: number): AxisScale {
-  const step = roundStep((max - min) / Math.max(mostTicks, 1));
+  const wide = roundStep((max - min) / Math.max(mostTicks, 1));
+  // One label alone tells nothing of the scale.
+  const step = countOf(min, max, wide) >= 2 ? wide : roundStep(wide / 4);
   const first = Math.ceil(min / step - 1e-9);
   const last = Math.floor(max / step + 1e-9);
   const format = tickFormat(step, Math.max(Math.abs(min), Math.abs(max)));
@@ -75,6 +77,10 @@ export function axisBetween(min: number, max: number, mostTicks: number): AxisSc
       return { value, label: format(value) };
     }),
   };
+}
+
+function countOf(min: number, max: number, step: number): number {
+  return Math.floor(max / step + 1e-9) - Math.ceil(min / step - 1e-9) + 1;
 }
 
 /** 1, 2 or 5 times a power of ten, at least `raw`. */

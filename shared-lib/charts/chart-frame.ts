@@ -1,10 +1,10 @@
 import type { Shape } from '../picture/picture-model.ts';
 import { textShape } from '../picture/shapes.ts';
-import { wrapText, wrapToLines } from '../picture/text-lines.ts';
+import { wrapEvenly, wrapText, wrapToLines } from '../picture/text-lines.ts';
 import { measureTextPx } from '../picture/text-width.ts';
 import type { Chart } from './chart-model.ts';
 import type { ChartColours } from './chart-colours.ts';
-import { type ChartSizes, lineHeightPx, middleToBaselinePx, style } from './chart-sizes.ts';
+import { type ChartSizes, lineHeightPx, middleToBaselinePx, prose } from './chart-sizes.ts';
 
 export interface Box {
   readonly leftPx: number;
@@ -53,20 +53,20 @@ function headingOf({ title, subtitle, notes }: Words, sizes: ChartSizes, colours
   shapes.push(...mark.shapes);
   const roomPx = widthPx - 2 * marginPx - mark.widthPx;
   let yPx = marginPx;
-  for (const line of wrapToLines(title, style(titlePx, 700), roomPx, MOST_TITLE_LINES)) {
+  for (const line of wrapEvenly(title, prose(titlePx, 700), roomPx, MOST_TITLE_LINES)) {
     yPx += lineHeightPx(titlePx);
-    shapes.push(textShape(line, marginPx, yPx - titlePx * 0.28, style(titlePx, 700), colours.ink));
+    shapes.push(textShape(line, marginPx, yPx - titlePx * 0.28, prose(titlePx, 700), colours.ink));
   }
   if (subtitle.trim() !== '') {
     yPx += Math.round(subtitlePx * 0.2);
     for (const line of wrapToLines(
       subtitle,
-      style(subtitlePx),
+      prose(subtitlePx),
       widthPx - 2 * marginPx,
       MOST_SUBTITLE_LINES,
     )) {
       yPx += lineHeightPx(subtitlePx);
-      shapes.push(textShape(line, marginPx, yPx - subtitlePx * 0.28, style(subtitlePx), colours.inkSoft));
+      shapes.push(textShape(line, marginPx, yPx - subtitlePx * 0.28, prose(subtitlePx), colours.inkSoft));
     }
   }
   return { shapes, bottomPx: yPx };
@@ -81,7 +81,7 @@ function markOf(
   const found = marks.filter(({ pattern }) => texts.some((text) => pattern.test(text)));
   if (found.length === 0) return { shapes: [], widthPx: 0 };
   const word = found.map((mark) => mark.word).join(', ');
-  const type = style(smallPx, 700);
+  const type = prose(smallPx, 700);
   const [padPx, heightPx] = [smallPx * 0.6, smallPx * 1.8];
   const boxPx = measureTextPx(word, type) + 2 * padPx;
   const shapes: Shape[] = [
@@ -111,7 +111,7 @@ function markOf(
 /** Each note begins a line of its own; where they are too many, they follow each other, and the last line says what is missing. */
 function notesOf(notes: readonly string[], sizes: ChartSizes, colours: ChartColours) {
   const { marginPx, widthPx, heightPx, smallPx } = sizes;
-  const type = style(smallPx);
+  const type = prose(smallPx);
   const linePx = lineHeightPx(smallPx);
   const most = Math.max(1, Math.floor((heightPx * NOTES_SHARE) / linePx));
   const roomPx = widthPx - 2 * marginPx;

@@ -51,6 +51,11 @@ export function style(sizePx: number, weight: FontWeight = 400): TextStyle {
   return { sizePx, weight };
 }
 
+/** For names and sentences. */
+export function prose(sizePx: number, weight: FontWeight = 400): TextStyle {
+  return { sizePx, weight, isProse: true };
+}
+
 /** From one baseline to the next. */
 export function lineHeightPx(sizePx: number): number {
   return Math.round(sizePx * 1.28);

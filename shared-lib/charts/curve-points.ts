@@ -75,45 +75,42 @@ export function pointsOfCurve(
   toY: (torqueNm: number) => number,
 ): Float64Array {
   const points: number[] = [];
-  let pivot: Point | null = null;
-  let last: Point | null = null;
-  let [lowest, highest] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
-  const restart = (at: Point): void => {
-    points.push(at.x, at.y);
-    pivot = at;
-    last = null;
-    [lowest, highest] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
-  };
-  const flush = (): void => {
-    if (last !== null) points.push(last.x, last.y);
+  let stretch: Point[] = [];
+  const end = (): void => {
+    if (stretch.length === 0) return;
+    if (points.length > 0) points.push(Number.NaN, Number.NaN);
+    pushThinned(stretch, points);
+    stretch = [];
   };
   for (let index = 0; index < timeS.length; index += 1) {
     const point: Point = { x: toX(timeS[index] ?? Number.NaN), y: toY(torqueNm[index] ?? Number.NaN) };
-    if (!Number.isFinite(point.x) || !Number.isFinite(point.y)) {
-      if (pivot !== null) {
-        flush();
-        points.push(Number.NaN, Number.NaN);
-      }
-      [pivot, last] = [null, null];
-      continue;
+    if (Number.isFinite(point.x) && Number.isFinite(point.y)) stretch.push(point);
+    else end();
+  }
+  end();
+  return Float64Array.from(points);
+}
+
+/** Keeps the last point from which a line to each that follows passes all between closely enough. */
+function pushThinned(stretch: readonly Point[], points: number[]): void {
+  const [first] = stretch;
+  if (first === undefined) return;
+  let [pivot, last] = [first, first];
+  let [lowest, highest] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
+  points.push(first.x, first.y);
+  for (const point of stretch.slice(1)) {
+    let cone = coneOf(pivot, point);
+    if (last !== pivot && !(cone.slope >= lowest && cone.slope <= highest)) {
+      points.push(last.x, last.y);
+      pivot = last;
+      cone = coneOf(pivot, point);
+      [lowest, highest] = [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
     }
-    if (pivot === null) {
-      restart(point);
-      continue;
-    }
-    const cone = coneOf(pivot, point);
-    if (last !== null && !(cone.slope >= lowest && cone.slope <= highest)) {
-      restart(last);
-      const fresh = coneOf(pivot, point);
-      [lowest, highest] = [fresh.low, fresh.high];
-    } else {
-      lowest = Math.max(lowest, cone.low);
-      highest = Math.min(highest, cone.high);
-    }
+    lowest = Math.max(lowest, cone.low);
+    highest = Math.min(highest, cone.high);
     last = point;
   }
-  flush();
-  return Float64Array.from(points);
+  if (last !== first) points.push(last.x, last.y);
 }
 
 interface Point {

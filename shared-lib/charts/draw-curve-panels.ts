@@ -6,7 +6,7 @@ import { acrossAxisShapes, ticksThatFit, tickRoomPx, upAxisShapes } from './axes
 import { type AxisScale, axisBetween, placeOn } from './axis-scale.ts';
 import type { Box } from './chart-frame.ts';
 import type { CurveChart } from './chart-model.ts';
-import { lineHeightPx, style } from './chart-sizes.ts';
+import { lineHeightPx, prose } from './chart-sizes.ts';
 import { type NamedCurves, curveShapes, loneDot } from './curve-names.ts';
 import { curveBetween, endOfCurve, pointsOfCurve } from './curve-points.ts';
 import type { Canvas } from './drawing.ts';
@@ -24,7 +24,8 @@ export interface PanelRequest {
 
 /** Smaller ones are not read. In the size of the small type. */
 const LEAST_WIDTH_EM = 11;
-const LEAST_HEIGHT_EM = 8;
+const LEAST_HEIGHT_EM = 7;
+const LEFT_OVER_LINES = 2;
 /** How wide a panel is over how high, at best. */
 const BEST_SHAPE = 1.5;
 
@@ -41,19 +42,10 @@ export function drawCurvePanels(request: PanelRequest, canvas: Canvas): Shape[] 
   const leftPx = body.leftPx + tickRoomPx(roomy.ticks, sizes);
   const top = body.topPx + linePx;
   const full = { leftPx, rightPx: body.rightPx, topPx: top, bottomPx: body.bottomPx - 2 * linePx };
-  const most = gridOf(named.length, full, smallPx).count;
-  const left = named.slice(most);
-  const leftOver =
-    left.length === 0
-      ? []
-      : wrapToLines(
-          `Without a plot of their own, among the grey curves: ${left.map(({ name }) => name).join('; ')}.`,
-          style(smallPx),
-          body.rightPx - body.leftPx,
-          2,
-        );
-  const area = { ...full, bottomPx: full.bottomPx - leftOver.length * linePx };
+  const areAllShown = gridOf(named.length, full, smallPx).count === named.length;
+  const area = areAllShown ? full : { ...full, bottomPx: full.bottomPx - LEFT_OVER_LINES * linePx };
   const grid = gridOf(named.length, area, smallPx);
+  const leftOver = leftOverLines(named.slice(grid.count), body, smallPx);
   const cellPx = (area.rightPx - area.leftPx) / grid.columns;
   const rowPx = (area.bottomPx - area.topPx) / grid.rows;
   const scale = up(ticksThatFit(rowPx - linePx * 1.5, sizes, 3));
@@ -61,7 +53,7 @@ export function drawCurvePanels(request: PanelRequest, canvas: Canvas): Shape[] 
   const shownNames = named.slice(0, grid.count);
   const names = nameLines(
     shownNames.map(({ name }) => name),
-    style(smallPx, 600),
+    prose(smallPx, 600),
     cellPx - smallPx,
     1,
   );
@@ -107,7 +99,7 @@ export function drawCurvePanels(request: PanelRequest, canvas: Canvas): Shape[] 
         names[index]?.[0] ?? '',
         plot.leftPx,
         plot.topPx - smallPx * 0.45,
-        style(smallPx, 600),
+        prose(smallPx, 600),
         colours.ink,
       ),
     ];
@@ -115,13 +107,13 @@ export function drawCurvePanels(request: PanelRequest, canvas: Canvas): Shape[] 
 
   const unit = `torque, ${unitLabel(look.torqueUnit)}, over time from onset, s`;
   const levels = request.levels.map(({ label }) => label).join('; ');
-  const heading = levels === '' ? unit : `${unit}; dashed: ${levels}`;
+  const heading = levels === '' ? unit : `${unit}; thin dashed line: ${levels}`;
   return [
     textShape(
-      cutEnd(heading, style(smallPx), body.rightPx - body.leftPx),
+      cutEnd(heading, prose(smallPx), body.rightPx - body.leftPx),
       body.leftPx,
       body.topPx + smallPx * 0.8,
-      style(smallPx),
+      prose(smallPx),
       colours.inkSoft,
     ),
     ...panels,
@@ -130,11 +122,23 @@ export function drawCurvePanels(request: PanelRequest, canvas: Canvas): Shape[] 
         line,
         body.leftPx,
         body.bottomPx - (leftOver.length - 1 - index) * linePx - smallPx * 0.28,
-        style(smallPx),
+        prose(smallPx),
         colours.inkSoft,
       ),
     ),
   ];
+}
+
+/** Names that have no plot of their own, in words. */
+function leftOverLines(left: readonly NamedCurves[], { leftPx, rightPx }: Box, smallPx: number): string[] {
+  if (left.length === 0) return [];
+  const names = left.map(({ name }) => name).join('; ');
+  return wrapToLines(
+    `${left.length} more without a plot of their own, among the grey curves: ${names}.`,
+    prose(smallPx),
+    rightPx - leftPx,
+    LEFT_OVER_LINES,
+  );
 }
 
 function cutAt(one: NamedCurves, fromS: number, untilS: number): NamedCurves {

@@ -5,7 +5,7 @@ import { acrossAxisShapes, ticksThatFit, tickRoomPx, upAxisShapes } from './axes
 import { type AxisScale, axisAround, axisBetween, extentOf, joinExtents, placeOn } from './axis-scale.ts';
 import type { Box } from './chart-frame.ts';
 import type { CurveChart } from './chart-model.ts';
-import { lineHeightPx, style } from './chart-sizes.ts';
+import { lineHeightPx, prose, style } from './chart-sizes.ts';
 import { type NamedCurves, curveShapes, curvesByName, loneDot, mainStroke } from './curve-names.ts';
 import { curveBetween, endOfCurve, pointsOfCurve } from './curve-points.ts';
 import { checkpointShapes, checkpointStrip } from './checkpoint-strip.ts';
@@ -16,9 +16,8 @@ import { nameLines } from './name-lines.ts';
 
 /** Names in one plot; more are small multiples. */
 const MOST_NAMES = 5;
-/** Around the planned time, as shares of it. */
+/** Before onset, as a share of the planned time; after it torque falls, which no label of an end may point at. */
 const LEAD_IN = 0.04;
-const TAIL = 0.01;
 /** Of the picture's width, for names beside the plot. */
 const columnShares = { wide: 0.22, print: 0.22, square: 0.29, upright: 0.29 } as const;
 
@@ -37,7 +36,7 @@ export function drawCurves(chart: CurveChart, canvas: Canvas, untilS: number | n
 }
 
 function timesOf({ plannedS }: CurveChart): [number, number] {
-  return [-LEAD_IN * plannedS, plannedS * (1 + TAIL)];
+  return [-LEAD_IN * plannedS, plannedS];
 }
 
 function upAxis(
@@ -74,14 +73,18 @@ function drawOnePlot(request: OnePlot, canvas: Canvas): Shape[] {
           runs: one.runs.map((run) => curveBetween(run, fromS, untilS)),
           main: curveBetween(one.main, fromS, untilS),
         }));
-  // A legend takes some height, and with it ticks may change: so it is tried with the column first.
-  return (
-    plotWith({ ...request, shown, legendPx: 0 }, canvas) ?? plotWithLegend({ ...request, shown }, canvas)
-  );
+  // Names beside the plot are read at once; a legend has to be looked up, so it comes last.
+  for (const mostLines of [3, 2, 1]) {
+    const plot = plotWith({ ...request, shown, mostLines, legendPx: 0 }, canvas);
+    if (plot !== null) return plot;
+  }
+  return plotWithLegend({ ...request, shown, mostLines: 2 }, canvas);
 }
 
 interface PlotRequest extends OnePlot {
   readonly shown: readonly NamedCurves[];
+  /** Of a name. */
+  readonly mostLines: number;
   /** Height below the plot that a legend takes instead of the column beside it; 0: no legend. */
   readonly legendPx: number;
 }
@@ -181,26 +184,26 @@ function levelStroke({ sizes, colours }: Canvas) {
 
 /** Names of the curves and of the levels; of a replay with the torque of the moment. */
 function labelsOf(
-  { chart, named, shown, toS, untilS }: Omit<PlotRequest, 'legendPx'>,
+  { chart, named, shown, toS, untilS, mostLines }: Omit<PlotRequest, 'legendPx'>,
   canvas: Canvas,
   place: (end: { readonly timeS: number; readonly torqueNm: number }) => EndLabel['end'],
   mostPx: number,
 ): EndLabel[] {
   const { sizes, colours, look } = canvas;
   const textPx = mostPx - sizes.labelPx * 3.4;
-  const ofCurves = style(sizes.labelPx, 600);
-  const ofLevels = style(sizes.smallPx);
+  const ofCurves = untilS === null ? prose(sizes.labelPx, 600) : style(sizes.labelPx, 600);
+  const ofLevels = prose(sizes.smallPx);
   const names = nameLines(
     named.map(({ name }) => name),
     ofCurves,
     textPx,
-    2,
+    mostLines,
   );
   const levels = nameLines(
     chart.levels.map(({ label }) => label),
     ofLevels,
     textPx,
-    2,
+    Math.min(mostLines, 2),
   );
   return [
     ...shown.map((one, index): EndLabel => {

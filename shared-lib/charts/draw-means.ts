@@ -1,5 +1,5 @@
-import { formatDuration, formatNumber, formatTorque, fromOwnUnit, unitLabel } from '../format-quantity.ts';
-import type { Shape } from '../picture/picture-model.ts';
+import { formatNumber, fromOwnUnit, unitLabel } from '../format-quantity.ts';
+import type { Shape, TextStyle } from '../picture/picture-model.ts';
 import { lineShape, solid, textShape } from '../picture/shapes.ts';
 import { measureTextPx } from '../picture/text-width.ts';
 import { acrossAxisShapes } from './axes.ts';
@@ -7,7 +7,7 @@ import { type AxisScale, axisAround, extentOf, isDrawable, placeOn } from './axi
 import { mixColours } from './chart-colours.ts';
 import type { Box } from './chart-frame.ts';
 import type { ChartLook, MeansChart } from './chart-model.ts';
-import { lineHeightPx, middleToBaselinePx, style } from './chart-sizes.ts';
+import { lineHeightPx, middleToBaselinePx, prose, style } from './chart-sizes.ts';
 import { type Canvas, emptyShapes } from './drawing.ts';
 import { placeLabels } from './place-labels.ts';
 import { nameLines } from './name-lines.ts';
@@ -19,6 +19,8 @@ type Row = MeansChart['rows'][number];
 const NEAR_ZERO = 0.45;
 const LEAST_COLUMN_EM = 22;
 const NAME_SHARE = 0.34;
+/** Over the column of values. */
+const VALUE_HEAD = 'mean ± 95 %';
 
 /** A row for each contender: its runs as dots, the mean, and the interval of the mean. */
 export function drawMeans(chart: MeansChart, canvas: Canvas): Shape[] {
@@ -29,13 +31,13 @@ export function drawMeans(chart: MeansChart, canvas: Canvas): Shape[] {
     return emptyShapes('There is nothing to draw: no run has this figure.', canvas);
   }
   const linePx = lineHeightPx(smallPx);
-  const levelsPx = chart.levels.length === 0 ? 0 : linePx * 1.4;
+  const levelsPx = linePx * 1.4;
   const pages = pagesOf(
     rows.length,
     { ...body, topPx: body.topPx + levelsPx },
     {
-      leastRowPx: lineHeightPx(labelPx) * 1.15,
-      mostRowPx: labelPx * 5,
+      leastRowPx: lineHeightPx(smallPx) * 1.2,
+      mostRowPx: labelPx * 8,
       leastColumnPx: LEAST_COLUMN_EM * labelPx,
       gapPx: labelPx * 1.5,
       footPx: linePx * 3.2,
@@ -43,12 +45,26 @@ export function drawMeans(chart: MeansChart, canvas: Canvas): Shape[] {
   );
   const drawn = rows.slice(0, pages.columns.length * pages.perColumn);
   const missing = notDrawnWords(drawn.length, rows.length);
-  const mostLines = pages.rowPx >= 2.2 * lineHeightPx(labelPx) ? 2 : 1;
+  const isRoomy = pages.rowPx >= 2.2 * lineHeightPx(labelPx);
+  const nameStyle = prose(isRoomy ? labelPx : smallPx, 600);
+  const [first] = pages.columns;
+  const namePx = first === undefined ? 0 : (first.rightPx - first.leftPx) * NAME_SHARE;
+  const names = nameLines(
+    drawn.map(({ label }) => label),
+    nameStyle,
+    namePx,
+    isRoomy ? 2 : 1,
+  );
   const shapes = pages.columns.flatMap((column, index) => {
-    const ofColumn = drawn.slice(index * pages.perColumn, (index + 1) * pages.perColumn);
-    return ofColumn.length === 0
+    const [from, to] = [index * pages.perColumn, (index + 1) * pages.perColumn];
+    const rowsOfColumn = drawn.slice(from, to);
+    return rowsOfColumn.length === 0
       ? []
-      : columnShapes(chart, { rows: ofColumn, column, rowPx: pages.rowPx, mostLines }, canvas);
+      : columnShapes(
+          chart,
+          { rows: rowsOfColumn, names: names.slice(from, to), nameStyle, column, rowPx: pages.rowPx },
+          canvas,
+        );
   });
   const axisWords = axisTitle(chart, look, scaleOf(chart, look, 4));
   const footPx = (pages.columns[0]?.bottomPx ?? body.bottomPx) + linePx * 2.1;
@@ -65,26 +81,23 @@ interface Column {
   readonly rows: readonly Row[];
   readonly column: Box;
   readonly rowPx: number;
-  readonly mostLines: number;
+  readonly names: readonly (readonly string[])[];
+  readonly nameStyle: TextStyle;
 }
 
 function columnShapes(
   chart: MeansChart,
-  { rows, column, rowPx, mostLines }: Column,
+  { rows, names, nameStyle, column, rowPx }: Column,
   canvas: Canvas,
 ): Shape[] {
   const { sizes, colours, look } = canvas;
   const { labelPx, smallPx } = sizes;
-  const nameStyle = style(labelPx, 600);
-  const valueStyle = style(labelPx);
-  const values = rows.map((row) => valueWords(chart, row, look));
-  const valuePx = Math.max(...values.map((words) => measureTextPx(words, valueStyle)));
-  const namePx = (column.rightPx - column.leftPx) * NAME_SHARE;
-  const names = nameLines(
-    rows.map(({ label }) => label),
-    nameStyle,
-    namePx,
-    mostLines,
+  const valueStyle = style(nameStyle.sizePx);
+  const decimals = decimalsOf(chart, look);
+  const values = rows.map((row) => valueWords(chart, row, look, decimals));
+  const valuePx = Math.max(
+    measureTextPx(VALUE_HEAD, prose(smallPx)),
+    ...values.map((words) => measureTextPx(words, valueStyle)),
   );
   const usedPx = Math.max(...names.flat().map((line) => measureTextPx(line, nameStyle)));
   const plot: Box = {
@@ -97,13 +110,17 @@ function columnShapes(
   const scale = scaleOf(chart, look, Math.max(2, Math.floor(widthPx / (smallPx * 4.5))));
   const toShownX = placeOn(scale, plot.leftPx, plot.rightPx);
   const toX = (value: number): number => toShownX(shown(chart, look, value));
-  const linePx = lineHeightPx(labelPx);
+  const linePx = lineHeightPx(nameStyle.sizePx);
+  const dropPx = middleToBaselinePx(nameStyle.sizePx);
   return [
     ...acrossAxisShapes(scale.ticks, plot, toShownX, {
       sizes,
       colours,
       limits: { leftPx: column.leftPx, rightPx: column.rightPx },
       hasGrid: true,
+    }),
+    textShape(VALUE_HEAD, column.rightPx, plot.topPx - smallPx * 0.6, prose(smallPx), colours.inkSoft, {
+      anchor: 'end',
     }),
     ...levelShapes(chart, plot, toX, canvas),
     ...rows.flatMap((row, index): Shape[] => {
@@ -114,22 +131,15 @@ function columnShapes(
           textShape(
             line,
             column.leftPx,
-            middlePx + (place - (lines.length - 1) / 2) * linePx + middleToBaselinePx(labelPx),
+            middlePx + (place - (lines.length - 1) / 2) * linePx + dropPx,
             nameStyle,
             colours.ink,
           ),
         ),
         ...rowShapes(row, middlePx, rowPx, toX, canvas),
-        textShape(
-          values[index] ?? '',
-          column.rightPx,
-          middlePx + middleToBaselinePx(labelPx),
-          valueStyle,
-          colours.ink,
-          {
-            anchor: 'end',
-          },
-        ),
+        textShape(values[index] ?? '', column.rightPx, middlePx + dropPx, valueStyle, colours.ink, {
+          anchor: 'end',
+        }),
       ];
     }),
   ];
@@ -147,21 +157,23 @@ function rowShapes(
   const soft = mixColours(colour, colours.ground, 0.35);
   const dotPx = Math.min(sizes.dotPx, rowPx * 0.16);
   const capPx = Math.min(sizes.dotPx * 2, rowPx * 0.3);
+  // The runs have a lane of their own below the mean; those that agree would hide each other.
+  const lanePx = Math.min(dotPx * 2.4, rowPx * 0.26);
+  const meanPx = middlePx - lanePx / 2;
   const shapes: Shape[] = row.runs.filter(isDrawable).map((run, index) => ({
     kind: 'circle',
     xPx: toX(run),
-    // Runs that agree would hide each other.
-    yPx: middlePx + ((index % 3) - 1) * Math.min(dotPx * 1.3, rowPx * 0.2),
-    radiusPx: dotPx,
+    yPx: middlePx + lanePx * 0.9 + (index % 2) * dotPx * 0.8,
+    radiusPx: dotPx * 0.8,
     fill: null,
     stroke: solid(soft, sizes.thinPx),
   }));
   if (row.low !== null && row.high !== null && isDrawable(row.low) && isDrawable(row.high)) {
     const [low, high] = [toX(row.low), toX(row.high)];
     shapes.push(
-      lineShape([low, middlePx, high, middlePx], solid(colour, sizes.thickPx * 0.7)),
-      lineShape([low, middlePx - capPx, low, middlePx + capPx], solid(colour, sizes.thickPx * 0.7)),
-      lineShape([high, middlePx - capPx, high, middlePx + capPx], solid(colour, sizes.thickPx * 0.7)),
+      lineShape([low, meanPx, high, meanPx], solid(colour, sizes.thickPx * 0.7)),
+      lineShape([low, meanPx - capPx, low, meanPx + capPx], solid(colour, sizes.thickPx * 0.7)),
+      lineShape([high, meanPx - capPx, high, meanPx + capPx], solid(colour, sizes.thickPx * 0.7)),
     );
   }
   if (isDrawable(row.mean)) {
@@ -169,8 +181,8 @@ function rowShapes(
     shapes.push({
       kind: 'circle',
       xPx: toX(row.mean),
-      yPx: middlePx,
-      radiusPx: dotPx * 1.6,
+      yPx: meanPx,
+      radiusPx: dotPx * 1.5,
       fill: colour,
       stroke,
     });
@@ -184,7 +196,7 @@ function levelShapes(
   toX: (value: number) => number,
   { sizes, colours }: Canvas,
 ): Shape[] {
-  const type = style(sizes.smallPx);
+  const type = prose(sizes.smallPx);
   const names = nameLines(
     chart.levels.map(({ label }) => label),
     type,
@@ -248,16 +260,25 @@ function axisTitle(
   return `${quantityWords}, ${unit}${min > 0 ? ' (the axis does not begin at zero)' : ''}`;
 }
 
-/** With as many decimals as the interval bears. */
-function valueWords(chart: MeansChart, { mean, low, high }: Row, look: ChartLook): string {
-  const half =
-    low === null || high === null ? null : (shown(chart, look, high) - shown(chart, look, low)) / 2;
-  const usual = chart.quantity === 'torque' ? 0 : 2;
-  const decimals =
-    half === null || !(half > 0) ? usual : Math.min(3, Math.max(0, 1 - Math.floor(Math.log10(half))));
-  const words =
-    chart.quantity === 'torque'
-      ? formatTorque(mean, look.torqueUnit, decimals)
-      : formatDuration(mean, decimals);
-  return half === null ? words : `${words.replace(/\s\S+$/u, '')} ± ${formatNumber(half, decimals)}`;
+/** As many decimals as the narrowest interval bears, two figures of a half-width that begins with 1 or 2. */
+function decimalsOf(chart: MeansChart, look: ChartLook): number {
+  const halves = chart.rows.flatMap((row) => halfOf(chart, row, look) ?? []).filter((half) => half > 0);
+  if (halves.length === 0) return chart.quantity === 'torque' ? 0 : 2;
+  const narrowest = Math.min(...halves);
+  const exponent = Math.floor(Math.log10(narrowest));
+  const figures = narrowest / 10 ** exponent < 3 ? 1 : 0;
+  return Math.min(3, Math.max(0, figures - exponent));
+}
+
+/** The longer side of the interval; null: none, or none that a number could say. */
+function halfOf(chart: MeansChart, { mean, low, high }: Row, look: ChartLook): number | null {
+  if (low === null || high === null) return null;
+  const half = Math.max(shown(chart, look, high - mean), shown(chart, look, mean - low));
+  return isDrawable(half) ? half : null;
+}
+
+function valueWords(chart: MeansChart, row: Row, look: ChartLook, decimals: number): string {
+  const half = halfOf(chart, row, look);
+  const mean = formatNumber(shown(chart, look, row.mean), decimals);
+  return half === null ? mean : `${mean} ± ${formatNumber(half, decimals)}`;
 }

@@ -1,22 +1,23 @@
 import { formatNumber } from '../format-quantity.ts';
-import type { Shape } from '../picture/picture-model.ts';
+import type { Shape, TextStyle } from '../picture/picture-model.ts';
 import { lineShape, solid, textShape } from '../picture/shapes.ts';
 import { wrapToLines } from '../picture/text-lines.ts';
 import { measureTextPx } from '../picture/text-width.ts';
+import { placeOn } from './axis-scale.ts';
 import type { Box } from './chart-frame.ts';
 import type { PlacesChart } from './chart-model.ts';
-import { lineHeightPx, middleToBaselinePx, style } from './chart-sizes.ts';
+import { lineHeightPx, middleToBaselinePx, prose, style } from './chart-sizes.ts';
 import { type Canvas, emptyShapes } from './drawing.ts';
 import { nameLines } from './name-lines.ts';
 import { pointsBarShapes, pointsScale } from './points-bar.ts';
-import { notDrawnWords, pagesOf } from './row-pages.ts';
+import { notDrawnWords, pagesOf, type RowPages } from './row-pages.ts';
 
 type Row = PlacesChart['rows'][number];
 
 const LEAST_COLUMN_EM = 26;
 /** Of a column's width. */
-const NAME_SHARE = 0.3;
-const RANGE_SHARE = 0.26;
+const NAME_SHARE = 0.36;
+const RANGE_SHARE = 0.22;
 
 /** A row for each contender: its place, its points by terms, and the range of places that the scatter allows. */
 export function drawPlaces(chart: PlacesChart, canvas: Canvas): Shape[] {
@@ -27,8 +28,8 @@ export function drawPlaces(chart: PlacesChart, canvas: Canvas): Shape[] {
   const linePx = lineHeightPx(smallPx);
   const terms = [...new Set(rows.flatMap((row) => row.terms.map(({ label }) => label)))];
   const legend = wrapToLines(
-    terms.map((label, index) => `${index + 1}\u2009=\u2009${label}`).join(',  '),
-    style(smallPx),
+    `Points: ${terms.map((label, index) => `${index + 1}\u00a0${label}`).join(', ')}`,
+    prose(smallPx),
     body.rightPx - body.leftPx,
     3,
   );
@@ -39,8 +40,8 @@ export function drawPlaces(chart: PlacesChart, canvas: Canvas): Shape[] {
     rows.length,
     { ...body, topPx: body.topPx + headPx },
     {
-      leastRowPx: lineHeightPx(labelPx) * 1.15,
-      mostRowPx: labelPx * 4,
+      leastRowPx: lineHeightPx(smallPx) * 1.2,
+      mostRowPx: labelPx * 8,
       leastColumnPx: LEAST_COLUMN_EM * labelPx,
       gapPx: labelPx * 1.5,
       footPx,
@@ -48,117 +49,170 @@ export function drawPlaces(chart: PlacesChart, canvas: Canvas): Shape[] {
   );
   const drawn = rows.slice(0, pages.columns.length * pages.perColumn);
   const missing = notDrawnWords(drawn.length, rows.length);
-  const shapes = pages.columns.flatMap((column, index) => {
-    const ofColumn = drawn.slice(index * pages.perColumn, (index + 1) * pages.perColumn);
-    return ofColumn.length === 0
+  const layout = layoutOf(drawn, rows, pages, canvas);
+  const shapes = drawn.flatMap((row, index): Shape[] => {
+    const column = pages.columns[Math.floor(index / pages.perColumn)];
+    if (column === undefined) return [];
+    const middlePx = column.topPx + ((index % pages.perColumn) + 0.5) * pages.rowPx;
+    return rowShapes(
+      { row, lines: layout.names[index] ?? [], terms, leftPx: column.leftPx, middlePx },
+      layout,
+      canvas,
+    );
+  });
+  const heads = pages.columns.flatMap((column, index): Shape[] => {
+    const count = Math.min(pages.perColumn, drawn.length - index * pages.perColumn);
+    return count <= 0
       ? []
-      : columnShapes({ rows: ofColumn, all: rows, terms, column, rowPx: pages.rowPx, headPx }, canvas);
+      : headShapes({ ...column, bottomPx: column.topPx + count * pages.rowPx }, layout, canvas);
   });
   const foot = [...(hasTerms ? legend : []), ...(missing === null ? [] : [missing])];
   const firstPx = (pages.columns[0]?.bottomPx ?? body.bottomPx) + linePx * 1.4;
   return [
+    ...heads,
     ...shapes,
     ...foot.map((line, index) =>
-      textShape(line, body.leftPx, firstPx + index * linePx, style(smallPx), colours.inkSoft),
+      textShape(line, body.leftPx, firstPx + index * linePx, prose(smallPx), colours.inkSoft),
     ),
   ];
 }
 
-interface Column {
-  readonly rows: readonly Row[];
-  readonly all: readonly Row[];
-  readonly terms: readonly string[];
-  readonly column: Box;
+/** Where the parts of a row stand, from the left edge of its column. */
+interface Layout {
+  readonly names: readonly (readonly string[])[];
+  readonly typePx: number;
   readonly rowPx: number;
-  readonly headPx: number;
+  readonly placeEndPx: number;
+  readonly namePx: number;
+  readonly totalEndPx: number;
+  readonly barPx: number;
+  readonly toBarPx: (points: number) => number;
+  /** Null: no range is known. */
+  readonly toRangePx: ((place: number) => number) | null;
+  readonly lastPlace: number;
 }
 
-function columnShapes({ rows, all, terms, column, rowPx, headPx }: Column, canvas: Canvas): Shape[] {
-  const { sizes, colours } = canvas;
+function layoutOf(drawn: readonly Row[], all: readonly Row[], pages: RowPages, { sizes }: Canvas): Layout {
   const { labelPx, smallPx } = sizes;
-  const strong = style(labelPx, 700);
-  const nameStyle = style(labelPx, 600);
-  const valueStyle = style(labelPx);
-  const widthPx = column.rightPx - column.leftPx;
-  const placePx = Math.max(...all.map(({ place }) => measureTextPx(`${place}`, strong))) + labelPx * 0.6;
-  const totals = rows.map(({ total }) => formatNumber(total, 1));
-  const totalPx = Math.max(...totals.map((total) => measureTextPx(total, valueStyle)));
-  const mostLines = rowPx >= 2.2 * lineHeightPx(labelPx) ? 2 : 1;
+  const [first] = pages.columns;
+  const widthPx = first === undefined ? 0 : first.rightPx - first.leftPx;
+  const isRoomy = pages.rowPx >= 2.2 * lineHeightPx(labelPx);
+  const typePx = isRoomy ? labelPx : smallPx;
+  const nameStyle = prose(typePx, 600);
+  const widest = (texts: readonly string[], type: TextStyle): number =>
+    Math.max(0, ...texts.map((text) => measureTextPx(text, type)));
+  const placeEndPx = widest(
+    all.map(({ place }) => `${place}`),
+    style(typePx, 700),
+  );
   const names = nameLines(
-    rows.map(({ label }) => label),
+    drawn.map(({ label }) => label),
     nameStyle,
     widthPx * NAME_SHARE,
-    mostLines,
+    isRoomy ? 2 : 1,
   );
-  const namePx = Math.max(...names.flat().map((line) => measureTextPx(line, nameStyle)));
+  const totalPx = widest(drawn.map(totalWords), style(typePx));
   const hasRanges = all.some(({ bestPlace }) => bestPlace !== null);
   const rangePx = hasRanges ? widthPx * RANGE_SHARE : 0;
-  const bar = {
-    leftPx: column.leftPx + placePx + namePx + labelPx * 0.7,
-    rightPx: column.rightPx - rangePx - totalPx - labelPx * (hasRanges ? 1.7 : 0.7),
-  };
-  const range = { leftPx: column.rightPx - rangePx + smallPx, rightPx: column.rightPx - smallPx };
-  const toBarX = pointsScale(all, bar);
-  const last = all.length;
-  const toRangeX = (place: number): number =>
-    last <= 1
-      ? (range.leftPx + range.rightPx) / 2
-      : range.leftPx + ((place - 1) / (last - 1)) * (range.rightPx - range.leftPx);
-  const linePx = lineHeightPx(labelPx);
-  const headStyle = style(smallPx);
-  const headY = column.topPx - headPx + smallPx;
-  return [
-    textShape('points', bar.leftPx, headY, headStyle, colours.inkSoft),
-    ...(hasRanges
-      ? [
-          textShape(`place, 1 to ${last}`, column.rightPx, headY, headStyle, colours.inkSoft, {
-            anchor: 'end',
-          }),
-          ...[1, last].map((place) =>
-            lineShape(
-              [toRangeX(place), column.topPx, toRangeX(place), column.topPx + rows.length * rowPx],
-              solid(colours.grid, sizes.hairPx),
-            ),
-          ),
-        ]
-      : []),
-    ...rows.flatMap((row, index): Shape[] => {
-      const middlePx = column.topPx + (index + 0.5) * rowPx;
-      const baselinePx = middlePx + middleToBaselinePx(labelPx);
-      const lines = names[index] ?? [];
-      return [
-        textShape(`${row.place}`, column.leftPx + placePx - labelPx * 0.6, baselinePx, strong, colours.ink, {
-          anchor: 'end',
-        }),
-        ...lines.map((line, place) =>
-          textShape(
-            line,
-            column.leftPx + placePx,
-            baselinePx + (place - (lines.length - 1) / 2) * linePx,
-            nameStyle,
-            colours.ink,
-          ),
-        ),
-        ...pointsBarShapes(
-          row,
-          terms,
-          { middlePx, heightPx: Math.min(rowPx * 0.62, labelPx * 1.5) },
-          toBarX,
-          canvas,
-        ),
-        textShape(
-          totals[index] ?? '',
-          bar.rightPx + labelPx * 0.7 + totalPx,
-          baselinePx,
-          valueStyle,
-          colours.ink,
-          {
-            anchor: 'end',
-          },
-        ),
-        ...(hasRanges ? rangeShapes(row, middlePx, rowPx, toRangeX, canvas) : []),
-      ];
+  const namePx = placeEndPx + typePx * 0.6;
+  const barPx = namePx + widest(names.flat(), nameStyle) + typePx;
+  const totalEndPx = widthPx - rangePx - (hasRanges ? typePx : 0);
+  const lastPlace = Math.max(
+    ...all.map(({ place, worstPlace }) => Math.max(place, worstPlace ?? place)),
+    all.length,
+  );
+  const range = { leftPx: widthPx - rangePx + smallPx, rightPx: widthPx - smallPx };
+  return {
+    names,
+    typePx,
+    rowPx: pages.rowPx,
+    placeEndPx,
+    namePx,
+    totalEndPx,
+    barPx,
+    toBarPx: pointsScale(all, {
+      leftPx: barPx,
+      rightPx: Math.max(totalEndPx - totalPx - typePx * 0.6, barPx + 1),
     }),
+    toRangePx: hasRanges
+      ? placeOn({ min: 1, max: Math.max(lastPlace, 2) }, range.leftPx, range.rightPx)
+      : null,
+    lastPlace,
+  };
+}
+
+function totalWords({ total }: Row): string {
+  return formatNumber(total, 1);
+}
+
+function headShapes(
+  column: Box,
+  { barPx, toRangePx, lastPlace }: Layout,
+  { sizes, colours }: Canvas,
+): Shape[] {
+  const { smallPx, hairPx } = sizes;
+  const type = prose(smallPx);
+  const headPx = column.topPx - smallPx * 0.6;
+  const points = textShape('points', column.leftPx + barPx, headPx, type, colours.inkSoft);
+  if (toRangePx === null) return [points];
+  const ends = [...new Set([1, lastPlace])].map((place) => ({
+    place,
+    xPx: column.leftPx + toRangePx(place),
+  }));
+  return [
+    points,
+    ...ends.flatMap(({ place, xPx }): Shape[] => [
+      lineShape([xPx, column.topPx, xPx, column.bottomPx], solid(colours.grid, hairPx)),
+      textShape(place === 1 ? 'place 1' : `${place}`, xPx, headPx, type, colours.inkSoft, {
+        anchor: place === 1 ? 'start' : 'end',
+      }),
+    ]),
+  ];
+}
+
+interface PlacedRow {
+  readonly row: Row;
+  readonly lines: readonly string[];
+  readonly terms: readonly string[];
+  readonly leftPx: number;
+  readonly middlePx: number;
+}
+
+function rowShapes(
+  { row, lines, terms, leftPx, middlePx }: PlacedRow,
+  layout: Layout,
+  canvas: Canvas,
+): Shape[] {
+  const { colours } = canvas;
+  const { typePx, rowPx, placeEndPx, namePx, totalEndPx, toBarPx, toRangePx } = layout;
+  const baselinePx = middlePx + middleToBaselinePx(typePx);
+  const linePx = lineHeightPx(typePx);
+  return [
+    textShape(`${row.place}`, leftPx + placeEndPx, baselinePx, style(typePx, 700), colours.ink, {
+      anchor: 'end',
+    }),
+    ...lines.map((line, place) =>
+      textShape(
+        line,
+        leftPx + namePx,
+        baselinePx + (place - (lines.length - 1) / 2) * linePx,
+        prose(typePx, 600),
+        colours.ink,
+      ),
+    ),
+    ...pointsBarShapes(
+      row,
+      terms,
+      { middlePx, heightPx: Math.min(rowPx * 0.62, typePx * 1.5) },
+      (points) => leftPx + toBarPx(points),
+      canvas,
+    ),
+    textShape(totalWords(row), leftPx + totalEndPx, baselinePx, style(typePx), colours.ink, {
+      anchor: 'end',
+    }),
+    ...(toRangePx === null
+      ? []
+      : rangeShapes(row, middlePx, rowPx, (place) => leftPx + toRangePx(place), canvas)),
   ];
 }
 

@@ -7,7 +7,7 @@ import { acrossAxisShapes, ticksThatFit, tickRoomPx, upAxisShapes } from './axes
 import { axisAround, extentOf, isDrawable, placeOn } from './axis-scale.ts';
 import type { Box } from './chart-frame.ts';
 import type { ResidualsChart } from './chart-model.ts';
-import { lineHeightPx, middleToBaselinePx, style } from './chart-sizes.ts';
+import { lineHeightPx, middleToBaselinePx, prose } from './chart-sizes.ts';
 import { type Canvas, emptyShapes } from './drawing.ts';
 import { markShapes } from './series-marks.ts';
 
@@ -38,7 +38,7 @@ export function drawResiduals(chart: ResidualsChart, canvas: Canvas): Shape[] {
 /** Beside each other where that leaves plots wider than high, else above each other. */
 function splitBox(box: Box, count: number, gapPx: number): Box[] {
   const [widthPx, heightPx] = [box.rightPx - box.leftPx, box.bottomPx - box.topPx];
-  const isBeside = widthPx / count > heightPx * 0.9;
+  const isBeside = widthPx / count > heightPx * 0.7;
   const partPx = ((isBeside ? widthPx : heightPx) - (count - 1) * gapPx) / count;
   return Array.from({ length: count }, (_, index) => {
     const from = index * (partPx + gapPx);
@@ -101,12 +101,12 @@ function senseShapes(
           },
         ];
   return [
-    textShape(label, box.leftPx, box.topPx + labelPx, style(labelPx, 700), colours.ink),
+    textShape(label, box.leftPx, box.topPx + labelPx, prose(labelPx, 700), colours.ink),
     textShape(
       `reading minus fit, ${unit}`,
       box.leftPx,
       topPx - smallPx * 0.7,
-      style(smallPx),
+      prose(smallPx),
       colours.inkSoft,
     ),
     ...band,
@@ -123,7 +123,7 @@ function senseShapes(
       `torque, ${unit}`,
       plot.rightPx,
       box.bottomPx - smallPx * 0.28,
-      style(smallPx),
+      prose(smallPx),
       colours.inkSoft,
       {
         anchor: 'end',
@@ -136,7 +136,7 @@ function senseShapes(
 function legendOf(series: readonly string[], hasLimits: boolean, canvas: Canvas) {
   const { sizes, colours, body } = canvas;
   const { smallPx } = sizes;
-  const type = style(smallPx);
+  const type = prose(smallPx);
   const linePx = lineHeightPx(smallPx) * 1.1;
   const entries = [
     ...series.map((name, index) => ({

@@ -22,10 +22,12 @@ export interface Stroke {
 }
 
 export type FontWeight = 400 | 600 | 700;
-/** In the one typeface that is shipped, with tabular figures. */
+/** In the one typeface that is shipped. */
 export interface TextStyle {
   readonly sizePx: number;
   readonly weight: FontWeight;
+  /** Figures with the widths they have in a sentence; else all are equally wide, as numbers need that change or stand in columns. */
+  readonly isProse?: boolean;
 }
 
 export type Shape =

@@ -22,12 +22,12 @@ const advanceMaps = {
 } as const satisfies Record<FontWeight, ReadonlyMap<number, number>>;
 
 /**
- * How wide a text stands in the shipped typeface, in px: figures in cells of one width, no kerning. From a table, so that a layout is
+ * How wide a text stands in the shipped typeface, in px, without kerning; figures in cells of one width unless it is prose. From a table, so that a layout is
  * the same wherever it is made.
  */
 export function measureTextPx(text: string, style: TextStyle): number {
   let units = 0;
-  for (const character of pictureText(text)) units += advanceUnits(character, style.weight);
+  for (const character of pictureText(text)) units += advanceUnits(character, style);
   return (units * style.sizePx) / FONT_UNITS_PER_EM;
 }
 
@@ -38,9 +38,9 @@ export function textRuns(text: string, style: TextStyle): TextRun[] {
   let units = 0;
   let isAfterFigure = true;
   for (const character of pictureText(text)) {
-    const cell = advanceUnits(character, style.weight);
+    const cell = advanceUnits(character, style);
     const last = runs.at(-1);
-    if (isFigure(character)) {
+    if (hasCell(character, style)) {
       const own = advanceMaps[style.weight].get(character.charCodeAt(0)) ?? cell;
       runs.push({ text: character, xPx: (units + (cell - own) / 2) * pxPerUnit });
       isAfterFigure = true;
@@ -67,16 +67,17 @@ export function pictureText(text: string): string {
     .replace(/[\p{Cc}\ufffe\uffff]/gu, '');
 }
 
-function advanceUnits(character: string, weight: FontWeight): number {
-  if (isFigure(character)) return figureAdvances[weight];
+function advanceUnits(character: string, style: TextStyle): number {
+  const { weight } = style;
+  if (hasCell(character, style)) return figureAdvances[weight];
   if (JOINERS.test(character)) return 0;
   const codePoint = character.codePointAt(0) ?? 0;
   const known = advanceMaps[weight].get(codePoint);
   return known ?? FONT_UNITS_PER_EM * (codePoint >= WIDE_FROM ? WIDE_EM : UNKNOWN_EM);
 }
 
-function isFigure(character: string): boolean {
-  return character >= '0' && character <= '9' && character.length === 1;
+function hasCell(character: string, { isProse }: TextStyle): boolean {
+  return isProse !== true && character >= '0' && character <= '9' && character.length === 1;
 }
 
 function readAdvances(weight: FontWeight): ReadonlyMap<number, number> {

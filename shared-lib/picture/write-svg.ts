@@ -71,7 +71,7 @@ function writeText(shape: Extract<Shape, { kind: 'text' }>): string {
     turnedDeg === 0 ? '' : ` transform="rotate(${number(turnedDeg)} ${number(xPx)} ${number(yPx)})"`;
   const weight = style.weight === 400 ? '' : ` font-weight="${style.weight}"`;
   const look = `y="${number(yPx)}" font-size="${number(style.sizePx)}"${weight} fill="${escapeXml(colour)}"${turn}`;
-  if (!/\d/.test(plain)) {
+  if (style.isProse === true || !/\d/.test(plain)) {
     const anchored = anchor === 'start' ? '' : ` text-anchor="${anchor}"`;
     return `<text x="${number(xPx)}" ${look}${anchored}>${escapeXml(plain)}</text>`;
   }
