@@ -368,6 +368,13 @@ export async function composeServices(platform: Platform): Promise<Services> {
     shown,
     operator,
     isBenchBusy: () => bench.isTrialUnderWay(),
+    holdBench(what) {
+      bench.refuseWhileBusy(what);
+      runClaim.hold('import');
+      return () => {
+        runClaim.release('import');
+      };
+    },
     emit,
     onEvent,
     trialsChanged,

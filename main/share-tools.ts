@@ -27,6 +27,12 @@ export interface ShareTools {
   operator(): string;
   /** A trial or a guided run. */
   isBenchBusy(): boolean;
+  /**
+   * Keeps trials and guided runs from beginning while much is written into the database; returns what lets go of it.
+   *
+   * Errors: AppError 'invalid-state' while the bench is busy.
+   */
+  holdBench(what: string): () => void;
   readonly emit: <Name extends EventName>(name: Name, payload: EventPayload<Name>) => void;
   readonly onEvent: Services['onEvent'];
   readonly trialsChanged: (trialId: string) => void;

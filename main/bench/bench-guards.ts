@@ -23,7 +23,13 @@ export function createBenchGuards(
   };
 
   const refuseDuringRun = (what: string): void => {
-    if (!tools.runClaim.isHeld()) return;
+    const holder = tools.runClaim.heldBy();
+    if (holder === null) return;
+    if (holder === 'import') {
+      refuse(
+        `${what} has to wait until the data package is taken in: Share shows how far it is, and can cancel it. Nothing was changed.`,
+      );
+    }
     refuse(
       `${what} has to wait until the calibration run is over: pause it in Calibrate, or end it. Nothing was changed.`,
     );

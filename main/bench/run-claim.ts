@@ -1,19 +1,26 @@
-/** Whether a calibration run has the bench: its readings and a trial would spoil each other. */
+/** A guided calibration, whose readings a trial would spoil; or data that are taken in, beside which nothing is recorded. */
+export type ClaimHolder = 'run' | 'import';
+
+/** Who has the bench besides trials; one at a time. */
 export interface RunClaim {
-  hold(): void;
-  release(): void;
+  hold(holder?: ClaimHolder): void;
+  /** Nothing happens where another has it. */
+  release(holder?: ClaimHolder): void;
   isHeld(): boolean;
+  /** Null: nobody. */
+  heldBy(): ClaimHolder | null;
 }
 
 export function createRunClaim(): RunClaim {
-  let held = false;
+  let held: ClaimHolder | null = null;
   return {
-    hold() {
-      held = true;
+    hold(holder = 'run') {
+      held = holder;
     },
-    release() {
-      held = false;
+    release(holder = 'run') {
+      if (held === holder) held = null;
     },
-    isHeld: () => held,
+    isHeld: () => held !== null,
+    heldBy: () => held,
   };
 }

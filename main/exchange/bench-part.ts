@@ -1,12 +1,22 @@
 import type { RequestHandlers } from '../services.ts';
 import type { ShareTools } from '../share-tools.ts';
+import { listBenches, nameOwnBench } from '../storage/bench-repository.ts';
+import { retryWhenLocked } from '../storage/retry-when-locked.ts';
 
 /** Names of benches. */
-export function createBenchPart(_tools: ShareTools): {
+export function createBenchPart({ database, emit }: ShareTools): {
   readonly handlers: Pick<RequestHandlers, 'listBenches' | 'nameBench'>;
 } {
-  const notBuilt = (): never => {
-    throw new Error('Not built yet');
+  return {
+    handlers: {
+      listBenches: () => ({ benches: listBenches(database) }),
+      nameBench: ({ name }) =>
+        retryWhenLocked(() => {
+          nameOwnBench(database, name);
+          // Tables of standings name the benches that their trials come from.
+          emit('standingsChanged', {});
+          return {};
+        }),
+    },
   };
-  return { handlers: { listBenches: notBuilt, nameBench: notBuilt } };
 }

@@ -1,15 +1,109 @@
+import { randomUUID } from 'node:crypto';
+import { AppError } from '../../shared-lib/app-error.ts';
+import type { PackagePreview, Source } from '../../shared-lib/exchange/exchange-requests.ts';
 import type { RequestHandlers } from '../services.ts';
 import type { ShareTools } from '../share-tools.ts';
+import { ownBench } from '../storage/bench-repository.ts';
+import { listImports } from '../storage/import-repository.ts';
+import { retryWhenLocked } from '../storage/retry-when-locked.ts';
+import { startWork } from '../work/start-work.ts';
 import type { Uploads } from './uploads.ts';
+
 /** Data packages of other benches. */
 export function createPackagesPart(
-  _tools: ShareTools,
-  _uploads: Uploads,
+  tools: ShareTools,
+  uploads: Uploads,
 ): {
   readonly handlers: Pick<RequestHandlers, 'previewPackage' | 'importPackage' | 'listImports'>;
 } {
-  const notBuilt = (): never => {
-    throw new Error('Not built yet');
+  const { platform, database, databasePath, jobs } = tools;
+
+  /** In the queue like everything that takes a while, so that a window can tell how far it is, and cancel it. */
+  const preview = async (source: Source): Promise<PackagePreview> => {
+    const { path, fileName } = uploads.fileOf(source);
+    let outcome: { readonly preview: PackagePreview } | { readonly error: unknown } | null = null;
+    const { ended } = jobs.start(`Looking through ${fileName}`, async (job) => {
+      const running = startWork(
+        platform,
+        'previewPackage',
+        { databasePath, file: path },
+        (fraction, sentence) => {
+          job.progress(fraction, sentence);
+        },
+      );
+      job.onCancel(() => {
+        running.cancel();
+      });
+      try {
+        const read = await running.done;
+        outcome = { preview: read };
+        return { sentence: 'Looked through; nothing was taken in yet.', fileName: null };
+      } catch (error) {
+        outcome = { error };
+        throw error;
+      }
+    });
+    await ended;
+    return outcomeOf(outcome);
   };
-  return { handlers: { previewPackage: notBuilt, importPackage: notBuilt, listImports: notBuilt } };
+
+  const takeIn = (source: Source, fingerprint: string): { jobId: string } => {
+    const { path, fileName } = uploads.fileOf(source);
+    // Whatever hinders it is told at once, and looked at again when its turn comes.
+    tools.holdBench('Taking the package in')();
+    const { jobId } = jobs.start(`Taking in ${fileName}`, async (job) => {
+      const letGo = tools.holdBench('Taking the package in');
+      try {
+        await retryWhenLocked(() => ownBench(database));
+        const work = {
+          databasePath,
+          file: path,
+          fileName,
+          fingerprint,
+          importId: randomUUID(),
+          at: platform.clock.now().toISOString(),
+          operator: tools.operator(),
+        };
+        const running = startWork(platform, 'importPackage', work, (fraction, sentence) => {
+          job.progress(fraction, sentence);
+        });
+        job.onCancel(() => {
+          running.cancel();
+        });
+        const { sentence, changedTrialIds } = await running.done;
+        uploads.drop(source);
+        tellOfChanges(changedTrialIds);
+        return { sentence, fileName: null };
+      } finally {
+        letGo();
+      }
+    });
+    return { jobId };
+  };
+
+  /** Every place reads anew what it shows. */
+  const tellOfChanges = (trialIds: readonly string[]): void => {
+    for (const trialId of trialIds) tools.trialsChanged(trialId);
+    tools.emit('catalogueChanged', {});
+    tools.emit('runSheetsChanged', {});
+    tools.emit('standingsChanged', {});
+  };
+
+  return {
+    handlers: {
+      previewPackage: ({ source }) => preview(source),
+      importPackage: ({ source, fingerprint }) => takeIn(source, fingerprint),
+      listImports: () => ({ imports: listImports(database) }),
+    },
+  };
+}
+
+function outcomeOf(
+  outcome: { readonly preview: PackagePreview } | { readonly error: unknown } | null,
+): PackagePreview {
+  if (outcome === null) {
+    throw new AppError('cancelled', 'It was cancelled before it began. Nothing was taken in.');
+  }
+  if ('error' in outcome) throw outcome.error;
+  return outcome.preview;
 }

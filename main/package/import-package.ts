@@ -1,5 +1,6 @@
 import BetterSqlite3 from 'better-sqlite3';
 import { AppError } from '../../shared-lib/app-error.ts';
+import { tableNamed } from '../../shared-lib/package/package-tables.ts';
 import type { WritableDatabase } from '../storage/database.ts';
 import { translateStorageError } from '../storage/storage-errors.ts';
 import type { Work, WorkTools } from '../work/work-tools.ts';
@@ -22,7 +23,8 @@ export interface PackageImport {
 
 export interface PackageTaken {
   readonly sentence: string;
-  readonly newTrials: number;
+  /** Trials that were here and have changed, and one of those that are new. */
+  readonly changedTrialIds: readonly string[];
 }
 
 /** The recording's writer may just be packing a trial. */
@@ -143,5 +145,12 @@ function describe(compared: PackageComparison): PackageTaken {
     newTrials === 0
       ? `Nothing new: all ${knownTrials} trials of the package were here already.`
       : `${newTrials} ${newTrials === 1 ? 'trial' : 'trials'} taken in.${known}`;
-  return { sentence, newTrials };
+  const extended = [...compared.tables]
+    .filter(([table]) => tableNamed(table).belongsTo?.table === 'trial')
+    .flatMap(([, plan]) => [...plan.extended]);
+  const [firstNew] = planOf(compared, 'trial').newKeys;
+  return {
+    sentence,
+    changedTrialIds: [...new Set([...extended, ...(firstNew === undefined ? [] : [firstNew])])],
+  };
 }

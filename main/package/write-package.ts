@@ -38,9 +38,9 @@ export interface PackageWork {
   readonly subject: string;
   readonly trialIds: readonly string[];
   /** Calibrations that go with it even if none of the trials rests on them. */
-  readonly calibrationIds?: readonly string[];
+  readonly calibrationIds: readonly string[];
   /** All that is stored: `trialIds` need not be named then, and tools and run sheets without trials are in it too. */
-  readonly isEverything?: boolean;
+  readonly isEverything: boolean;
   readonly isSimulated: boolean;
   /** Comparisons, standings and editions as they were shown: file name below `published/` and text. */
   readonly published: readonly { readonly fileName: string; readonly json: string }[];
@@ -68,8 +68,8 @@ export const writePackage: Work<PackageWork, { readonly bytes: number }> = async
   try {
     chooseRows(database, {
       trialIds: work.trialIds,
-      calibrationIds: work.calibrationIds ?? [],
-      isEverything: work.isEverything ?? false,
+      calibrationIds: work.calibrationIds,
+      isEverything: work.isEverything,
       ownBenchId: work.bench.id,
     });
     nameOwnBench(database, work.bench);
