@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { distributionFunctions } from '../../shared-lib/calibration/distribution-functions.ts';
 import { drawPlaceRanges } from '../../shared-lib/standings/place-draws.ts';
 import type { PlaceRanges } from '../../shared-lib/standings/standings-model.ts';
+import { USUAL_DRAWS } from '../../shared-lib/standings/usual-draws.ts';
 import type { TableState } from './read-table.ts';
 import type { Slices, UnderWay } from './slices.ts';
 
@@ -12,9 +13,6 @@ export interface RangesPart {
   rangesOfState(state: TableState): Promise<PlaceRanges>;
 }
 
-/** One seed, so that the same state has the same ranges. */
-const DRAWS = { seed: 1, drawCount: 10_000 } as const;
-
 interface Computation extends UnderWay<PlaceRanges> {
   readonly fingerprint: string;
 }
@@ -23,7 +21,7 @@ interface Computation extends UnderWay<PlaceRanges> {
 export function createRangesPart(slices: Pick<Slices, 'start'>): RangesPart {
   const underWay = new Map<string, Computation>();
   const compute = ({ input, standings }: TableState): UnderWay<PlaceRanges> =>
-    slices.start(drawPlaceRanges(input, standings, DRAWS, distributionFunctions));
+    slices.start(drawPlaceRanges(input, standings, USUAL_DRAWS, distributionFunctions));
 
   return {
     rangesOf(tableId, state) {

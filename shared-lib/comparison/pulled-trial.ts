@@ -39,13 +39,16 @@ export interface PulledTrial {
   readonly bench: BenchOfTrial;
 }
 
+/** Of a trial that nobody has kept or voided yet. */
+export const UNDECIDED = 'not decided yet';
+
 /** Why a trial counts nowhere, in words; null: it counts. What would let its values be picked is never looked at. */
 export function whyLeftOut(
   { state, isVoided, role, verdict, suspicion }: PulledTrial,
   gate: QualityGate,
 ): string | null {
   if (isVoided) return 'voided';
-  if (state === 'reviewing') return 'not decided yet';
+  if (state === 'reviewing') return UNDECIDED;
   if (state === 'interrupted') return 'interrupted';
   if (role === 'conditioning') return 'a conditioning pull, declared as not counted';
   if (suspicion?.decision === 'excluded') return 'left out after a failed daily check';

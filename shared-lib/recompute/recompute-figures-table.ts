@@ -23,7 +23,9 @@ export async function recomputeFiguresTable(
   const trials = recomputed.toSorted((a, b) => compareTexts(timeOf(a), timeOf(b)));
   const table = figuresTable(trials.map(toTabled));
   const csv = writeCsv([table.columns.map(({ name }) => name), ...table.rows], FIGURES_FORM);
-  const computed = new Map(readRows(csv, FIGURES_FILE).map((row) => [row['trial_id'], row]));
+  const computedRows = readRows(csv, FIGURES_FILE);
+  const computed = new Map(computedRows.map((row) => [row['trial_id'], row]));
+  const common = commonColumns(said[0], computedRows[0], tally);
   for (const row of said) {
     const id = row['trial_id'] ?? '';
     const ofTrial = computed.get(id);
@@ -37,7 +39,13 @@ export async function recomputeFiguresTable(
       continue;
     }
     const where = `${FIGURES_FILE}, trial ${id}`;
-    compareValues(tally, 'lines of the table of figures', { where }, numbersOf(row), numbersOf(ofTrial));
+    compareValues(
+      tally,
+      'lines of the table of figures',
+      { where },
+      numbersOf(row, common),
+      numbersOf(ofTrial, common),
+    );
   }
   for (const id of computed.keys()) {
     tally.differ(
@@ -49,13 +57,26 @@ export async function recomputeFiguresTable(
 }
 
 /** So that what another engine rounds otherwise is still taken for a number. */
-function numbersOf(row: Row): Record<string, unknown> {
+function numbersOf(row: Row, columns: readonly string[]): Record<string, unknown> {
   return Object.fromEntries(
-    Object.entries(row).map(([column, cell]) => [
-      column,
-      cell !== null && isNumberText(cell) ? Number(cell) : cell,
-    ]),
+    columns.map((column) => {
+      const cell = row[column] ?? null;
+      return [column, cell !== null && isNumberText(cell) ? Number(cell) : cell];
+    }),
   );
+}
+
+/** Another version of the program may have others. */
+function commonColumns(said: Row | undefined, computed: Row | undefined, tally: Tally): string[] {
+  const [ofPackage, ofProgram] = [Object.keys(said ?? {}), Object.keys(computed ?? {})];
+  const unknown = ofPackage.filter((column) => !ofProgram.includes(column));
+  if (unknown.length > 0) {
+    tally.note(
+      FIGURES_FILE,
+      `This program does not know the columns ${unknown.join(', ')}, so they were not computed again.`,
+    );
+  }
+  return ofPackage.filter((column) => ofProgram.includes(column));
 }
 
 function timeOf({ trial }: RecomputedTrial): string {

@@ -38,7 +38,7 @@ export function gatherScoredTrials<Trial extends PulledTrial>(
   question: {
     readonly asked: readonly AskedMeasure[];
     readonly gate: QualityGate;
-    readonly transducers: readonly Transducer[];
+    readonly transducers: readonly Pick<Transducer, 'id' | 'name'>[];
   },
 ): Pick<StandingsInput, 'trials' | 'dayToDay'> & { readonly benches: string[] } {
   const { asked, gate } = question;
@@ -47,29 +47,27 @@ export function gatherScoredTrials<Trial extends PulledTrial>(
   const steps = stepsOf<Trial>(asked);
 
   // Plain loops: this runs over all trials there are, each time somebody looks.
-  const reasons: (string | null)[] = [];
+  const reasons = scores.map((score) => whyLeftOut(score, gate));
   const stepOf = lookUpOnce((step: ComparedStep) => steps.get(stepKey(step)));
-  for (const score of scores) {
-    const leftOut = whyLeftOut(score, gate);
-    reasons.push(leftOut);
-    if (leftOut === null) stepOf(score.step)?.counting.push(score);
-  }
+  scores.forEach((score, index) => {
+    if (reasons[index] === null) stepOf(score.step)?.counting.push(score);
+  });
   const benches = new Map([...steps.values()].map((step) => [step, chooseBench(step.counting, nameOf)]));
   const trials: ScoredTrial[] = [];
   const days = asked.map(createDayToDay);
-  for (const [index, score] of scores.entries()) {
+  scores.forEach((score, index) => {
     const step = stepOf(score.step);
-    if (step === undefined) continue;
+    if (step === undefined) return;
     const leftOutBecause = reasons[index] ?? benches.get(step)?.leftOut.get(score.trialId) ?? null;
     const trial = scoredTrial(reader, score, step, leftOutBecause);
     trials.push(trial);
-    if (leftOutBecause !== null) continue;
+    if (leftOutBecause !== null) return;
     const { key: contenderKey, sessionId } = score;
     const isReference = score.role === 'reference';
     for (const { measure, value } of trial.values) {
       days[measure]?.add({ contenderKey, sessionId, isReference, value, leftOutBecause });
     }
-  }
+  });
 
   return {
     trials,
@@ -82,8 +80,11 @@ export function gatherScoredTrials<Trial extends PulledTrial>(
 function lookUpOnce<Key extends object, Found>(find: (key: Key) => Found): (key: Key) => Found {
   const found = new Map<Key, { readonly is: Found }>();
   return (key) => {
-    const known = found.get(key) ?? { is: find(key) };
-    found.set(key, known);
+    let known = found.get(key);
+    if (known === undefined) {
+      known = { is: find(key) };
+      found.set(key, known);
+    }
     return known.is;
   };
 }

@@ -1,0 +1,108 @@
+import { foldName } from '../catalogue/fold-name.ts';
+import { figureOf, type MeasureReader } from '../comparison/measure-alike.ts';
+import type { PulledTrial } from '../comparison/pulled-trial.ts';
+import type { TrialFigures } from '../trial/trial-model.ts';
+import { NotAPackage } from './not-a-package.ts';
+import type { PackageState } from './package-state.ts';
+import { type StoredTools, readTools } from './stored-tools.ts';
+import { newestAsOf, standingAsOf } from './stored-trials.ts';
+import type { RecomputedTrial } from './recompute-trials.ts';
+
+/** A trial as comparisons and standings see it, with the figures that were computed from its counts. */
+export interface PackedPull extends PulledTrial {
+  readonly figures: TrialFigures;
+  readonly toolName: string;
+  readonly recomputed: RecomputedTrial;
+}
+
+/** A package as it stood at an instant. */
+export interface PackageView {
+  readonly asOf: string | null;
+  readonly tools: StoredTools;
+  /** Measured ones, in the order in which they were pulled. */
+  readonly pulls: readonly PackedPull[];
+  readonly toolNameOf: (trialId: string) => string;
+  readonly transducerName: (transducerId: string) => string;
+}
+
+/** `asOf`: null for now. Errors: NotAPackage. */
+export function viewOf(state: PackageState, asOf: string | null): PackageView {
+  const tools = readTools(state.tables, asOf);
+  const pulls = state.recomputed
+    .flatMap((recomputed) => toPull(state, tools, recomputed, asOf) ?? [])
+    .toSorted((a, b) => compare(a.startedAt, b.startedAt) || compare(a.trialId, b.trialId));
+  const nameById = new Map(pulls.map(({ trialId, toolName }) => [trialId, toolName]));
+  const transducers = new Map(
+    state.tables.rows('transducer').map((row) => [row.text('id'), row.text('name')]),
+  );
+  return {
+    asOf,
+    tools,
+    pulls,
+    toolNameOf: (trialId) => nameById.get(trialId) ?? '',
+    transducerName: (transducerId) => transducers.get(transducerId) ?? 'a transducer that is gone',
+  };
+}
+
+function toPull(
+  { windows }: PackageState,
+  { contenders }: StoredTools,
+  recomputed: RecomputedTrial,
+  asOf: string | null,
+): PackedPull | null {
+  const { trial } = recomputed;
+  const { id, startedAt, conditions, step, evaluations, namings, sessionId, isSimulated } = trial;
+  if (asOf !== null && startedAt > asOf) return null;
+  const evaluation = newestAsOf(evaluations, asOf);
+  const figures = evaluation && recomputed.figures[evaluations.indexOf(evaluation)];
+  if (evaluation === undefined || figures === undefined) return null;
+  const { transducer, profile, place } = conditions;
+  const { toolName, setup } = newestAsOf(namings, asOf) ?? namings[0];
+  const { calibrationId, definitionVersion } = evaluation;
+  const { kind, direction, plannedS } = step;
+  return {
+    trialId: id,
+    key: contenders.keyOf(setup?.setupId ?? null, foldName(toolName)),
+    sessionId,
+    startedAt,
+    step: { kind, direction, plannedS },
+    preloadNm: step.preloadNm ?? null,
+    isSimulated,
+    ...standingAsOf(trial, asOf),
+    verdict: figures.quality.verdict,
+    suspicion: windows.suspicionOf({ id, calibrationId, startedAt }, asOf),
+    role: place?.role ?? null,
+    round: place?.round ?? null,
+    runSheetId: place?.runSheetId ?? null,
+    calibrationId,
+    onsetLevelNm: figures.onsetLevelNm,
+    bench: {
+      transducerId: transducer.id,
+      rigRevision: transducer.rigRevision,
+      nominalRateHz: profile.nominalRateHz,
+      antiAliasBandwidthHz: profile.antiAliasBandwidthHz,
+      windowS: figures.windowS,
+      definitionVersion,
+    },
+    figures,
+    toolName,
+    recomputed,
+  };
+}
+
+/** Values of the trials of a package. `isPossible`: whether they were measured anew when the comparison was shown. */
+export function readerOfPackage(isPossible: boolean): MeasureReader<PackedPull> {
+  return {
+    storedValue: ({ figures }, measure) => figureOf(figures, measure),
+    hasLevel: ({ figures }, levelNm) => figures.timeToLevel.some((level) => level.levelNm === levelNm),
+    isPossible: () => isPossible,
+    figuresOf({ trialId, recomputed: { measureAt } }, at) {
+      if (measureAt !== null) return measureAt(at);
+      throw new NotAPackage(`trial ${trialId}`, 'Its counts cannot be read, so it cannot be measured anew.');
+    },
+  };
+}
+
+export function compare(a: string, b: string): number {
+  return a < b ? -1 : Number(a > b);
+}

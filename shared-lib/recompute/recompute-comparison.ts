@@ -1,0 +1,218 @@
+import { z } from 'zod';
+import { chooseTrials, type ChosenTrials } from '../comparison/choose-trials.ts';
+import { compareChosen, measuresToRead, trialsToMeasure } from '../comparison/compare-chosen.ts';
+import { type Comparison, comparisonSchema, type Contender } from '../comparison/comparison-model.ts';
+import type { KnownDayToDay } from '../comparison/day-to-day.ts';
+import { dayToDayOfPair } from '../comparison/day-to-day-of-bench.ts';
+import { newestOf } from '../comparison/like-for-like.ts';
+import { ASK_AGAIN_CAUTION, measureAlike } from '../comparison/measure-alike.ts';
+import { UNDECIDED } from '../comparison/pulled-trial.ts';
+import { referenceDriftsOf } from '../comparison/reference-drifts.ts';
+import { comparisonAskedSchema } from '../publishing/publishing-model.ts';
+import { agreesWith, compareValues } from './compare-values.ts';
+import { millisecondsOf } from './instants.ts';
+import type { PackageState } from './package-state.ts';
+import { type PackageView, type PackedPull, readerOfPackage, viewOf } from './pulls-of-package.ts';
+import type { Tally } from './tally.ts';
+
+export const publishedComparisonSchema = z.strictObject({
+  asked: comparisonAskedSchema,
+  comparison: comparisonSchema,
+});
+type PublishedComparison = z.infer<typeof publishedComparisonSchema>;
+
+/**
+ * A comparison from the counts of its trials: which trials are taken, their values at the common onset level, then everything that
+ * is said of them. The margin is taken as published: packages do not say when it was fixed.
+ */
+export async function recomputeComparison(
+  state: PackageState,
+  where: string,
+  { asked, comparison }: PublishedComparison,
+  tally: Tally,
+): Promise<void> {
+  const view = viewOf(state, null);
+  const said = withoutUndecided(comparison, view, where, tally);
+  const { step, measure } = asked;
+  const { gate } = said;
+  const pulls = view.pulls.filter(
+    (pull) =>
+      pull.step.kind === step.kind &&
+      pull.step.direction === step.direction &&
+      pull.step.plannedS === step.plannedS,
+  );
+  const choice = chooseTrials(
+    pulls,
+    {
+      step,
+      a: { key: asked.a, label: said.a.contender.label },
+      b: { key: asked.b, label: said.b.contender.label },
+      sessionIds: asked.sessionIds,
+      isForced: asked.isForced,
+    },
+    gate,
+    view.transducerName,
+  );
+  if ('reasons' in choice) {
+    tally.differ('comparisons', where, `By the package they are not compared: ${choice.reasons.join(' ')}`);
+    return;
+  }
+  const { chosen } = choice;
+  const reader = readerOfPackage(!wasAskedBesideATrial(said));
+  const alike = await measureAlike(reader, trialsToMeasure(chosen), measuresToRead(step, measure));
+  const contenderOf = contendersOf(view, pulls, said);
+  const dayToDay = dayToDayOfPair(pulls, chosen, gate, (pull) => reader.storedValue(pull, measure));
+  const compared = (days: KnownDayToDay | null): Comparison =>
+    withPlainNumbers(
+      compareChosen({
+        step,
+        measure,
+        gate,
+        a: sideOf(contenderOf(asked.a), chosen.a, said.a.contender.label),
+        b: sideOf(contenderOf(asked.b), chosen.b, said.b.contender.label),
+        contenderOf,
+        chosen,
+        alike,
+        storedValue: (pull) => reader.storedValue(pull, measure),
+        marginPercent: said.marginPercent,
+        planned: plannedRounds(state),
+        dayToDay: days,
+        // By itself: it rests on other trials.
+        referenceDrift: said.referenceDrift,
+      }),
+    );
+  holdReferenceDrift(view, chosen, said, where, tally);
+  const computed = compared(dayToDay);
+  const published = publishedDayToDay(said);
+  if (
+    published !== undefined &&
+    !agreesWith(said, computed) &&
+    pulls.every(({ trialId }) => comparison.trials.some((trial) => trial.trialId === trialId)) &&
+    agreesWith(said, compared(published))
+  ) {
+    tally.note(
+      `${where}, day to day`,
+      'How much a setup moves from day to day rests on trials of other sessions, which are not in this package: it was taken as published, and everything else computed with it.',
+    );
+    compareValues(tally, 'comparisons', { where }, said, compared(published));
+    return;
+  }
+  compareValues(tally, 'comparisons', { where }, said, computed);
+}
+
+/** What nobody had decided on is in no package, and takes no part in any comparison. */
+function withoutUndecided(
+  comparison: Comparison,
+  { pulls }: PackageView,
+  where: string,
+  tally: Tally,
+): Comparison {
+  const known = new Set(pulls.map(({ trialId }) => trialId));
+  const undecided = comparison.trials.filter(
+    ({ trialId, leftOutBecause, value }) =>
+      leftOutBecause === UNDECIDED && value === null && !known.has(trialId),
+  );
+  if (undecided.length === 0) return comparison;
+  tally.note(
+    where,
+    `${undecided.length} trials had not been decided on; they take no part and are in no package.`,
+  );
+  return { ...comparison, trials: comparison.trials.filter((trial) => !undecided.includes(trial)) };
+}
+
+function wasAskedBesideATrial({ cautions, trials }: Comparison): boolean {
+  return (
+    cautions.includes(ASK_AGAIN_CAUTION) ||
+    trials.some(
+      ({ leftOutBecause }) => leftOutBecause?.endsWith('once the trial under way has ended') ?? false,
+    )
+  );
+}
+
+/** Named by its newest trial of the step. A tool that is not in the package is not looked up. */
+function contendersOf(
+  { tools }: PackageView,
+  pulls: readonly PackedPull[],
+  said: Comparison,
+): (key: string) => Contender {
+  const published = [said.a.contender, said.b.contender, ...said.others];
+  return (key) => {
+    const own = pulls.filter((pull) => pull.key === key);
+    const contender = tools.contenders.contenderOf(
+      key,
+      newestOf(own)?.toolName ?? '',
+      own.every(({ isSimulated }) => isSimulated),
+    );
+    const toolId = published.find((one) => one.key === key)?.toolId ?? null;
+    return toolId === null || tools.has(toolId) ? contender : { ...contender, toolId };
+  };
+}
+
+/** Two that read alike are told apart by a letter. */
+function sideOf(contender: Contender, pulls: readonly PackedPull[], label: string): Contender {
+  const letter = [' (A)', ' (B)'].find((end) => label === contender.label + end) ?? '';
+  return {
+    ...contender,
+    label: contender.label + letter,
+    isSimulated: pulls[0]?.isSimulated ?? contender.isSimulated,
+  };
+}
+
+const planSchema = z.looseObject({ rounds: z.number() });
+
+function plannedRounds({ tables }: PackageState): ReadonlyMap<string, number> {
+  return new Map(
+    tables.rows('run_sheet').map((row) => [row.text('id'), row.json('plan_json', planSchema).rounds]),
+  );
+}
+
+/** Undefined: days do not come in. */
+function publishedDayToDay({ dayToDay }: Comparison): KnownDayToDay | null | undefined {
+  if (dayToDay === null) return undefined;
+  const { standardDeviation, degreesOfFreedom } = dayToDay;
+  return standardDeviation === null || degreesOfFreedom === null
+    ? null
+    : { standardDeviation, degreesOfFreedom };
+}
+
+/** Of sessions whose reference pulls are all in the package. */
+function holdReferenceDrift(
+  { pulls }: PackageView,
+  { sessionIds }: ChosenTrials,
+  said: Comparison,
+  where: string,
+  tally: Tally,
+): void {
+  const references = pulls.filter(
+    ({ role, sessionId }) => role === 'reference' && sessionIds.includes(sessionId),
+  );
+  const computed = referenceDriftsOf(references, sessionIds, said.gate, {
+    sustainedTorqueNm: ({ figures: { sustainedTorqueNm } }) =>
+      'value' in sustainedTorqueNm ? sustainedTorqueNm.value : null,
+    millisecondsOf: (instant) => millisecondsOf(instant) ?? Number.NaN,
+  });
+  const unknown = said.referenceDrift.filter(
+    ({ sessionId, drift }) =>
+      references.filter((pull) => pull.sessionId === sessionId).length < drift.pointCount,
+  );
+  if (unknown.length > 0) {
+    tally.note(
+      `${where}, reference drift`,
+      'Not all pulls of the reference tool are in this package, so its drift was not computed again.',
+    );
+  }
+  const isKnown = ({ sessionId }: { readonly sessionId: string }): boolean =>
+    unknown.every((one) => one.sessionId !== sessionId);
+  compareValues(
+    tally,
+    'comparisons',
+    { where, path: ['referenceDrift'] },
+    said.referenceDrift.filter(isKnown),
+    computed.filter(isKnown),
+  );
+}
+
+/** As JSON has numbers: what is not finite is none. */
+function withPlainNumbers(comparison: Comparison): Comparison {
+  return comparisonSchema.parse(JSON.parse(JSON.stringify(comparison)));
+}

@@ -1,0 +1,226 @@
+import { figureOf } from '../comparison/measure-alike.ts';
+import { UNDECIDED } from '../comparison/pulled-trial.ts';
+import { gatherScoredTrials, stepKey } from '../standings/gather-scored-trials.ts';
+import { gatherSubjects } from '../standings/gather-subjects.ts';
+import { measuresOfSchemes, parseTrialMeasureKey } from '../standings/measure-keys.ts';
+import { readyMadeSchemes } from '../standings/ready-made-schemes.ts';
+import { scaleOfCalibration } from '../standings/scale-of-calibration.ts';
+import type { ScoredTrial, StandingsInput, StandingsSubject } from '../standings/standings-model.ts';
+import { distinctSteps, propertiesAskedFor } from '../standings/what-schemes-ask.ts';
+import { agreesWith, compareValues } from './compare-values.ts';
+import { daysAt } from './instants.ts';
+import type { PackageState } from './package-state.ts';
+import type { PackageView, PackedPull } from './pulls-of-package.ts';
+import type { Tally } from './tally.ts';
+
+const KIND = 'what standings rest on';
+
+export interface PublishedInput {
+  readonly where: string;
+  readonly input: StandingsInput;
+  /** The instant at whose day prices were in force. */
+  readonly on: string;
+}
+
+/**
+ * What standings say they rest on, against the package: which trials, whose they are, whether they count, their values; prices,
+ * claims and ratings; the calibrations. Schemes of one's own, the choice of the table and exchange rates are in no package and
+ * stand as published.
+ */
+export function recomputeInput(
+  state: PackageState,
+  view: PackageView,
+  published: PublishedInput,
+  tally: Tally,
+): void {
+  const { input, where } = published;
+  const asked = input.measures.map(parseTrialMeasureKey);
+  const steps = new Set(distinctSteps(asked).map(stepKey));
+  const pulls = view.pulls.filter(
+    ({ step, isSimulated }) => steps.has(stepKey(step)) && isSimulated === input.table.isSimulated,
+  );
+  holdSchemes(input, where, tally);
+  holdSubjects(view, pulls, published, tally);
+
+  const keys = new Set(input.subjects.map(({ contender }) => contender.key));
+  const gather = (called: 'now' | 'then') =>
+    gatherScoredTrials(
+      pulls.filter(({ key }) => keys.has(key)),
+      {
+        valueOf: ({ figures }, measure) => figureOf(figures, measure),
+        // Numbered anew in each package; nobody can tell what it was.
+        evaluationIdOf: () => 0,
+      },
+      { asked, gate: input.table.gate, transducers: transducersOf(state, pulls, called) },
+    );
+  const gathered = gather('now');
+  holdTrials(view, input, gathered.trials, where, tally);
+  compareValues(tally, KIND, { where, path: ['dayToDay'] }, input.dayToDay, gathered.dayToDay);
+  const benches = input.benches ?? [];
+  const named = agreesWith(benches, gathered.benches) ? gathered.benches : gather('then').benches;
+  compareValues(tally, KIND, { where, path: ['benches'] }, benches, named);
+
+  const calibrationIds = [...new Set(gathered.trials.map(({ calibrationId }) => calibrationId))].sort();
+  compareValues(
+    tally,
+    KIND,
+    { where, path: ['calibrations'] },
+    input.calibrations,
+    calibrationIds.map((id) => {
+      const { version, result } = state.calibrations.get(id);
+      return scaleOfCalibration(version, result);
+    }),
+  );
+}
+
+/** Each as it is called now, or as it was called in the newest trial that is looked at. */
+function transducersOf(
+  { tables }: PackageState,
+  pulls: readonly PackedPull[],
+  called: 'now' | 'then',
+): { readonly id: string; readonly name: string }[] {
+  if (called === 'now') {
+    return tables.rows('transducer').map((row) => ({ id: row.text('id'), name: row.text('name') }));
+  }
+  const transducers = pulls.map(({ recomputed }) => recomputed.trial.conditions.transducer);
+  return [...new Map(transducers.map(({ id, name }) => [id, { id, name }])).values()];
+}
+
+function holdSchemes({ schemes, measures }: StandingsInput, where: string, tally: Tally): void {
+  compareValues(tally, KIND, { where, path: ['measures'] }, measures, measuresOfSchemes(schemes));
+  for (const scheme of schemes) {
+    const own = readyMadeSchemes.find(({ schemeId }) => schemeId === scheme.schemeId);
+    if (own !== undefined && own.version === scheme.version) {
+      compareValues(tally, KIND, { where: `${where}, scheme “${scheme.name}”` }, scheme, own);
+    }
+  }
+}
+
+function holdSubjects(
+  view: PackageView,
+  pulls: readonly PackedPull[],
+  { where, input, on }: PublishedInput,
+  tally: Tally,
+): void {
+  const { table, rates, schemes } = input;
+  const ways = daysAt(on).map((day) =>
+    gatherSubjects({
+      table,
+      catalogue: view.tools.catalogue,
+      contenders: view.tools.contenders,
+      scores: pulls,
+      toolNameOf: view.toolNameOf,
+      testedToolIds: () => testedToolIds(view, table.isSimulated),
+      properties: propertiesAskedFor(schemes),
+      rates,
+      on: day,
+    }),
+  );
+  const found = ways.find((way) => agreesWith(input.subjects, way)) ?? ways[0] ?? [];
+  const computed = new Map(found.map((subject) => [subject.contender.key, subject]));
+  const twice = new Set<string>();
+  for (const subject of input.subjects) {
+    const { key, label } = subject.contender;
+    const at = `${where}, ${label}`;
+    if (twice.has(key)) tally.differ(KIND, at, 'It is there twice.');
+    twice.add(key);
+    const own = computed.get(key);
+    computed.delete(key);
+    holdSubject(view, subject, own, at, tally);
+  }
+  for (const { contender } of computed.values()) {
+    const at = `${where}, ${contender.label}`;
+    if (view.asOf !== null && pulls.every(({ key }) => key !== contender.key)) {
+      tally.note(at, 'The tool is in the package and not in the edition; it may have been entered later.');
+    } else
+      tally.differ(KIND, at, 'It belongs into the table by the package, and the standings do not have it.');
+  }
+}
+
+function holdSubject(
+  view: PackageView,
+  said: StandingsSubject,
+  computed: StandingsSubject | undefined,
+  where: string,
+  tally: Tally,
+): void {
+  const { toolId } = said.contender;
+  if (toolId !== null && !view.tools.has(toolId)) {
+    tally.note(
+      where,
+      'The tool itself is not in this package: what is entered of it (prices, claims, ratings, class) was taken as published.',
+    );
+    return;
+  }
+  if (computed === undefined) {
+    tally.differ(KIND, where, 'The standings have it, and by the package it does not belong into the table.');
+    return;
+  }
+  // Trials of other steps need not be in the package, and "never tested" is about these too.
+  const isNeverTested = computed.notRankedBecause?.startsWith('Never tested') ?? false;
+  const notRankedBecause = isNeverTested && said.notRankedBecause === null ? null : computed.notRankedBecause;
+  compareValues(tally, KIND, { where }, said, { ...computed, notRankedBecause });
+}
+
+/** Tools with measured trials of any step. */
+function testedToolIds({ pulls, tools, toolNameOf }: PackageView, isSimulated: boolean): ReadonlySet<string> {
+  return new Set(
+    pulls
+      .filter((pull) => pull.isSimulated === isSimulated)
+      .flatMap(
+        ({ key, trialId }) =>
+          tools.contenders.contenderOf(key, toolNameOf(trialId), isSimulated).toolId ?? [],
+      ),
+  );
+}
+
+function holdTrials(
+  view: PackageView,
+  { trials }: StandingsInput,
+  gathered: readonly ScoredTrial[],
+  where: string,
+  tally: Tally,
+): void {
+  const computed = new Map(gathered.map((trial) => [trial.trialId, trial]));
+  const inPackage = new Set(view.pulls.map(({ trialId }) => trialId));
+  const seen = new Set<string>();
+  let undecided = 0;
+  for (const trial of trials) {
+    const at = `${where}, trial ${trial.trialId}`;
+    if (seen.has(trial.trialId)) {
+      tally.differ(KIND, at, 'The standings have it twice.');
+      continue;
+    }
+    seen.add(trial.trialId);
+    const own = computed.get(trial.trialId);
+    const hasValue = trial.values.some(({ value }) => value !== null);
+    if (own !== undefined) {
+      compareValues(tally, KIND, { where: at }, trial, { ...own, evaluationId: trial.evaluationId });
+    } else if (trial.leftOutBecause === UNDECIDED && !hasValue) {
+      undecided += 1;
+    } else {
+      tally.differ(
+        KIND,
+        at,
+        inPackage.has(trial.trialId)
+          ? 'The standings have it, and by the package it does not belong there.'
+          : 'The standings have it, and it is not in the package.',
+      );
+    }
+  }
+  if (undecided > 0) {
+    tally.note(
+      where,
+      `${undecided} trials had not been decided on; they count nowhere and are in no package.`,
+    );
+  }
+  for (const id of computed.keys()) {
+    if (!seen.has(id)) {
+      tally.differ(
+        KIND,
+        `${where}, trial ${id}`,
+        'It belongs there by the package, and the standings do not have it.',
+      );
+    }
+  }
+}
