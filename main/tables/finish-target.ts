@@ -15,6 +15,8 @@ export async function finishTarget<Result>(
 ): Promise<Result> {
   const part = `${target}.part`;
   try {
+    // What a program that was ended in the middle has left.
+    rmSync(part, { recursive: true, force: true });
     const result = await write(part);
     if (existsSync(target)) {
       throw new AppError(

@@ -1,7 +1,8 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { scaleOfCalibration } from '../standings/scale-of-calibration.ts';
-import { getCalibration } from '../storage/calibration-repository.ts';
+import type { TrialRecord } from '../../shared-lib/trial/trial-model.ts';
+import { scaleOfCalibration } from '../../shared-lib/standings/scale-of-calibration.ts';
+import { getCalibration, getCalibrationResult } from '../storage/calibration-repository.ts';
 import { type ReadableDatabase, reading } from '../storage/database.ts';
 import type { Work, WorkTools } from '../work/work-tools.ts';
 import {
@@ -16,6 +17,7 @@ import { withReadOnlyDatabase } from './read-only-database.ts';
 import { createSampleRows } from './sample-rows.ts';
 import { dataSetReadMe } from './read-me-texts.ts';
 import { readPresentRuns, readTabledTrial } from './tabled-trial.ts';
+import { listOrigins } from './trial-origins.ts';
 
 export interface SamplesWork {
   readonly databasePath: string;
@@ -44,46 +46,33 @@ async function writeDataSet(
   tools: WorkTools,
 ): Promise<number> {
   const trials = listTrials(database, trialIds, bench);
-  let bytes = 0;
   const totalSamples = trials.reduce((sum, { sampleCount }) => sum + sampleCount, 0);
+  let bytes = 0;
   let doneSamples = 0;
-  for (const ofBench of Map.groupBy(trials, ({ benchId }) => benchId).values()) {
-    const { benchId, benchName } = ofBench[0] ?? { benchId: bench.id, benchName: bench.name };
-    const partition = `bench=${partitionValue(benchId)}`;
-    const tables = createGrowingTables(benchName);
+  for (const ofBench of Map.groupBy(trials, ({ bench: { id } }) => id).values()) {
+    const { id, name } = ofBench[0]?.bench ?? bench;
+    const partition = `bench=${partitionValue(id)}`;
+    const tables = createGrowingTables(name);
     const calibrationIds = new Set<string>();
     for (const [day, ofDay] of Map.groupBy(ofBench, (trial) => trial.day)) {
-      const rows = createSampleRows((part) =>
-        join(folder, 'samples', partition, `day=${day}`, `part-${part}.parquet`),
-      );
-      try {
-        for (const { id, sampleCount } of ofDay) {
-          const trial = readTabledTrial(database, id);
-          const { conditions, figures } = trial.record;
-          calibrationIds
-            .add(conditions.calibrationId)
-            .add(figures?.calibrationId ?? conditions.calibrationId);
-          tables.add(trial.record);
-          for (const run of readPresentRuns(database, id)) {
-            for (const slot of rows.add(trial, run)) {
-              tools.progress((doneSamples + slot) / totalSamples, `Samples of ${day}`);
-              await tools.pause();
-            }
-          }
-          doneSamples += sampleCount;
-          tools.progress(doneSamples / totalSamples, `Samples of ${day}`);
+      bytes += await writeDay(database, ofDay, {
+        pathOf: (part) => join(folder, 'samples', partition, `day=${day}`, `part-${part}.parquet`),
+        onTrial: (record) => {
+          tables.add(record);
+          calibrationIds.add(record.conditions.calibrationId);
+          if (record.figures !== null) calibrationIds.add(record.figures.calibrationId);
+        },
+        pause: async (samplesOfDay) => {
+          tools.progress((doneSamples + samplesOfDay) / totalSamples, `Samples of ${day}`);
           await tools.pause();
-        }
-        bytes += rows.close();
-      } catch (error) {
-        rows.abandon();
-        throw error;
-      }
+        },
+      });
+      doneSamples += ofDay.reduce((sum, { sampleCount }) => sum + sampleCount, 0);
     }
     const { trials: trialsTable, figures, levels } = tables;
     const calibrations = calibrationsTable(readCalibrations(database, calibrationIds));
-    for (const [name, table] of Object.entries({ trials: trialsTable, figures, levels, calibrations })) {
-      bytes += writeTable(join(folder, name, partition, 'part-0.parquet'), table);
+    for (const [table, content] of Object.entries({ trials: trialsTable, figures, levels, calibrations })) {
+      bytes += writeTable(join(folder, table, partition, 'part-0.parquet'), content);
     }
   }
   const readMe = Buffer.from(dataSetReadMe);
@@ -92,22 +81,42 @@ async function writeDataSet(
   return bytes + readMe.length;
 }
 
+/** Returns the bytes of its files. */
+async function writeDay(
+  database: ReadableDatabase,
+  trials: readonly ListedTrial[],
+  tools: {
+    readonly pathOf: (part: number) => string;
+    readonly onTrial: (record: TrialRecord) => void;
+    readonly pause: (samplesOfDay: number) => Promise<void>;
+  },
+): Promise<number> {
+  const rows = createSampleRows(tools.pathOf);
+  let doneSamples = 0;
+  try {
+    for (const { id, sampleCount } of trials) {
+      const trial = readTabledTrial(database, id);
+      tools.onTrial(trial.record);
+      for (const run of readPresentRuns(database, id)) {
+        for (const slot of rows.add(trial, run)) await tools.pause(doneSamples + slot);
+      }
+      doneSamples += sampleCount;
+      await tools.pause(doneSamples);
+    }
+    return rows.close();
+  } catch (error) {
+    rows.abandon();
+    throw error;
+  }
+}
+
 interface ListedTrial {
   readonly id: string;
   /** In UTC, so that it does not depend on where the data set is written. */
   readonly day: string;
   /** Where it was pulled: what was taken in from another bench stays that bench's. */
-  readonly benchId: string;
-  readonly benchName: string;
+  readonly bench: SamplesWork['bench'];
   readonly sampleCount: number;
-}
-
-interface ListedRow {
-  id: string;
-  startedAt: string;
-  benchId: string | null;
-  benchName: string | null;
-  sampleCount: number;
 }
 
 /** By identity, so that row groups of a day have ranges of them that do not overlap. */
@@ -118,30 +127,28 @@ function listTrials(
 ): ListedTrial[] {
   const trials = reading(() =>
     database
-      .prepare<[string], ListedRow>(
-        `SELECT trial.id, started_at AS startedAt, bench.id AS benchId, bench.name AS benchName,
+      .prepare<[string], { id: string; startedAt: string; sampleCount: number }>(
+        `SELECT id, started_at AS startedAt,
            (SELECT coalesce(sum(slot_count - lost_slot_count), 0) FROM raw_block WHERE trial_id = trial.id) AS sampleCount
-         FROM trial
-           LEFT JOIN imported_row ON table_name = 'trial' AND row_key = trial.id
-           LEFT JOIN bench ON bench.id = bench_id
-         WHERE state <> 'recording' AND trial.id IN (SELECT value FROM json_each(?)) ORDER BY trial.id`,
+         FROM trial WHERE state <> 'recording' AND id IN (SELECT value FROM json_each(?)) ORDER BY id`,
       )
       .all(JSON.stringify(trialIds)),
   );
-  return trials.map(({ id, startedAt, benchId, benchName, sampleCount }) => ({
+  const origins = listOrigins(database);
+  return trials.map(({ id, startedAt, sampleCount }) => ({
     id,
-    sampleCount,
     day: new Date(startedAt).toISOString().slice(0, 10),
-    benchId: benchId ?? own.id,
-    benchName: benchName ?? own.name,
+    bench: origins.get(id) ?? own,
+    sampleCount,
   }));
 }
 
 function readCalibrations(database: ReadableDatabase, ids: ReadonlySet<string>): TabledCalibration[] {
   return [...ids].toSorted().map((id) => {
-    const { uncertainty } = scaleOfCalibration(database, id);
+    const calibration = getCalibration(database, id);
+    const { uncertainty } = scaleOfCalibration(calibration, getCalibrationResult(database, id));
     return {
-      calibration: getCalibration(database, id),
+      calibration,
       uncertaintyPercent: uncertainty === null ? null : 2 * 100 * uncertainty,
     };
   });

@@ -14,6 +14,7 @@ import { withReadOnlyDatabase } from './read-only-database.ts';
 import { tablesReadMe } from './read-me-texts.ts';
 import { sessionsSheet, toolsSheet } from './sheet-tables.ts';
 import { readTabledTrial, type TabledTrial } from './tabled-trial.ts';
+import { listOrigins } from './trial-origins.ts';
 
 export interface TablesWork {
   readonly databasePath: string;
@@ -64,7 +65,14 @@ function addEntries(
     zip.addBuffer(Buffer.from(text), name, options);
   };
 
-  const figures = figuresTable(records.map((record) => ({ record, figures: record.figures })));
+  const origins = listOrigins(database);
+  const figures = figuresTable(
+    records.map((record) => ({
+      record,
+      figures: record.figures,
+      benchName: origins.get(record.summary.id)?.name ?? null,
+    })),
+  );
   const toolIds = new Set(records.flatMap(({ summary }) => summary.setup?.toolId ?? []));
   const withoutCurve = records.filter((record) => record.figures === null).length;
   add('read-me.txt', `\uFEFF${tablesReadMe({ separator, decimal, withoutCurve })}`);
@@ -81,7 +89,10 @@ function addEntries(
       const name = `curves/${curveName(trial, index + 1)}${number === 0 ? '' : `-${number}`}.csv`;
       zip.addReadStreamLazy(name, options, (give) => {
         tools.progress((index + 1) / ids.length, `Curve ${index + 1} of ${ids.length}`);
-        give(null, Readable.from(pausing(pieces, tools)));
+        const stream = Readable.from(pausing(pieces, tools));
+        // The library listens to what was handed to it at once, but not to what it asks for later.
+        stream.on('error', (error) => zip.emit('error', error));
+        give(null, stream);
       });
     }
   });

@@ -133,6 +133,12 @@ export const recordColumns: readonly FiguresColumn[] = [
     ({ conditions }) => conditions.transducer.capacityNm,
   ),
   ofRecord(
+    'sense_sign',
+    'integer',
+    '1, or -1 where a clockwise push reads negative through the calibration.',
+    ({ conditions }) => conditions.transducer.senseSign,
+  ),
+  ofRecord(
     'rig_revision',
     'string',
     'Rig that holds it, as its owner counts.',

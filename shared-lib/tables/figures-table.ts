@@ -19,18 +19,38 @@ export interface TabledTrial {
   readonly record: TabledRecord;
   /** Null: none that may be seen, as long as the trial was never kept. */
   readonly figures: TrialFigures | null;
+  /** Where it was pulled, if not on one's own bench. */
+  readonly benchName?: string | null;
 }
 
 /**
  * A line for each trial, in the order given: what was pulled, on what, and all that was measured, in SI units. Torques for
  * which a time was asked have a column each, of all trials together. What the curve does not carry is empty, and
- * `not_measured` says why.
+ * `not_measured` says why. Trials of other benches bring a column `bench`.
  */
 export function figuresTable(trials: readonly TabledTrial[]): Table {
   const columns = [...recordColumns, ...figureColumns, ...levelColumns(trials), ...judgementColumns];
+  const benches = trials.map(({ benchName }) => benchName ?? null);
+  if (benches.some((bench) => bench !== null)) return withBenches(plainTable(columns, trials), benches);
+  return plainTable(columns, trials);
+}
+
+function plainTable(columns: readonly FiguresColumn[], trials: readonly TabledTrial[]): Table {
   return {
     columns: columns.map(({ name, type, description }) => ({ name, type, description })),
     rows: trials.map(({ record, figures }) => columns.map(({ read }) => read(record, figures))),
+  };
+}
+
+function withBenches({ columns, rows }: Table, benches: readonly (string | null)[]): Table {
+  const bench: TableColumn = {
+    name: 'bench',
+    type: 'string',
+    description: 'Another bench it was pulled on; empty: the own one.',
+  };
+  return {
+    columns: [...columns, bench],
+    rows: rows.map((row, index) => [...row, benches[index] ?? null]),
   };
 }
 
