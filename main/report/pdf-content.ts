@@ -1,0 +1,188 @@
+import type { Content, CustomTableLayout, TableCell } from 'pdfmake/interfaces.js';
+import { assertNever } from '../../shared-lib/assert-never.ts';
+import type { Report, ReportBlock } from '../../shared-lib/report/report-model.ts';
+import type { FontRuns } from './font-runs.ts';
+import { chartForDocument } from './pdf-chart.ts';
+import { breakable, columnWidthsPt } from './pdf-columns.ts';
+
+/** Between the margins of the page. */
+export const CONTENT_WIDTH_PT = 595.28 - 2 * 48;
+const TABLE_SIZE_PT = 7.5;
+const CELL_PADDING_PT = 4;
+/** A row with a cell longer than this may be more than a page high, and is broken then. */
+const LONGEST_WHOLE_CELL = 1200;
+
+export const COLOURS = {
+  ink: '#17181a',
+  soft: '#46484c',
+  line: '#bdbdb8',
+  mark: '#ffb300',
+  sunken: '#f3f3f1',
+} as const;
+
+export interface ContentTools {
+  readonly runsOf: FontRuns;
+  readonly formatInstant: (instant: string) => string;
+}
+
+/** A text as pdfmake takes it, in the pieces of the typeface. */
+export function inline(text: string, { runsOf }: Pick<ContentTools, 'runsOf'>) {
+  return runsOf(breakable(text)).map(({ text: words, family }) => ({ text: words, font: family }));
+}
+
+const tableLines: CustomTableLayout = {
+  hLineWidth: (index, node) => (index === 0 || index === 1 || index === node.table.body.length ? 0.8 : 0.4),
+  hLineColor: (index) => (index <= 1 ? COLOURS.ink : COLOURS.line),
+  vLineWidth: () => 0,
+  paddingLeft: (index) => (index === 0 ? 0 : CELL_PADDING_PT),
+  paddingRight: () => CELL_PADDING_PT,
+  paddingTop: () => 2.2,
+  paddingBottom: () => 2.2,
+};
+
+const factLines: CustomTableLayout = {
+  hLineWidth: () => 0.4,
+  hLineColor: () => COLOURS.line,
+  vLineWidth: () => 0,
+  paddingLeft: (index) => (index === 0 ? 0 : CELL_PADDING_PT),
+  paddingRight: () => CELL_PADDING_PT,
+  paddingTop: () => 2.5,
+  paddingBottom: () => 2.5,
+};
+
+const cautionLines: CustomTableLayout = {
+  hLineWidth: () => 0,
+  vLineWidth: (index) => (index === 0 ? 3 : 0),
+  vLineColor: () => COLOURS.mark,
+  fillColor: () => COLOURS.sunken,
+  paddingLeft: () => 8,
+  paddingRight: () => 8,
+  paddingTop: () => 5,
+  paddingBottom: () => 5,
+};
+
+/** The sections in the order in which they are read; each heading stands in the outline of the document. */
+export function sectionContent(
+  { heading, blocks }: Report['sections'][number],
+  report: Report,
+  tools: ContentTools,
+): Content[] {
+  return [
+    {
+      text: inline(heading, tools),
+      style: 'heading',
+      headlineLevel: 1,
+      outline: true,
+      outlineText: heading,
+    },
+    ...blocks.flatMap((block) => blockContent(block, report, tools)),
+  ];
+}
+
+function blockContent(block: ReportBlock, report: Report, tools: ContentTools): Content[] {
+  switch (block.kind) {
+    case 'text':
+      return [{ text: inline(block.text, tools), style: 'paragraph' }];
+    case 'list':
+      return [
+        {
+          ul: block.items.map((item) => ({ text: inline(item, tools), margin: [0, 0, 0, 2] })),
+          style: 'paragraph',
+        },
+      ];
+    case 'caution':
+      return [
+        {
+          table: {
+            widths: ['*'],
+            dontBreakRows: true,
+            body: [[{ text: [{ text: 'Caution. ', bold: true }, ...inline(block.text, tools)] }]],
+          },
+          layout: cautionLines,
+          margin: [0, 0, 0, 6],
+        },
+      ];
+    case 'facts':
+      return [
+        pairs(
+          block.rows.map(({ label, value }) => [label, value]),
+          tools,
+        ),
+      ];
+    case 'trail':
+      return [
+        pairs(
+          block.events.map(({ at, text }) => [tools.formatInstant(at), text]),
+          tools,
+        ),
+      ];
+    case 'table':
+      return tableContent(block, tools);
+    case 'chart':
+      return [
+        {
+          unbreakable: true,
+          stack: [
+            { svg: chartForDocument(block.chart, report.torqueUnit, tools.runsOf), width: CONTENT_WIDTH_PT },
+            { text: inline(block.caption, tools), style: 'caption', margin: [0, 4, 0, 10] },
+          ],
+        },
+      ];
+    default:
+      return assertNever(block, 'A piece of a report that no document shows');
+  }
+}
+
+function pairs(rows: readonly (readonly [string, string])[], tools: ContentTools): Content {
+  return {
+    table: {
+      widths: [135, '*'],
+      dontBreakRows: rows.every(([, value]) => value.length < LONGEST_WHOLE_CELL),
+      body: rows.map(([label, value]) => [
+        { text: inline(label, tools), color: COLOURS.soft },
+        { text: inline(value, tools) },
+      ]),
+    },
+    layout: factLines,
+    margin: [0, 0, 0, 10],
+  };
+}
+
+function tableContent(block: Extract<ReportBlock, { kind: 'table' }>, tools: ContentTools): Content[] {
+  const { caption, columns, rows } = block;
+  const padding = columns.length * 2 * CELL_PADDING_PT - CELL_PADDING_PT;
+  const widths = columnWidthsPt(block, {
+    availablePt: CONTENT_WIDTH_PT - padding,
+    fontSizePt: TABLE_SIZE_PT,
+  });
+  const alignment = (index: number) =>
+    columns[index]?.align === 'end' ? ('right' as const) : ('left' as const);
+  const head = columns.map(({ label }, index): TableCell => ({
+    text: inline(label, tools),
+    bold: true,
+    alignment: alignment(index),
+  }));
+  return [
+    { text: inline(caption, tools), style: 'caption', headlineLevel: 2, margin: [0, 2, 0, 3] },
+    {
+      table: {
+        widths,
+        headerRows: 1,
+        keepWithHeaderRows: 1,
+        dontBreakRows: rows.every((row) => row.every((cell) => cell.length < LONGEST_WHOLE_CELL)),
+        body: [
+          head,
+          ...rows.map((row) =>
+            columns.map((_column, index): TableCell => ({
+              text: inline(row[index] ?? '', tools),
+              alignment: alignment(index),
+            })),
+          ),
+        ],
+      },
+      layout: tableLines,
+      fontSize: TABLE_SIZE_PT,
+      margin: [0, 0, 0, 10],
+    },
+  ];
+}
