@@ -39,8 +39,11 @@ export function createSuspicionLookup(database: ReadableDatabase): (trial: Trial
   const windowsOf = new Map<string, SuspectWindow[]>();
 
   return ({ id, calibrationId, startedAt }) => {
-    const windows = windowsOf.get(calibrationId) ?? selectWindows.all(calibrationId);
-    windowsOf.set(calibrationId, windows);
+    let windows = windowsOf.get(calibrationId);
+    if (windows === undefined) {
+      windows = selectWindows.all(calibrationId);
+      windowsOf.set(calibrationId, windows);
+    }
     const mark = windows.find(({ since, until }) => startedAt > since && startedAt < until);
     if (!mark) return null;
     const newest = selectDecision.get(id);

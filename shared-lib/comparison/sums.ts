@@ -1,18 +1,24 @@
 /** Sums that the statistics share; each runs twice over its values, so that a large mean costs no digits of the scatter. */
 export function meanOf(values: readonly number[]): number {
   const rough = sumOf(values) / values.length;
+  let rest = 0;
+  for (const value of values) rest += value - rough;
   // What rounding left of the mean.
-  return rough + sumOf(values.map((value) => value - rough)) / values.length;
+  return rough + rest / values.length;
 }
 
 export function sumOf(values: readonly number[]): number {
-  return values.reduce((sum, value) => sum + value, 0);
+  let sum = 0;
+  for (const value of values) sum += value;
+  return sum;
 }
 
 /** Sum of squares about the mean. */
 export function squaresAboutMean(values: readonly number[]): number {
   const mean = meanOf(values);
-  return sumOf(values.map((value) => (value - mean) ** 2));
+  let sum = 0;
+  for (const value of values) sum += (value - mean) ** 2;
+  return sum;
 }
 
 /** With n - 1; NaN for fewer than two. */

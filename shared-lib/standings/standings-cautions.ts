@@ -2,6 +2,7 @@ import { parseTrialMeasureKey } from './measure-keys.ts';
 import { whyMissing } from './missing-reasons.ts';
 import { schemeNameOf, type ScoredInput } from './score-input.ts';
 import { LEFT_OUT, ZERO } from './score-terms.ts';
+import type { ScoredTrial } from './standings-model.ts';
 import { describeTermMeasure, listInWords, quoted } from './term-words.ts';
 
 /** What is to be known beside a contender's place. */
@@ -107,8 +108,12 @@ function countCalibrations({ field, trialsOf }: ScoredInput, measure: number): n
   const forward = new Set<string>();
   const reverse = new Set<string>();
   for (const { contender } of field.subjects) {
+    let last: ScoredTrial | null = null;
     for (const { trial } of trialsOf(measure, contender.key).counted) {
+      // Mostly it is the same as before.
+      if (trial.calibrationId === last?.calibrationId && trial.direction === last.direction) continue;
       (trial.direction === 'forward' ? forward : reverse).add(trial.calibrationId);
+      last = trial;
     }
   }
   return forward.size + reverse.size;
