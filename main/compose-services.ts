@@ -36,7 +36,7 @@ import { MAIN_BUSY_TIMEOUT_MS, retryWhenLocked } from './storage/retry-when-lock
 import {
   addTransducer,
   ensureRealTransducer,
-  listTransducers,
+  listOwnTransducers,
   updateTransducer,
 } from './storage/transducer-repository.ts';
 import { getTrial } from './storage/trial-repository.ts';
@@ -307,7 +307,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
     ...createConnectionHandlers({ database, amplifier, listening, captures, bench, statusChanged }),
     makeDiagnosticBundle: ({ includeRawBytes }) => diagnostics.makeBundle(includeRawBytes),
 
-    listTransducers: () => ({ transducers: listTransducers(database) }),
+    listTransducers: () => ({ transducers: listOwnTransducers(database) }),
     updateTransducer: (changes) =>
       retryWhenLocked(() => {
         bench.refuseWhileBusy('Changing the transducer');

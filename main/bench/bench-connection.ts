@@ -25,6 +25,7 @@ import {
   ensureReplayTransducer,
   ensureSimulatedTransducer,
   getTransducer,
+  listOwnTransducers,
 } from '../storage/transducer-repository.ts';
 import type { BenchChain } from './bench-chain.ts';
 import type { BenchTools } from './bench-tools.ts';
@@ -211,6 +212,13 @@ export function createBenchConnection(
     activateTransducer(transducerId) {
       guards.refuseWhileBusy('Changing the transducer');
       const next = getTransducer(database, transducerId);
+      if (!listOwnTransducers(database).some(({ id }) => id === transducerId)) {
+        throw new AppError(
+          'invalid-state',
+          'This transducer hangs on another bench; it came here with the data of that bench. Nothing was changed. Choose one of your own, or add one.',
+          { transducerId },
+        );
+      }
       const target = amplifier.target();
       if (next.isSimulated || (target && target.source.kind !== 'serial')) {
         throw new AppError(

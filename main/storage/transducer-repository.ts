@@ -2,6 +2,7 @@ import { randomUUID } from 'node:crypto';
 import type { RequestParams } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import { type Transducer, transducerSchema } from '../../shared-lib/trial/trial-model.ts';
+import { foreignKeys } from './bench-repository.ts';
 import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
 
 interface TransducerRow {
@@ -27,6 +28,12 @@ export function listTransducers(database: ReadableDatabase): Transducer[] {
       .all()
       .map(toTransducer),
   );
+}
+
+/** Without those that came with data of another bench: they hang there, and nothing here is measured through them. */
+export function listOwnTransducers(database: ReadableDatabase): Transducer[] {
+  const foreign = foreignKeys(database, 'transducer');
+  return listTransducers(database).filter(({ id }) => !foreign.has(id));
 }
 
 export function getTransducer(database: ReadableDatabase, id: string): Transducer {
@@ -104,7 +111,7 @@ function ensure(
   choose: (present: readonly Transducer[]) => Transducer | undefined,
 ): Transducer {
   return writing(database, () => {
-    const present = choose(listTransducers(database));
+    const present = choose(listOwnTransducers(database));
     if (present) return present;
     const { id, name, isSimulated, capacityNm, rigLimitNm, rigUnloading, rigRevision } = transducer;
     const { senseSign, senseConfirmedAt } = transducer;

@@ -25,12 +25,14 @@ import { appendDecision, appendEvaluation } from './trial-history.ts';
 import { inTime, placeOf, selectSummaries, setupIn, type SummaryRow, toSummary } from './trial-summary.ts';
 import { listAnnotations, listEvaluations, listRelabellings } from './trial-trail.ts';
 
-/** Trials that were cut short and wait for the operator to keep or void them, oldest first. */
+/** Trials of this bench that were cut short and wait for the operator to keep or void them, oldest first. */
 export function listInterruptedUndecided(database: ReadableDatabase): string[] {
   return reading(() =>
     database
       .prepare<[], string>(
-        `SELECT id FROM trial WHERE state = 'interrupted' AND is_voided = 0 ORDER BY started_at, id`,
+        `SELECT id FROM trial WHERE state = 'interrupted' AND is_voided = 0
+           AND NOT EXISTS (SELECT 1 FROM imported_row WHERE table_name = 'trial' AND row_key = trial.id)
+         ORDER BY started_at, id`,
       )
       .pluck()
       .all(),
