@@ -18,8 +18,7 @@ export function SharePlace() {
     <Switch>
       {shareViews.map((view) => (
         <Route key={view} path={`${SHARE_ADDRESS}/${view}`}>
-          <Page title="Share">
-            <ShareNav view={view} search={search} />
+          <Page title="Share" actions={<ShareNav view={view} search={search} />}>
             <View view={view} />
           </Page>
         </Route>

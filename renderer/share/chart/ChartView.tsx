@@ -50,7 +50,7 @@ export function ChartView({ subject, description }: ShownSubject) {
   const change = (part: Parameters<typeof withPictureChoice>[1]) =>
     setParams((now) => withPictureChoice(now, part), { replace: true });
   return (
-    <div className="share-chart">
+    <div className="share-beside">
       <div className="share-stage" aria-busy={isLoading}>
         <FailureNotice error={error} />
         {error === null ? null : (
@@ -107,7 +107,7 @@ export function ChartView({ subject, description }: ShownSubject) {
 
 /** As large as the place allows without scrolling, but never so small that nothing can be read. */
 function previewWidth({ widthPx, heightPx }: Picture): string {
-  return `min(100%, calc(max(36rem, 100vh - 22rem) * ${widthPx / heightPx}))`;
+  return `min(100%, calc(max(30rem, 100vh - 24rem) * ${widthPx / heightPx}))`;
 }
 
 interface SavePictureProps {

@@ -9,69 +9,78 @@ import { Panel } from '../../ui/Panel.tsx';
 import { PublishedRow } from './PublishedRow.tsx';
 import { RemovePublishedDialog } from './RemovePublishedDialog.tsx';
 
+/** Of the panel, for a link to it on a long page. */
+export const MADE_FILES = 'made-files';
+
 /** What was made, with the folder in which it lies. */
 export function PublishedPanel() {
   const { result, error, reload } = useRequest('listPublished', {}, 'publishedChanged');
   const copier = useCopy();
   const [toRemove, setToRemove] = useState<PublishedFile | null>(null);
   return (
-    <Panel
-      title="Made files"
-      lead={
-        result === null ? undefined : (
-          <>
-            They lie in <code className="share-path">{result.folder}</code>
-          </>
-        )
-      }
-      actions={
-        result === null ? null : (
-          <Button onPress={() => void copier.copyText('the path of the folder', result.folder)}>
-            Copy the path of the folder
-          </Button>
-        )
-      }
-    >
-      <CopyOutcomeLine outcome={copier.outcome} />
-      <FailureNotice error={error} />
-      {error === null ? null : (
-        <div>
-          <Button onPress={reload}>Look again</Button>
-        </div>
-      )}
-      {result === null ? null : result.files.length === 0 ? (
-        <p>
-          Nothing was made yet. Reports, data packages and tables will stand here with their size and date.
-        </p>
-      ) : (
-        <div className="figure-table-frame">
-          <table className="figure-table share-files" aria-label="Made files">
-            <thead>
-              <tr>
-                <th scope="col">File</th>
-                <th scope="col" className="figure-table-number">
-                  Size
-                </th>
-                <th scope="col">Made</th>
-                <th scope="col">
-                  <span className="visually-hidden">What can be done with it</span>
-                </th>
-              </tr>
-            </thead>
-            <tbody>
-              {result.files.map((file) => (
-                <PublishedRow
-                  key={file.fileName}
-                  file={file}
-                  onCopyPath={() => void copier.copyText(`the path of ${file.fileName}`, file.path)}
-                  onRemove={() => setToRemove(file)}
-                />
-              ))}
-            </tbody>
-          </table>
-        </div>
-      )}
-      {toRemove === null ? null : <RemovePublishedDialog file={toRemove} onClose={() => setToRemove(null)} />}
-    </Panel>
+    <div id={MADE_FILES}>
+      <Panel
+        title="Made files"
+        lead={
+          result === null ? undefined : (
+            <>
+              They lie in <code className="share-path">{result.folder}</code>
+            </>
+          )
+        }
+        actions={
+          result === null ? null : (
+            <>
+              <CopyOutcomeLine outcome={copier.outcome} />
+              <Button onPress={() => void copier.copyText('the path of the folder', result.folder)}>
+                Copy the path of the folder
+              </Button>
+            </>
+          )
+        }
+      >
+        <FailureNotice error={error} />
+        {error === null ? null : (
+          <div>
+            <Button onPress={reload}>Look again</Button>
+          </div>
+        )}
+        {result === null ? null : result.files.length === 0 ? (
+          <p>
+            Nothing was made yet. Reports, data packages and tables will stand here with their size and date.
+          </p>
+        ) : (
+          <div className="figure-table-frame">
+            <table className="figure-table share-files" aria-label="Made files">
+              <thead>
+                <tr>
+                  <th scope="col">File</th>
+                  <th scope="col" className="figure-table-number">
+                    Size
+                  </th>
+                  <th scope="col">Made</th>
+                  <th scope="col">
+                    <span className="visually-hidden">What can be done with it</span>
+                  </th>
+                </tr>
+              </thead>
+              <tbody>
+                {result.files.map((file) => (
+                  <PublishedRow
+                    key={file.fileName}
+                    file={file}
+                    onCopyPath={() => void copier.copyText(`the path of ${file.fileName}`, file.path)}
+                    onRemove={() => setToRemove(file)}
+                  />
+                ))}
+              </tbody>
+            </table>
+          </div>
+        )}
+        {toRemove === null ? null : (
+          <RemovePublishedDialog file={toRemove} onClose={() => setToRemove(null)} />
+        )}
+      </Panel>
+    </div>
   );
 }

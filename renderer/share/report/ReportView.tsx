@@ -6,7 +6,7 @@ import { Button } from '../../ui/Button.tsx';
 import { ChoiceField } from '../../ui/ChoiceField.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Notice } from '../../ui/Notice.tsx';
-import { PublishedPanel } from '../made/PublishedPanel.tsx';
+import { MADE_FILES, PublishedPanel } from '../made/PublishedPanel.tsx';
 import { usePublishing } from '../made/use-publishing.ts';
 import { readPictureChoice, withPictureChoice } from '../share-address.ts';
 import { unitChoices } from '../unit-choices.ts';
@@ -44,35 +44,39 @@ export function ReportView({ subject, description }: ShownSubject) {
   const save = (form: 'pdf' | 'html'): void => publish({ makes: 'report', subject, form, torqueUnit });
   return (
     <>
-      <div className="share-bar">
-        <Button look="primary" isPending={isBusy} onPress={() => save('pdf')}>
-          Save report (PDF)
-        </Button>
-        <Button isPending={isBusy} onPress={() => save('html')}>
-          Save report (one HTML file)
-        </Button>
-        <ChoiceField
-          label="Unit"
-          isLabelHidden
-          choices={unitChoices}
-          selected={torqueUnit}
-          onSelect={(unit) => setParams((now) => withPictureChoice(now, { unit }), { replace: true })}
-        />
-      </div>
-      <FailureNotice error={refusal} />
-      <PublishedPanel />
-      <FailureNotice error={error} />
-      {error === null ? null : (
-        <div>
-          <Button onPress={reload}>Write it again</Button>
-        </div>
-      )}
-      {result === null && error === null ? <p role="status">The report is being written.</p> : null}
-      {result === null ? null : (
+      <div className="share-beside">
         <div aria-busy={isLoading} className="share-stage">
-          <ReportPreview report={result} />
+          <FailureNotice error={error} />
+          {error === null ? null : (
+            <div>
+              <Button onPress={reload}>Write it again</Button>
+            </div>
+          )}
+          {result === null && error === null ? <p role="status">The report is being written.</p> : null}
+          {result === null ? null : <ReportPreview report={result} />}
         </div>
-      )}
+        <section className="share-choices" aria-label="How it is written">
+          <ChoiceField
+            label="Unit"
+            choices={unitChoices}
+            selected={torqueUnit}
+            onSelect={(unit) => setParams((now) => withPictureChoice(now, { unit }), { replace: true })}
+          />
+          <div className="share-save">
+            <Button look="primary" isPending={isBusy} onPress={() => save('pdf')}>
+              Save report (PDF)
+            </Button>
+            <Button isPending={isBusy} onPress={() => save('html')}>
+              Save report (one HTML file)
+            </Button>
+            <FailureNotice error={refusal} />
+            <a className="share-to-files" href={`#${MADE_FILES}`}>
+              To the made files
+            </a>
+          </div>
+        </section>
+      </div>
+      <PublishedPanel />
     </>
   );
 }
