@@ -1,0 +1,84 @@
+import { STATIC_CALIBRATION } from '../comparison/comparison-words.ts';
+import { formatNumber, formatRate, THIN_SPACE } from '../format-quantity.ts';
+import type { TrialRecord } from '../trial/trial-model.ts';
+
+/** What a picture of trials rests on, as far as it is told below the picture. */
+export interface Basis {
+  readonly records: readonly Pick<TrialRecord, 'summary' | 'conditions' | 'sampleRateHz'>[];
+  /** That the trials are read by. */
+  readonly calibrations: readonly CalibrationInShort[];
+  /** The calendar day of an instant where the program runs. */
+  readonly dayOf: (instant: string) => string;
+}
+
+export interface CalibrationInShort {
+  readonly label: string;
+  readonly madeAt: string;
+  /** Expanded (95 %), of the torque; null: none is stated. */
+  readonly uncertaintyPercent: number | null;
+}
+
+export const SIMULATED_NOTE =
+  'Simulated: a demo of the program with a computed bench. No real tool or transducer is behind it.';
+/** Names beyond these would fill the picture. */
+const MOST_NAMED = 3;
+
+/** Calibration, date and rate as one line, then what must not be overlooked; `cautions`: of the subject, once each. */
+export function basisNotes(basis: Basis, cautions: readonly string[]): string[] {
+  const { records } = basis;
+  const suspect = records.filter(
+    ({ summary: { suspicion } }) => suspicion !== null && suspicion.decision !== 'usable',
+  ).length;
+  return unique([
+    [calibrationWords(basis), `pulled ${daysWords(basis)}`, ratesWords(records)]
+      .filter((words) => words !== '')
+      .join('; ') + '.',
+    ...(records.some(({ summary }) => summary.isSimulated) ? [SIMULATED_NOTE] : []),
+    ...(suspect === 0
+      ? []
+      : [
+          `${suspect} of ${records.length} marked suspect: a daily check failed after ${suspect === 1 ? 'it' : 'them'}.`,
+        ]),
+    STATIC_CALIBRATION,
+    ...cautions,
+  ]);
+}
+
+/** "±0.9 % (95 %)" */
+export function uncertaintyWords(percent: number | null): string {
+  if (percent === null) return 'no uncertainty stated';
+  const decimals = percent < 1 ? 2 : 1;
+  return `±${formatNumber(percent, decimals)}${THIN_SPACE}% (95${THIN_SPACE}%)`;
+}
+
+export function runsWords(count: number): string {
+  return count === 1 ? '1 run' : `${count} runs`;
+}
+
+function calibrationWords({ calibrations, dayOf }: Basis): string {
+  const named = calibrations
+    .slice(0, MOST_NAMED)
+    .map(
+      ({ label, madeAt, uncertaintyPercent }) =>
+        `“${label}” of ${dayOf(madeAt)}, ${uncertaintyWords(uncertaintyPercent)}`,
+    );
+  const more = calibrations.length - named.length;
+  if (named.length === 0) return 'No calibration';
+  return `${calibrations.length === 1 ? 'Calibration' : 'Calibrations'} ${named.join(' and ')}${more === 0 ? '' : ` and ${more} more`}`;
+}
+
+function daysWords({ records, dayOf }: Basis): string {
+  const days = unique(records.map(({ summary }) => dayOf(summary.startedAt)).toSorted());
+  const [first, last] = [days[0], days.at(-1)];
+  if (first === undefined || last === undefined) return 'never';
+  return first === last ? first : `${first} to ${last}, ${days.length} days`;
+}
+
+function ratesWords(records: Basis['records']): string {
+  const rates = unique(records.map(({ conditions }) => formatRate(conditions.profile.nominalRateHz)));
+  return rates.slice(0, MOST_NAMED).join(', ');
+}
+
+function unique(texts: readonly string[]): string[] {
+  return [...new Set(texts)];
+}

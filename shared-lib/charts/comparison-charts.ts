@@ -1,0 +1,179 @@
+import type { Distributions } from '../calibration/distributions.ts';
+import type { ClaimCheck, ComparedTrial, Comparison, Side } from '../comparison/comparison-model.ts';
+import { sentenceCase } from '../comparison/comparison-words.ts';
+import { describeComparedStep, describeMeasure, isTime } from '../comparison/measure-words.ts';
+import {
+  confidenceWords,
+  ratioPercent,
+  sideNames,
+  sideWords,
+  withShortNames,
+} from '../comparison/words/compare-sentences.ts';
+import { formatNumber, THIN_SPACE } from '../format-quantity.ts';
+import { CURVES_NOTE, type DrawnCurve } from './trial-chart.ts';
+import type { CurveChart, MeansChart } from './chart-model.ts';
+import { type Basis, basisNotes } from './chart-notes.ts';
+import { curveColorIndex } from './tool-colour.ts';
+
+/** As many curves as a picture takes. */
+export const MOST_CURVES = 60;
+
+type SideOf = 'a' | 'b';
+type Claim = Pick<ClaimCheck, 'claimedNm' | 'kind' | 'source' | 'statedOn'> & { readonly toolName: string };
+
+/** Trials of a side that take part, reference pulls not; the newest where there are more than a picture takes. */
+export function trialsOfSide({ trials, a, b }: Comparison, side: SideOf, most: number): ComparedTrial[] {
+  const { key } = (side === 'a' ? a : b).contender;
+  return trials
+    .filter(
+      ({ contenderKey, leftOutBecause, isReference }) =>
+        contenderKey === key && leftOutBecause === null && !isReference,
+    )
+    .slice(-most);
+}
+
+/** Every run of both from its onset on, with the difference at the instants at which it was tested. */
+export function curvesOfComparison(
+  comparison: Comparison,
+  curvesOf: ReadonlyMap<string, DrawnCurve>,
+  basis: Basis,
+  claims: readonly Claim[],
+): CurveChart {
+  const { a, b, step, checkpoints } = comparison;
+  const names = sideNames(a.contender, b.contender);
+  const curves = (['a', 'b'] as const).flatMap((side) =>
+    trialsOfSide(comparison, side, MOST_CURVES / 2).flatMap(({ trialId }) => {
+      const curve = curvesOf.get(trialId);
+      const colour = curveColorIndex((side === 'a' ? a : b).contender.toolName);
+      return curve === undefined ? [] : [{ ...curve, label: names[side], colour }];
+    }),
+  );
+  const all = trialsOfSide(comparison, 'a', Infinity).length + trialsOfSide(comparison, 'b', Infinity).length;
+  const tested = checkpoints.filter(({ ratio }) => ratio !== null);
+  return {
+    kind: 'curves',
+    ...headingOf(comparison),
+    notes: [
+      nWords(comparison),
+      ...(curves.length < all ? [`The newest ${curves.length} of ${all} runs are drawn.`] : []),
+      ...(tested.length === 0
+        ? []
+        : [
+            `Above: ${names.a} over ${names.b} at each instant with its ${confidenceWords(comparison.confidence)} interval for all instants together; filled where they are told apart.`,
+          ]),
+      ...basisNotes(basis, [...claimNotes(claims), ...comparison.cautions, CURVES_NOTE]),
+    ],
+    curves,
+    plannedS: step.plannedS,
+    levels: levelsOf(comparison, claims),
+    checkpoints: tested.map(({ atS, ratio, isClear }) => ({
+      atS,
+      isClear,
+      text: ratio === null ? '' : ratioWithHalf(ratio),
+    })),
+  };
+}
+
+/** The mean of each side with its interval, and every run. */
+export function meansOfComparison(
+  comparison: Comparison,
+  basis: Basis,
+  claims: readonly Claim[],
+  distributions: Distributions,
+): MeansChart {
+  const { a, b, measure } = comparison;
+  const names = sideNames(a.contender, b.contender);
+  const rows = (['a', 'b'] as const).flatMap((side): MeansChart['rows'] => {
+    const figures = side === 'a' ? a : b;
+    const runs = trialsOfSide(comparison, side, Infinity).flatMap(({ value }) => value ?? []);
+    const mean = figures.mean ?? geometricMean(runs);
+    if (mean === null) return [];
+    return [
+      {
+        label: names[side],
+        colour: curveColorIndex(figures.contender.toolName),
+        mean,
+        ...intervalOf(mean, figures, comparison, distributions),
+        runs,
+      },
+    ];
+  });
+  const hasInterval = rows.some(({ low }) => low !== null);
+  const isTorque = !isTime(measure);
+  return {
+    kind: 'means',
+    ...headingOf(comparison),
+    notes: [
+      nWords(comparison),
+      ...(hasInterval
+        ? [
+            `Bars: 95${THIN_SPACE}% interval of each mean, from the scatter that the comparison uses${comparison.isAcrossSessions ? '; what a day adds is not in them' : ''}.`,
+          ]
+        : []),
+      ...basisNotes(basis, [...claimNotes(claims), ...comparison.cautions]),
+    ],
+    quantity: isTorque ? 'torque' : 'time',
+    quantityWords: describeMeasure(measure),
+    rows,
+    levels: isTorque
+      ? claims.map(({ claimedNm, toolName }) => ({ value: claimedNm, label: `claim, ${toolName}` }))
+      : [],
+  };
+}
+
+function headingOf({ a, b, step, measure, sentence }: Comparison): { title: string; subtitle: string } {
+  const names = sideNames(a.contender, b.contender);
+  return {
+    title: `${names.a} against ${names.b}`,
+    subtitle: `${sentenceCase(describeComparedStep(step))}, ${describeMeasure(measure)}. ${withShortNames(sentence, { a: a.contender, b: b.contender }, names)}`,
+  };
+}
+
+function nWords({ a, b }: Comparison): string {
+  const names = sideNames(a.contender, b.contender);
+  return `n: ${names.a} ${sideWords(a)}; ${names.b} ${sideWords(b)}.`;
+}
+
+function levelsOf({ measure }: Comparison, claims: readonly Claim[]): CurveChart['levels'] {
+  return [
+    ...(measure.figure === 'timeToLevel' ? [{ torqueNm: measure.levelNm, label: 'level' }] : []),
+    ...claims.map(({ claimedNm, toolName }) => ({ torqueNm: claimedNm, label: `claim, ${toolName}` })),
+  ];
+}
+
+function claimNotes(claims: readonly Claim[]): string[] {
+  return claims.map(
+    ({ toolName, source, statedOn }) =>
+      [
+        `Claim of the maker for ${toolName}`,
+        ...[source, statedOn ?? ''].filter((words) => words !== ''),
+      ].join(', ') + '.',
+  );
+}
+
+/** "+5.2 ± 3.0 %": the longer side of the interval. */
+function ratioWithHalf({ ratio, low, high }: { ratio: number; low: number; high: number }): string {
+  const half = 100 * Math.max(high - ratio, ratio - low);
+  const middle = ratioPercent(ratio).replace(/\s*%$/u, '');
+  return `${middle} ± ${formatNumber(half, 1)}${THIN_SPACE}%`;
+}
+
+function intervalOf(
+  mean: number,
+  { count, scatter }: Side,
+  comparison: Comparison,
+  distributions: Distributions,
+): { readonly low: number | null; readonly high: number | null } {
+  const pooled = comparison.scatter;
+  const [deviation, degrees] =
+    pooled.way === 'welch' ? [scatter, count - 1] : [pooled.standardDeviation, pooled.degreesOfFreedom];
+  if (deviation === null || degrees === null || !(degrees > 0) || count === 0)
+    return { low: null, high: null };
+  const half = (distributions.studentTQuantile(0.975, degrees) * deviation) / Math.sqrt(count);
+  return { low: mean * Math.exp(-half), high: mean * Math.exp(half) };
+}
+
+function geometricMean(values: readonly number[]): number | null {
+  if (values.length === 0 || values.some((value) => !(value > 0))) return null;
+  return Math.exp(values.reduce((sum, value) => sum + Math.log(value), 0) / values.length);
+}
