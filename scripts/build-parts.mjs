@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import {
+  copyFileSync,
   existsSync,
   mkdirSync,
   readdirSync,
@@ -107,11 +108,12 @@ async function buildServices(folder) {
     format: 'esm',
     // Bundled, the host is ready in less than half the time; what holds native code stays a package.
     external: ['electron', 'better-sqlite3', 'serialport'],
-    // Some bundled packages are CommonJS and ask for Node's own modules at run time.
+    // Some bundled packages are CommonJS: they ask for Node's own modules at run time, and where they are.
     banner: {
-      js: "import { createRequire } from 'node:module';\nconst require = createRequire(import.meta.url);",
+      js: "import { createRequire } from 'node:module';\nconst require = createRequire(import.meta.url), __dirname = import.meta.dirname;",
     },
   });
+  copyReportFonts(folder);
   await build({
     ...common,
     // Travels in data packages: one file that needs Node alone, and that a doubter can read.
@@ -129,6 +131,30 @@ async function buildServices(folder) {
     outExtension: { '.js': '.cjs' },
     external: ['electron'],
   });
+}
+
+/**
+ * The typeface of reports, beside the thread that writes them.
+ *
+ * @param {string} folder
+ */
+function copyReportFonts(folder) {
+  /** @type {{ subsets: string[], documentWeights: number[], pageWeights: number[] }} */
+  const { subsets, documentWeights, pageWeights } = JSON.parse(
+    readFileSync(inProject('main', 'report', 'font-files.json'), 'utf8'),
+  );
+  mkdirSync(join(folder, 'report-fonts'));
+  const copy = (/** @type {string} */ name) => {
+    copyFileSync(
+      inProject('node_modules', '@fontsource', 'inter', name),
+      join(folder, 'report-fonts', name.replace('files/', '')),
+    );
+  };
+  copy('LICENSE');
+  for (const subset of subsets) {
+    for (const weight of documentWeights) copy(`files/inter-${subset}-${String(weight)}-normal.woff`);
+    for (const weight of pageWeights) copy(`files/inter-${subset}-${String(weight)}-normal.woff2`);
+  }
 }
 
 /**
