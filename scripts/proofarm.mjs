@@ -7,6 +7,7 @@ proofarm fit POINTS.csv        fit a calibration curve to points (proofarm fit -
 proofarm measure CURVE.csv     measure a curve (proofarm measure --help)
 proofarm recompute PACKAGE     compute a data package again (proofarm recompute --help)
 proofarm demo [--data DIR]     fill a new data folder with an invented workshop
+proofarm doctor [--data DIR]   look over ports, rights, disk, database and backups
 proofarm --help               this text
 `;
 
@@ -40,6 +41,11 @@ switch (command) {
   case 'demo': {
     const { makeDemo } = await import('./make-demo.ts');
     process.exitCode = await makeDemo(options);
+    break;
+  }
+  case 'doctor': {
+    const { examine } = await import('./doctor.ts');
+    process.exitCode = await examine(options);
     break;
   }
   case '--help':

@@ -56,7 +56,8 @@ export async function withBackup<Result>(
   }
 }
 
-async function readBlocks(backup: ReadableDatabase, tools: Pick<WorkTools, 'pause'>): Promise<void> {
+/** Every block of samples against its own checksum; returns how many there are. Errors: AppError 'block-corrupt'. */
+export async function readBlocks(backup: ReadableDatabase, tools: Pick<WorkTools, 'pause'>): Promise<number> {
   const blocks = backup.prepare<[], RawBlockColumns & { trial_id: string }>(
     `SELECT trial_id, first_slot, slot_count, lost_slot_count, codec, gaps, marks, crc32, payload FROM raw_block`,
   );
@@ -66,6 +67,7 @@ async function readBlocks(backup: ReadableDatabase, tools: Pick<WorkTools, 'paus
     read += 1;
     if (read % BLOCKS_AT_A_TIME === 0) await tools.pause();
   }
+  return read;
 }
 
 function damaged(path: string, what: string, cause?: unknown): AppError {

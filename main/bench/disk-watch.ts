@@ -3,7 +3,7 @@ import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import type { Logger } from '../platform/logger.ts';
 
 /** Stored bytes per sample while recording, before a trial is packed: raw 32-bit counts and a little for the rows. */
-const LIVE_BYTES_PER_SAMPLE = 4.5;
+export const LIVE_BYTES_PER_SAMPLE = 4.5;
 
 export interface DiskWatch {
   status(sampleRateHz: number | null): BenchStatus['storage'];

@@ -1,0 +1,63 @@
+import { accessSync, constants, readFileSync } from 'node:fs';
+import { SerialPort } from 'serialport';
+import { explainPortError } from '../../main/amplifier/explain-port-error.ts';
+import { findBrowser } from '../find-browser.mjs';
+import { findElectron } from '../open-window.mjs';
+import { inProject } from '../project-root.mjs';
+import { type Finding, good, look, wrong } from './finding.ts';
+
+/** What the program runs on: Node, a window, and ports that this user may open. */
+export async function lookAtComputer(): Promise<Finding[]> {
+  return [lookAtNode(), lookAtWindow(), ...(await lookAtPorts())];
+}
+
+function lookAtNode(): Finding {
+  const [major = 0, minor = 0] = process.versions.node.split('.').map(Number);
+  const sentence = `${process.version} on ${process.platform} ${process.arch}.`;
+  return major > 22 || (major === 22 && minor >= 12)
+    ? good('Node', sentence)
+    : wrong('Node', `${sentence} The program needs 22.12 or newer: start everything through npm.`);
+}
+
+function lookAtWindow(): Finding {
+  const browser = findBrowser();
+  if (findElectron(inProject('node_modules', 'electron'), (path) => readFileSync(path, 'utf8')) !== null) {
+    return good('Window', 'Electron is there.');
+  }
+  return browser === null
+    ? look(
+        'Window',
+        'There is neither Electron nor a Chromium-family browser. The page can be opened by hand; or set CHROME_PATH.',
+      )
+    : good('Window', `Electron is not there; the page opens in ${browser}.`);
+}
+
+async function lookAtPorts(): Promise<Finding[]> {
+  const ports = await SerialPort.list();
+  const usb = ports.filter(({ vendorId }) => vendorId !== undefined);
+  if (usb.length === 0) {
+    return [
+      look(
+        'Ports',
+        'No USB serial port is there. Plug the amplifier in; a port that the system does not list can be typed in Setup.',
+      ),
+    ];
+  }
+  return usb.map(({ path, manufacturer }) => {
+    const name = manufacturer === undefined ? path : `${path} (${manufacturer})`;
+    const problem = whyNotOpened(path);
+    return problem === null ? good('Port', `${name} may be opened.`) : wrong('Port', problem);
+  });
+}
+
+function whyNotOpened(path: string): string | null {
+  // On Windows a port is no file whose rights could be looked at.
+  if (process.platform === 'win32') return null;
+  try {
+    accessSync(path, constants.R_OK | constants.W_OK);
+    return null;
+  } catch (error) {
+    return explainPortError(path, error instanceof Error ? error.message : String(error), process.platform)
+      .message;
+  }
+}
