@@ -1,6 +1,6 @@
 import { describeComparedStep } from '../comparison/measure-words.ts';
 import { sentenceCase } from '../comparison/comparison-words.ts';
-import { formatQuantity, formatTorqueInBothUnits } from '../format-quantity.ts';
+import { formatQuantity, formatTorqueInBothUnits, THIN_SPACE } from '../format-quantity.ts';
 import { describeSetup } from '../run-sheet/describe-entry.ts';
 import type { TrialRecord } from '../trial/trial-model.ts';
 import { placeWords } from '../trial/words/pull-words.ts';
@@ -16,7 +16,7 @@ export interface DrawnCurve {
 }
 
 /** For the eye; said wherever curves are. */
-export const CURVES_NOTE = `Curves are low-passed at ${formatQuantity(20, 'sampleRate', 0).replace('Sa/s', 'Hz')} for the eye; all figures come from the measuring curve.`;
+export const CURVES_NOTE = `Curves are low-passed at 20${THIN_SPACE}Hz for the eye; all figures come from the measuring curve.`;
 
 /** One trial: its curve, and the torque that it held. */
 export function chartOfTrial(record: TrialRecord, curve: DrawnCurve, basis: Basis): CurveChart {
