@@ -35,15 +35,16 @@ export function createStaging(databasePath: string): Staging {
   try {
     mkdirSync(folder, { recursive: true, mode: 0o700 });
     database = new BetterSqlite3(path);
-    // It is thrown away whatever becomes of it.
-    database.pragma('journal_mode = OFF');
+    // It is thrown away whatever becomes of it, so nothing is ever committed.
+    database.pragma('journal_mode = MEMORY');
     database.pragma('synchronous = OFF');
     migrate(database, allMigrations, null);
     dropTriggers(database);
     database.exec(`
 CREATE TABLE slots_of_trial (trial_id TEXT PRIMARY KEY, slot_count INTEGER NOT NULL) STRICT, WITHOUT ROWID;
 CREATE TABLE origin (table_name TEXT NOT NULL, row_key TEXT NOT NULL, bench_id TEXT NOT NULL REFERENCES bench (id),
-  PRIMARY KEY (table_name, row_key)) STRICT, WITHOUT ROWID;`);
+  PRIMARY KEY (table_name, row_key)) STRICT, WITHOUT ROWID;
+BEGIN;`);
   } catch (error) {
     database?.close();
     removeFiles();
