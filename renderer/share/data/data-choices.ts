@@ -14,9 +14,9 @@ export const licenceChoices = [
 ] as const;
 
 export const spreadsheetChoices = [
-  { key: 'comma', label: '1.5 and commas', separator: ',', decimal: '.' },
-  { key: 'semicolon', label: '1,5 and semicolons', separator: ';', decimal: ',' },
-  { key: 'mixed', label: '1.5 and semicolons', separator: ';', decimal: '.' },
+  { key: 'comma', label: '1.5, columns by comma', separator: ',', decimal: '.' },
+  { key: 'semicolon', label: '1,5, columns by semicolon', separator: ';', decimal: ',' },
+  { key: 'mixed', label: '1.5, columns by semicolon', separator: ';', decimal: '.' },
 ] as const;
 
 const dataChoicesSchema = z.strictObject({

@@ -1,5 +1,6 @@
 import { useState } from 'react';
 import { Label, ProgressBar } from 'react-aria-components';
+import { formatNumber, THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
 import type { Job } from '../../../shared-lib/publishing/publishing-model.ts';
 import { useConnection } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
@@ -48,7 +49,7 @@ export function JobList() {
   );
 }
 
-function JobUnderWay({ job }: { readonly job: Job }) {
+export function JobUnderWay({ job }: { readonly job: Job }) {
   const connection = useConnection();
   const { run, isBusy, error } = useAction();
   return (
@@ -56,6 +57,7 @@ function JobUnderWay({ job }: { readonly job: Job }) {
       <ProgressBar
         className="share-progress"
         value={100 * job.fraction}
+        valueLabel={`${formatNumber(100 * job.fraction, 0)}${THIN_SPACE}%`}
         isIndeterminate={job.state === 'waiting' || job.fraction === 0}
       >
         {({ percentage = 0, valueText }) => (

@@ -78,9 +78,8 @@ export function SubjectDialog({ current, onChoose, onClose }: SubjectDialogProps
         >
           {({ key, label, note }) => (
             <ListBoxItem id={key} textValue={label} className="ui-select-item">
-              <Text slot="label">{label}</Text>
-              <Text slot="description" className="ui-help">
-                {note}
+              <Text slot="label">
+                {label} <span className="share-option-note">{note}</span>
               </Text>
             </ListBoxItem>
           )}
