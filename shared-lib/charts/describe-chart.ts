@@ -1,4 +1,5 @@
 import { assertNever } from '../assert-never.ts';
+import { levelWords } from './drawing.ts';
 import { formatDuration, formatNumber, formatTorque } from '../format-quantity.ts';
 import type { Chart, ChartLook, CurveChart, MeansChart, PlacesChart, ResidualsChart } from './chart-model.ts';
 
@@ -46,7 +47,7 @@ function describeCurves(
     names.length === 0
       ? 'No curve.'
       : `Torque over ${formatDuration(plannedS, plannedS % 1 === 0 ? 0 : 1)} from onset: ${names.join('; ')}.`,
-    ...levels.map(({ torqueNm, label }) => `Level: ${label}, ${formatTorque(torqueNm, unit, 0)}.`),
+    ...levels.map(({ torqueNm, label }) => `Level, ${levelWords(label, torqueNm, 'torque', unit)}.`),
     ...checkpoints.map(
       ({ atS, text, isClear }) => `At ${formatDuration(atS, 0)}: ${text}${isClear ? '' : ', not clear'}.`,
     ),
@@ -65,7 +66,7 @@ function describeMeans(
   };
   return [
     rows.length === 0 ? 'No row.' : `Mean ${quantityWords}: ${rows.map(row).join('; ')}.`,
-    ...levels.map(({ value, label }) => `Level: ${label}, ${words(value)}.`),
+    ...levels.map(({ value, label }) => `Level, ${levelWords(label, value, quantity, unit)}.`),
   ];
 }
 

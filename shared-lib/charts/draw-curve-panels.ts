@@ -9,7 +9,7 @@ import type { CurveChart } from './chart-model.ts';
 import { lineHeightPx, prose } from './chart-sizes.ts';
 import { type NamedCurves, curveShapes, loneDot } from './curve-names.ts';
 import { curveBetween, endOfCurve, pointsOfCurve } from './curve-points.ts';
-import type { Canvas } from './drawing.ts';
+import { type Canvas, levelWords } from './drawing.ts';
 import { nameLines } from './name-lines.ts';
 
 export interface PanelRequest {
@@ -106,7 +106,9 @@ export function drawCurvePanels(request: PanelRequest, canvas: Canvas): Shape[] 
   });
 
   const unit = `torque, ${unitLabel(look.torqueUnit)}, over time from onset, s`;
-  const levels = request.levels.map(({ label }) => label).join('; ');
+  const levels = request.levels
+    .map(({ label, torqueNm }) => levelWords(label, torqueNm, 'torque', look.torqueUnit))
+    .join('; ');
   const heading = levels === '' ? unit : `${unit}; thin dashed line: ${levels}`;
   return [
     textShape(

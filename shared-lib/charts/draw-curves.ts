@@ -10,7 +10,7 @@ import { type NamedCurves, curveShapes, curvesByName, loneDot, mainStroke } from
 import { curveBetween, endOfCurve, pointsOfCurve } from './curve-points.ts';
 import { checkpointShapes, checkpointStrip } from './checkpoint-strip.ts';
 import { drawCurvePanels } from './draw-curve-panels.ts';
-import { type Canvas, emptyShapes } from './drawing.ts';
+import { type Canvas, emptyShapes, levelWords } from './drawing.ts';
 import { columnWidthPx, type EndLabel, endLabelShapes, legendShapes } from './end-labels.ts';
 import { nameLines } from './name-lines.ts';
 
@@ -200,7 +200,7 @@ function labelsOf(
     mostLines,
   );
   const levels = nameLines(
-    chart.levels.map(({ label }) => label),
+    chart.levels.map(({ label, torqueNm }) => levelWords(label, torqueNm, 'torque', look.torqueUnit)),
     ofLevels,
     textPx,
     Math.min(mostLines, 2),

@@ -8,7 +8,7 @@ import { mixColours } from './chart-colours.ts';
 import type { Box } from './chart-frame.ts';
 import type { ChartLook, MeansChart } from './chart-model.ts';
 import { lineHeightPx, middleToBaselinePx, prose, style } from './chart-sizes.ts';
-import { type Canvas, emptyShapes } from './drawing.ts';
+import { type Canvas, emptyShapes, levelWords } from './drawing.ts';
 import { placeLabels } from './place-labels.ts';
 import { nameLines } from './name-lines.ts';
 import { notDrawnWords, pagesOf } from './row-pages.ts';
@@ -194,11 +194,11 @@ function levelShapes(
   chart: MeansChart,
   plot: Box,
   toX: (value: number) => number,
-  { sizes, colours }: Canvas,
+  { sizes, colours, look }: Canvas,
 ): Shape[] {
   const type = prose(sizes.smallPx);
   const names = nameLines(
-    chart.levels.map(({ label }) => label),
+    chart.levels.map(({ label, value }) => levelWords(label, value, chart.quantity, look.torqueUnit)),
     type,
     (plot.rightPx - plot.leftPx) * 0.6,
     1,

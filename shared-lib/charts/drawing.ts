@@ -4,6 +4,7 @@ import { wrapText } from '../picture/text-lines.ts';
 import type { ChartColours } from './chart-colours.ts';
 import type { Box } from './chart-frame.ts';
 import type { ChartLook } from './chart-model.ts';
+import { formatDuration, formatTorque } from '../format-quantity.ts';
 import { type ChartSizes, lineHeightPx, style } from './chart-sizes.ts';
 
 /** Where and how a chart's own part is drawn. */
@@ -30,4 +31,18 @@ export function emptyShapes(sentence: string, { sizes, colours, body }: Canvas):
       { anchor: 'middle' },
     ),
   );
+}
+
+/** A level with its value, as nobody reads it off the axis: "claim, Hollin H5: 700 N·m". */
+export function levelWords(
+  label: string,
+  value: number,
+  quantity: 'torque' | 'time',
+  torqueUnit: ChartLook['torqueUnit'],
+): string {
+  const words =
+    quantity === 'torque'
+      ? formatTorque(value, torqueUnit, Math.abs(value) < 100 ? 1 : 0)
+      : formatDuration(value, Math.abs(value) < 10 ? 2 : 1);
+  return `${label}: ${words}`;
 }

@@ -1,4 +1,4 @@
-/** How many colours there are for curves. */
+/** How many colours there are for curves; tokens.css holds them as --curve-1 and on. */
 export const CURVE_COLOR_COUNT = 5;
 
 /**
