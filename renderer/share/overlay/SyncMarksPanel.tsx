@@ -25,7 +25,6 @@ export function SyncMarksPanel() {
       lead="Every window and every overlay turns white for a fifth of a second and sounds a tone at the same instant. With a screen in the camera’s picture, or its sound on the tape, the frame in which it turns white is the zero of the times below."
       actions={
         <Button
-          look="primary"
           isPending={action.isBusy}
           onPress={() => {
             void action.run(() => connection.request('giveSyncMark', {})).then(reload);

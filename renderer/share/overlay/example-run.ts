@@ -1,5 +1,5 @@
 import type { CurvePoints } from '../../../shared-lib/overlay/curve-points.ts';
-import { formatTorque } from '../../../shared-lib/format-quantity.ts';
+import { formatQuantity, formatTorque } from '../../../shared-lib/format-quantity.ts';
 import type { TorqueUnit } from '../../../shared-lib/api-contract.ts';
 import type { RunFrame } from '../../overlay/shown-frames.ts';
 
@@ -23,7 +23,7 @@ export function exampleRun(torqueUnit: TorqueUnit): RunFrame {
     isSimulated: true,
     figures: [
       { label: 'sustained torque', text: formatTorque(501, torqueUnit, 0) },
-      { label: `to ${formatTorque(400, torqueUnit, 0)}`, text: '1.03 s' },
+      { label: `to ${formatTorque(400, torqueUnit, 0)}`, text: formatQuantity(1.03, 's', 2) },
     ],
   };
 }

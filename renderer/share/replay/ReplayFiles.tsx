@@ -144,16 +144,17 @@ function sourceOf(
   chart: CurveChart,
   look: ReplayLook,
   timing: ReplayTiming,
-): Pick<FrameSource, 'canvas' | 'paint'> {
+): Pick<FrameSource, 'canvas' | 'paint' | 'pixels'> {
   const { widthPx, heightPx } = chartFormats[look.format];
   const canvas = new OffscreenCanvas(widthPx, heightPx);
-  const context = canvas.getContext('2d');
+  const context = canvas.getContext('2d', { willReadFrequently: true });
   if (context === null) throw new Error('This browser gives no 2D canvas.');
   return {
     canvas,
     paint(frame) {
       paintFrame(context, chart, look, instantOfFrameS(timing, frame));
     },
+    pixels: () => context.getImageData(0, 0, widthPx, heightPx),
   };
 }
 

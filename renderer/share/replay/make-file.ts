@@ -8,6 +8,8 @@ export interface FrameSource {
   readonly frameCount: number;
   /** Draws one frame on the canvas. */
   readonly paint: (frame: number) => void;
+  /** What was drawn, red, green, blue and opacity of each point. */
+  readonly pixels: () => ImageData;
   readonly signal: AbortSignal;
   readonly onProgress: (doneFrames: number) => void;
 }
