@@ -40,6 +40,10 @@ export function createPackagesPart(
         return { sentence: 'Looked through; nothing was taken in yet.', fileName: null };
       } catch (error) {
         outcome = { error };
+        // Whoever asked is told by the answer; among what is made it is no failure to be put aside.
+        if (error instanceof AppError && error.code !== 'cancelled') {
+          return { sentence: 'Looked through; it cannot be taken in.', fileName: null };
+        }
         throw error;
       }
     });

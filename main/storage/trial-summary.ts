@@ -29,11 +29,15 @@ export interface SummaryRow {
   newest_verdict: string | null;
   /** Of trials that have once been kept. */
   shown_sustained_nm: number | null;
+  /** Null: it was pulled here. */
+  bench_name: string | null;
 }
 
 export const selectSummaries = `
 SELECT id, session_id, started_at, kind, direction, planned_s, preload_nm, is_simulated, calibration_id, state,
-  is_voided, place_json, shown_tool_name, shown_setup_json, has_note, tags_json, newest_verdict, shown_sustained_nm
+  is_voided, place_json, shown_tool_name, shown_setup_json, has_note, tags_json, newest_verdict, shown_sustained_nm,
+  (SELECT bench.name FROM imported_row JOIN bench ON bench.id = bench_id AND is_own = 0
+   WHERE table_name = 'trial' AND row_key = trial.id) AS bench_name
 FROM trial`;
 
 export function inTime(row: SummaryRow): TrialInTime {
@@ -62,6 +66,7 @@ export function toSummary(row: SummaryRow, suspicion: Suspicion | null): TrialSu
     place: placeOf(row),
     hasNote: row.has_note === 1,
     tags: fromJsonColumn(z.array(tagSchema), row.tags_json, `tags of trial ${row.id}`),
+    ...(row.bench_name === null ? {} : { benchName: row.bench_name }),
   });
 }
 

@@ -102,6 +102,7 @@ function TrialHead({ record: { summary, interruption } }: { readonly record: Tri
         {formatTrialTime(summary.startedAt)}. <strong>{stateWords(summary)}</strong>
         {interruption === null ? '' : `: ${interruptionWords(interruption)}`}.
       </p>
+      {summary.benchName === undefined ? null : <span className="trial-mark">from {summary.benchName}</span>}
       {summary.isSimulated ? <span className="trial-mark">simulated</span> : null}
       {summary.suspicion?.decision === null ? (
         <span className="trial-mark">

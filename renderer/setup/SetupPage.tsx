@@ -4,6 +4,7 @@ import { Page } from '../ui/Panel.tsx';
 import { AboutSection } from './AboutSection.tsx';
 import { AmplifierSection } from './AmplifierSection.tsx';
 import { AppearanceSection } from './AppearanceSection.tsx';
+import { BenchSection } from './BenchSection.tsx';
 import { LevelsSection } from './LevelsSection.tsx';
 import { OperatorSection } from './OperatorSection.tsx';
 import { BackupsSection } from './backup/BackupsSection.tsx';
@@ -66,6 +67,7 @@ export function SetupPage() {
     { id: 'appearance', title: 'Units and theme', content: <AppearanceSection settings={settings} /> },
     { id: 'screen', title: 'Screen size', content: <ScreenSizeSection settings={settings} /> },
     { id: 'tools', title: 'Tools and handling', content: <ToolsSection settings={settings} /> },
+    { id: 'bench', title: 'Bench', content: <BenchSection /> },
     { id: 'operator', title: 'Operator', content: <OperatorSection settings={settings} /> },
     { id: 'start', title: 'Start', content: <StartSection settings={settings} /> },
     { id: 'backups', title: 'Backups', content: <BackupsSection /> },

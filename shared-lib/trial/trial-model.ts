@@ -201,6 +201,8 @@ export const trialSummarySchema = z.strictObject({
   place: placeInSheetSchema.nullable().default(null),
   hasNote: z.boolean().default(false),
   tags: z.array(z.string()).default([]),
+  /** The other bench it was pulled on; left out: this one. */
+  benchName: z.string().optional(),
 });
 export type TrialSummary = z.infer<typeof trialSummarySchema>;
 

@@ -1,4 +1,15 @@
+import './bring-in.css';
+import { ImportsPanel } from './ImportsPanel.tsx';
+import { PackagePanel } from './PackagePanel.tsx';
+
 /** Data packages of other benches and curves from files, looked at before anything is taken in. */
 export function BringInView() {
-  return null;
+  return (
+    <>
+      <div className="bring-in-ways">
+        <PackagePanel />
+      </div>
+      <ImportsPanel />
+    </>
+  );
 }

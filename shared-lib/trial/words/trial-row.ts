@@ -18,7 +18,7 @@ export interface TrialRow {
   readonly quality: string;
   readonly state: string;
   readonly tags: string;
-  /** What a failed daily check means for it, and whether it was simulated. */
+  /** What a failed daily check means for it, whether it was simulated, and the other bench that it was pulled on. */
   readonly marks: string;
 }
 
@@ -29,6 +29,7 @@ export function trialRow(
 ): TrialRow {
   const { step, qualityVerdict, sustainedTorqueNm } = trial;
   const check = suspicionWords(trial.suspicion, formatWhen)?.mark ?? '';
+  const bench = trial.benchName === undefined ? '' : `from ${trial.benchName}`;
   return {
     id: trial.id,
     when: formatWhen(trial.startedAt),
@@ -40,6 +41,6 @@ export function trialRow(
     quality: qualityVerdict === null ? '–' : qualityWords[qualityVerdict],
     sustained: sustainedTorqueNm === null ? '–' : formatTorqueNumber(sustainedTorqueNm),
     tags: trial.tags.join(', '),
-    marks: [check, trial.isSimulated ? 'simulated' : ''].filter((mark) => mark !== '').join(', '),
+    marks: [check, bench, trial.isSimulated ? 'simulated' : ''].filter((mark) => mark !== '').join(', '),
   };
 }
