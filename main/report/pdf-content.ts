@@ -67,16 +67,18 @@ export function sectionContent(
   report: Report,
   tools: ContentTools,
 ): Content[] {
-  return [
-    {
-      text: inline(heading, tools),
-      style: 'heading',
-      headlineLevel: 1,
-      outline: true,
-      outlineText: heading,
-    },
-    ...blocks.flatMap((block) => blockContent(block, report, tools)),
-  ];
+  const head: Content = {
+    text: inline(heading, tools),
+    style: 'heading',
+    headlineLevel: 1,
+    outline: true,
+    outlineText: heading,
+  };
+  const [first = [], ...others] = blocks.map((block) => blockContent(block, report, tools));
+  // A picture is never broken, and would leave its heading behind.
+  const begin: Content[] =
+    blocks[0]?.kind === 'chart' ? [{ unbreakable: true, stack: [head, ...first] }] : [head, ...first];
+  return [...begin, ...others.flat()];
 }
 
 function blockContent(block: ReportBlock, report: Report, tools: ContentTools): Content[] {
@@ -157,6 +159,11 @@ function tableContent(block: Extract<ReportBlock, { kind: 'table' }>, tools: Con
   });
   const alignment = (index: number) =>
     columns[index]?.align === 'end' ? ('right' as const) : ('left' as const);
+  // Figures in cells of one width, so that they stand on the point; in sentences that would tear dates apart.
+  const figureLook = (index: number) =>
+    columns[index]?.align === 'end'
+      ? { alignment: 'right' as const, fontFeatures: ['tnum' as const] }
+      : { alignment: 'left' as const };
   const head = columns.map(({ label }, index): TableCell => ({
     text: inline(label, tools),
     bold: true,
@@ -175,7 +182,7 @@ function tableContent(block: Extract<ReportBlock, { kind: 'table' }>, tools: Con
           ...rows.map((row) =>
             columns.map((_column, index): TableCell => ({
               text: inline(row[index] ?? '', tools),
-              alignment: alignment(index),
+              ...figureLook(index),
             })),
           ),
         ],

@@ -6,6 +6,8 @@ import { COLOURS, type ContentTools, inline, sectionContent } from './pdf-conten
 import { documentFonts, readFontPieces } from './report-fonts.ts';
 
 const MARGIN_PT = 48;
+/** From which share of the page down a heading (1) or the caption of a table (2) goes to the next one. */
+const FOOT_OF_PAGE: Readonly<Record<number, number>> = { 1: 0.88, 2: 0.92 };
 
 /**
  * A report as PDF: A4 upright, text that can be searched and copied, charts as lines, an outline of the sections. The same report gives the
@@ -56,7 +58,6 @@ function definitionOf(report: Report, content: Content[], tools: ContentTools): 
       fontSize: 8.8,
       lineHeight: 1.22,
       color: COLOURS.ink,
-      fontFeatures: ['tnum'],
     },
     styles: {
       title: { fontSize: 20, bold: true, lineHeight: 1.1 },
@@ -89,9 +90,8 @@ function definitionOf(report: Report, content: Content[], tools: ContentTools): 
       margin: [MARGIN_PT, 18, MARGIN_PT, 0],
     }),
     // A heading or a caption at the foot of a page would stand there alone.
-    pageBreakBefore: (node, nodes) =>
-      (node.headlineLevel === 1 || node.headlineLevel === 2) &&
-      nodes.getFollowingNodesOnPage().every(({ headlineLevel }) => headlineLevel !== undefined),
+    pageBreakBefore: ({ headlineLevel, startPosition }) =>
+      headlineLevel !== undefined && startPosition.verticalRatio > (FOOT_OF_PAGE[headlineLevel] ?? 1),
     content,
   };
 }

@@ -27,7 +27,7 @@ export function identitySection(identities: readonly Identity[]): ReportSection[
   if (identities.length === 0) return [];
   return section('Where the data are', [
     text(
-      'A data package of the same subject holds the raw counts behind this report under these identities, with a script that computes every figure again and needs Node alone: node recompute.mjs.',
+      'A data package of the same subject holds the raw counts behind this report under these identities, with a script that computes every figure again and needs Node alone: node recompute.mjs. The raw counts of a trial stand there in data/counts, in the file that is named by its identity.',
     ),
     table(
       'Identities, and the file of the data package that has them',
@@ -38,7 +38,7 @@ export function identitySection(identities: readonly Identity[]): ReportSection[
 }
 
 export function trialIdentity(what: string, trialId: string): Identity {
-  return { what, id: trialId, where: `data/trial.csv, data/counts/${trialId}.csv` };
+  return { what, id: trialId, where: 'data/trial.csv' };
 }
 
 export function calibrationIdentity(label: string, calibrationId: string): Identity {

@@ -37,11 +37,15 @@ export function facts(rows: readonly Row[]): ReportBlock | null {
   if (rows.length === 0) return null;
   return {
     kind: 'facts',
-    rows: rows.map(({ name, value, note }) => ({
-      label: name,
-      value: note == null || note === '' ? value : `${value}; ${note}`,
-    })),
+    rows: rows.map(({ name, value, note }) => ({ label: name, value: withNote(value, note ?? '') })),
   };
+}
+
+/** What stands for no value says nothing beside the reason for it. */
+function withNote(value: string, note: string): string {
+  if (note === '') return value;
+  if (value === '–' || value === '') return note;
+  return /^\p{Lu}/u.test(note) ? `${value}. ${note}` : `${value}; ${note}`;
 }
 
 /** `columns`: a label that begins with ">" is a column of figures, which stand at its end. */

@@ -103,6 +103,7 @@ export function reportOfCalibration(input: CalibrationReportInput, context: Repo
           severity === 'note' ? text(sentence) : caution(`${severityWords[severity]}: ${sentence}`),
         ),
       ]),
+      ...cautionSection([...(isSimulated ? [SIMULATED] : []), ...reportCautions]),
       ...whatSection(input, context),
       ...section('How long it holds', [
         facts(validityRows(calibration, { day: (day) => day.slice(0, 10), instant: context.formatInstant })),
@@ -120,7 +121,6 @@ export function reportOfCalibration(input: CalibrationReportInput, context: Repo
       ...(run === null ? [] : readingsSection(run, context)),
       ...trailSection(calibration),
       ...section('Rules from memory', [list(result === null ? [] : fromMemoryRules(result))]),
-      ...cautionSection([...(isSimulated ? [SIMULATED] : []), ...reportCautions]),
       ...identitySection([
         calibrationIdentity(version.label, version.id),
         ...(run === null

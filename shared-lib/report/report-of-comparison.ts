@@ -103,6 +103,7 @@ export function reportOfComparison(input: ComparisonReportInput, context: Report
     sections: [
       ...verdictSection(shown),
       ...section('Pictures', charts(input.charts)),
+      ...cautionSection([...(shown.isSimulated ? [SIMULATED] : []), ...comparison.cautions, THIS_SPECIMEN]),
       ...restsOnSection(shown),
       ...methodSection(shown, context),
       ...conditionsSections(shown, context),
@@ -112,7 +113,6 @@ export function reportOfComparison(input: ComparisonReportInput, context: Report
         formatTorque: torque.format,
         calibrationLabel: input.calibrationLabel,
       }),
-      ...cautionSection([...(shown.isSimulated ? [SIMULATED] : []), ...comparison.cautions, THIS_SPECIMEN]),
       ...identities(shown, context),
       ...softwareSection(context, {
         measuredBy: definitionsOf(records),

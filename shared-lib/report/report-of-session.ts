@@ -14,6 +14,7 @@ import {
 import type { TorqueDisplay } from '../torque-display.ts';
 import type { TrialRecord } from '../trial/trial-model.ts';
 import { placeWords, stepWords } from '../trial/words/pull-words.ts';
+import { suspicionWords } from '../trial/words/suspicion-words.ts';
 import { trialRow } from '../trial/words/trial-row.ts';
 import { interruptionWords } from '../trial/words/trial-sentences.ts';
 import { type CalibrationReport, calibrationsSection, torqueOf } from './calibration-in-short.ts';
@@ -81,6 +82,7 @@ export function reportOfSession(input: SessionReportInput, context: ReportContex
       ]),
       ...setupsSection(session, torque),
       ...section('Pictures', charts(input.charts)),
+      ...cautionSection([...(summary.isSimulated ? [SIMULATED] : []), STATIC_CALIBRATION, THIS_SPECIMEN]),
       ...section('What was measured, and how', [
         ...(sheets.length === 0
           ? [text('No run sheet fixed the order of the pulls, their number or their rests beforehand.')]
@@ -106,7 +108,6 @@ export function reportOfSession(input: SessionReportInput, context: ReportContex
         calibrationLabel: input.calibrationLabel,
       }),
       ...exposureSection(session.exposure),
-      ...cautionSection([...(summary.isSimulated ? [SIMULATED] : []), STATIC_CALIBRATION, THIS_SPECIMEN]),
       ...identitySection([
         sessionIdentity('This session', summary.id),
         ...records.map(({ summary: { id } }) => trialIdentity(`Trial ${numberOf(numbers, id)}`, id)),
@@ -215,17 +216,15 @@ function trialsSection(
           conditions.restedS === null ? '–' : formatDuration(conditions.restedS, 0),
           row.sustained,
           row.quality,
-          stateAndWhy(record, row),
+          stateAndWhy(record, row.state, formatInstant),
         ];
       }),
     ),
   ]);
 }
 
-function stateAndWhy(
-  record: TrialRecord,
-  { state, marks }: { readonly state: string; readonly marks: string },
-): string {
+function stateAndWhy(record: TrialRecord, state: string, formatInstant: (instant: string) => string): string {
+  const suspicion = suspicionWords(record.summary.suspicion, formatInstant);
   const voided = standingVoid(record);
   const reasons = [
     ...(voided === null
@@ -233,7 +232,7 @@ function stateAndWhy(
       : [`“${voided.reason}”, ${voided.figuresShown ? 'after' : 'before'} its figures were shown`]),
     ...(record.interruption === null ? [] : [interruptionWords(record.interruption)]),
     ...(record.figures?.quality.reasons.map(({ sentence }) => sentence) ?? []),
-    ...(marks === '' ? [] : [marks]),
+    ...(suspicion === null ? [] : [suspicion.sentence]),
   ];
   return reasons.length === 0 ? state : `${state}: ${reasons.join('; ')}`;
 }

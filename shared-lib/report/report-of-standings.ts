@@ -1,3 +1,6 @@
+import { describeMeasure, formatMeasured } from '../comparison/measure-words.ts';
+import type { TrialMeasure } from '../comparison/trial-measure.ts';
+import { parseTrialMeasureKey } from '../standings/measure-keys.ts';
 import { STATIC_CALIBRATION } from '../comparison/comparison-words.ts';
 import { formatFactor, formatTermValue } from '../standings/term-words.ts';
 import type { Term } from '../standings/scheme-model.ts';
@@ -12,8 +15,8 @@ import type {
 import { measureWords } from '../standings/words/measure-words.ts';
 import {
   labelsOf,
+  listWords,
   countWords as rankedWords,
-  neighbourWords,
   rangesWords,
   rangeWords,
 } from '../standings/words/place-sentences.ts';
@@ -83,14 +86,6 @@ export function reportOfStandings(source: StandingsReportInput, context: ReportC
     sections: [
       ...placesSection(source),
       ...section('Picture', charts(source.charts)),
-      ...cellsSection(source),
-      ...notRankedSection(standings),
-      ...rulesSection(source, context),
-      ...propertiesSection(input),
-      ...calibrationsOfTable(input),
-      ...sinceThenSection(source),
-      ...trialsSection(source, numbers, context),
-      ...trailSection(source),
       ...cautionSection([
         ...(ranked.isSimulated ? [SIMULATED] : []),
         ...standings.cautions,
@@ -100,6 +95,14 @@ export function reportOfStandings(source: StandingsReportInput, context: ReportC
         STATIC_CALIBRATION,
         THIS_SPECIMEN,
       ]),
+      ...cellsSection(source),
+      ...notRankedSection(standings),
+      ...rulesSection(source, context),
+      ...propertiesSection(input),
+      ...calibrationsOfTable(input),
+      ...sinceThenSection(source),
+      ...trialsSection(source, numbers, context),
+      ...trailSection(source),
       ...identitySection(identities(source, numbers)),
       ...softwareSection(context, {
         measuredBy: [edition?.summary.definitionVersion ?? context.definitionVersion],
@@ -125,7 +128,7 @@ function placesSection({ standings, placeRanges }: StandingsReportInput): Report
         rangeWords(placeRanges, contender.key) || '–',
         contender.label,
         formatNumber(total, decimals),
-        neighbourWords(rangeOf(contender.key), labelOf, Number.MAX_SAFE_INTEGER) || '–',
+        listWords((rangeOf(contender.key)?.notSeparatedFrom ?? []).map(labelOf)) || '–',
       ]),
     ),
     list(placeRanges.sentences),
@@ -148,26 +151,31 @@ function cellsSection({ standings }: StandingsReportInput): ReportSection[] {
   const decimals = pointDecimals(rows.map(({ total }) => total));
   return section(
     'What each place came from',
-    scheme.terms.map((term) =>
-      table(
-        term.label,
-        ['>Place', 'Tool and setup', '>Value', '>Trials', '>Points', 'Remark'],
-        rows.flatMap(({ place, contender, cells }) => {
-          const cell = cells.find(({ termId }) => termId === term.id);
-          if (cell === undefined) return [];
-          return [
-            [
-              String(place),
-              contender.label,
-              cell.value === null ? '–' : formatTermValue(term.measure, cell.value, ranked.currency),
-              String(cell.count),
-              cell.points === null ? '–' : formatNumber(cell.points, decimals),
-              cellRemark(cell),
-            ],
-          ];
-        }),
-      ),
-    ),
+    scheme.terms.map((term) => {
+      const lines = rows.flatMap(({ place, contender, cells }) => {
+        const cell = cells.find(({ termId }) => termId === term.id);
+        if (cell === undefined) return [];
+        return [
+          [
+            String(place),
+            contender.label,
+            cell.value === null ? '–' : formatTermValue(term.measure, cell.value, ranked.currency),
+            String(cell.count),
+            cell.points === null ? '–' : formatNumber(cell.points, decimals),
+            cellRemark(cell),
+          ],
+        ];
+      });
+      const hasRemarks = lines.some((line) => line.at(-1) !== '');
+      const columns = ['>Place', 'Tool and setup', '>Value', '>Trials', '>Points', 'Remark'];
+      return hasRemarks
+        ? table(term.label, columns, lines)
+        : table(
+            term.label,
+            columns.slice(0, -1),
+            lines.map((line) => line.slice(0, -1)),
+          );
+    }),
   );
 }
 
@@ -291,6 +299,7 @@ function trialsSection(
     input.calibrations.map(({ calibrationId, label }) => [calibrationId, label]),
   );
   const byId = new Map(voided.map((record) => [record.summary.id, record]));
+  const measures = input.measures.map((key) => parseTrialMeasureKey(key).measure);
   const inOrder = inNumberOrder(input.trials, numbers);
   const leftOut = inOrder.filter(({ leftOutBecause }) => leftOutBecause !== null);
   const isLong = inOrder.length > MOST_LISTED;
@@ -300,6 +309,7 @@ function trialsSection(
     formatInstant(trial.startedAt),
     labelOf(trial.key),
     trial.direction,
+    valuesInWords(trial, measures),
     calibrationLabels.get(trial.calibrationId) ?? trial.calibrationId,
     trial.leftOutBecause === null
       ? 'counts'
@@ -320,10 +330,20 @@ function trialsSection(
       isLong
         ? 'Trials that are left out'
         : 'All trials in the order in which they were pulled, those that do not count too',
-      ['>No.', 'Pulled', 'Tool and setup', 'Direction', 'Read by', 'Counts, or why not'],
+      ['>No.', 'Pulled', 'Tool and setup', 'Direction', 'Values', 'Read by', 'Counts, or why not'],
       rows,
     ),
   ]);
+}
+
+function valuesInWords({ values }: ScoredTrial, measures: readonly TrialMeasure[]): string {
+  const known = values.flatMap(({ measure: place, value }) => {
+    const measure = measures[place];
+    return measure === undefined || value === null
+      ? []
+      : [`${describeMeasure(measure)} ${formatMeasured(measure, value)}`];
+  });
+  return known.length === 0 ? '–' : known.join('; ');
 }
 
 function inNumberOrder(trials: readonly ScoredTrial[], numbers: TrialNumbers): ScoredTrial[] {

@@ -73,6 +73,12 @@ export function reportOfTrial(input: TrialReportInput, context: ReportContext): 
     sections: [
       ...inShort(input, torque, context),
       ...section('Curve', charts(input.charts)),
+      ...cautionSection([
+        ...(summary.isSimulated ? [SIMULATED] : []),
+        STATIC_CALIBRATION,
+        THIS_SPECIMEN,
+        'One pull says nothing of how far pulls scatter.',
+      ]),
       ...figuresSection(record, torque),
       ...section('What was pulled, and how', [
         facts([...setupRows(record, torque.format), ...preparationRows(conditions)]),
@@ -94,12 +100,6 @@ export function reportOfTrial(input: TrialReportInput, context: ReportContext): 
       ),
       ...faultSection(record),
       ...trailSection(input, torque),
-      ...cautionSection([
-        ...(summary.isSimulated ? [SIMULATED] : []),
-        STATIC_CALIBRATION,
-        THIS_SPECIMEN,
-        'One pull says nothing of how far pulls scatter.',
-      ]),
       ...identitySection([
         trialIdentity('This trial', summary.id),
         calibrationIdentity(calibration.version.label, calibration.version.id),
@@ -155,18 +155,24 @@ function inShort(
 /** What the calibration alone leaves open of the sustained torque. */
 function uncertaintyRows(
   { summary, figures }: TrialRecord,
-  { result }: CalibrationReport,
+  { result, version }: CalibrationReport,
   torque: TorqueDisplay,
 ): { readonly name: string; readonly value: string }[] {
   const sense = result?.senses.find(({ sense: direction }) => direction === summary.step.direction);
-  if (figures === null || !('value' in figures.sustainedTorqueNm) || sense === undefined) return [];
+  if (figures === null || !('value' in figures.sustainedTorqueNm)) return [];
   const { value } = figures.sustainedTorqueNm;
-  if (!(value > 0)) return [];
-  const expandedNm = expandedUncertaintyNm(sense, value, 'bench');
+  const { enteredUncertaintyPercent } = version;
+  const enteredNm = enteredUncertaintyPercent === null ? null : (value * enteredUncertaintyPercent) / 100;
+  const expandedNm = sense === undefined ? enteredNm : expandedUncertaintyNm(sense, value, 'bench');
+  if (!(value > 0) || expandedNm === null) return [];
+  const how =
+    sense === undefined
+      ? 'as it was entered for the calibration'
+      : `coverage 95${THIN_SPACE}%, by the calibration at bench time`;
   return [
     {
       name: 'Uncertainty of the sustained torque',
-      value: `±${formatQuantity(expandedNm, torque.unit, torque.decimals + 1)} (±${formatNumber((100 * expandedNm) / value, 2)}${THIN_SPACE}%), coverage 95${THIN_SPACE}%, by the calibration at bench time; how pulls scatter comes on top`,
+      value: `±${formatQuantity(expandedNm, torque.unit, torque.decimals + 1)} (±${formatNumber((100 * expandedNm) / value, 2)}${THIN_SPACE}%), ${how}; how pulls scatter comes on top`,
     },
   ];
 }

@@ -3,7 +3,7 @@ export const PAGE_STYLE = `
 :root{color-scheme:light;--ground:#f3f3f1;--surface:#fff;--line:#d5d5d1;--strong:#7f807d;--ink:#17181a;--soft:#46484c;--mark:#ffb300;--on-mark:#17181a;--sunken:#e9e9e6}
 *{box-sizing:border-box}
 html{-webkit-text-size-adjust:100%}
-body{margin:0;background:var(--ground);color:var(--ink);font:400 15px/1.5 Inter,system-ui,sans-serif;font-feature-settings:"tnum";overflow-wrap:anywhere}
+body{margin:0;background:var(--ground);color:var(--ink);font:400 15px/1.5 Inter,system-ui,sans-serif;overflow-wrap:anywhere}
 .sheet{max-width:62rem;margin:0 auto;padding:32px 24px 64px}
 header{padding-bottom:20px;border-bottom:2px solid var(--ink)}
 h1{margin:0;font-size:30px;line-height:1.15;font-weight:700}
@@ -30,7 +30,7 @@ th,td{padding:6px 12px;text-align:left;vertical-align:top;border-top:1px solid v
 th{font-weight:600}
 tbody th{font-weight:400}
 thead th{border-top:1px solid var(--strong);border-bottom:1px solid var(--strong)}
-.end{text-align:right;white-space:nowrap;overflow-wrap:normal}
+.end{font-variant-numeric:tabular-nums;text-align:right;white-space:nowrap;overflow-wrap:normal}
 thead .end{white-space:normal}
 figure{margin:0 0 18px}
 figure svg{display:block;width:100%;height:auto;border:1px solid var(--line);border-radius:6px}
