@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { packageManifestSchema } from '../package/package-model.ts';
-import { stepSchema } from '../trial/step-model.ts';
+import { plannedTimeSchema, stepSchema } from '../trial/step-model.ts';
 import { float64ArraySchema, uint8ArraySchema } from '../typed-array-schemas.ts';
 
 /** The part of the contract that takes files in: packages of other benches, curves, backups; api-contract.ts takes it in. */
@@ -52,6 +52,8 @@ export const curveMappingSchema = z.strictObject({
   sampleRateHz: z.number().min(10).max(200_000).nullable(),
   torqueColumns: z.array(z.int().min(0).max(255)).min(1).max(20),
   torqueUnit: z.literal(['Nm', 'ftLbf', 'inLbf', 'kgfm']),
+  /** Digits behind the decimal sign that are kept; null: all there are, so that nothing is rounded. */
+  decimals: z.int().min(0).max(9).nullable(),
 });
 export type CurveMapping = z.infer<typeof curveMappingSchema>;
 
@@ -127,6 +129,8 @@ export const exchangeRequests = {
       toolNames: z.array(stepSchema.shape.toolName).min(1).max(20),
       kind: z.literal(['tighten', 'stall']),
       direction: stepSchema.shape.direction,
+      /** Of all of them; null: as long as each goes on after its onset, down to a half second. */
+      plannedS: plannedTimeSchema.nullable(),
       /** When it was measured, as far as is known. */
       measuredAt: z.iso.datetime(),
       /** On which bench, in words. */
