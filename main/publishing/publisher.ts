@@ -1,6 +1,7 @@
 import { AppError } from '../../shared-lib/app-error.ts';
 import { assertNever } from '../../shared-lib/assert-never.ts';
 import type {
+  Job,
   PublishingOrder,
   Subject,
   SubjectDescription,
@@ -18,11 +19,14 @@ import type { SubjectReader } from './describe-subject.ts';
 import type { PublishedFiles } from './published-files.ts';
 import type { PublishedGatherer } from './gather-published.ts';
 
+const MOST_AT_ONCE = 20;
+
 export interface Publisher {
   /**
    * Begins to make a file; how far it is stands in the job.
    *
-   * Errors: those of `describe`; AppError 'subject-not-found' where there is nothing to make it of.
+   * Errors: those of `describe`; AppError 'subject-not-found' where there is nothing to make it of; 'invalid-state' where
+   * twenty are being made or wait.
    */
   start(order: PublishingOrder): Promise<{ jobId: string }>;
 }
@@ -124,6 +128,7 @@ export function createPublisher(tools: ShareTools, parts: Parts): Publisher {
   return {
     async start(order) {
       const described = await subjects.describe(order.subject);
+      refuseTooMany(jobs.list());
       refuseNothing(order, described);
       const { jobId } = jobs.start(`${capital(holdsOf(order))}: ${described.title}`, (job) =>
         perform(order, job),
@@ -168,6 +173,17 @@ function refuseNothing(order: PublishingOrder, described: SubjectDescription): v
     'subject-not-found',
     `${title}: there is ${what}. ${sentence} Nothing was made. Choose something else to publish.`,
     { makes: order.makes },
+  );
+}
+
+/** Beyond that nobody would see what is still to come, and the list of jobs forgets what it began. */
+function refuseTooMany(jobs: readonly Job[]): void {
+  const open = jobs.filter(({ state }) => state === 'waiting' || state === 'working').length;
+  if (open < MOST_AT_ONCE) return;
+  throw new AppError(
+    'invalid-state',
+    `${open} files are being made or wait for it, so this one was not begun. Nothing was changed. Wait for some of them, or cancel what is not wanted.`,
+    { open },
   );
 }
 

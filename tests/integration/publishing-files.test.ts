@@ -260,6 +260,21 @@ describe('a file that is not finished', () => {
     expect(bench.namesInside()).toEqual([]);
   });
 
+  it('waits with nineteen others at most', async () => {
+    const thread = scriptedThread(() => undefined);
+    const bench = await openPublishedBench({
+      fill: pullThreeRounds,
+      host: { startWorkThread: thread.start },
+    });
+    const start = async () => bench.handlers.startPublishing({ order: tablesOf({ kind: 'everything' }) });
+    const started: string[] = [];
+    for (let count = 0; count < 20; count += 1) started.push((await start()).jobId);
+    await expect(start()).rejects.toMatchObject({ code: 'invalid-state' });
+    await bench.handlers.cancelJob({ jobId: started.at(-1) ?? '' });
+    started.push((await start()).jobId);
+    expect((await bench.handlers.listJobs({})).jobs.map(({ jobId }) => jobId)).toEqual(started.toReversed());
+  });
+
   it('leaves nothing behind when the disk is full, and says what to do', async () => {
     const thread = scriptedThread((report) => {
       const error = Object.assign(new Error('ENOSPC: no space left on device, write'), { code: 'ENOSPC' });

@@ -61,7 +61,7 @@ export function PublishedRow({ file, onCopyPath, onRemove }: PublishedRowProps) 
             </>
           ) : (
             <Button onPress={save}>
-              Save elsewhere<span className="visually-hidden">: {fileName}</span>
+              Save elsewhere<span className="visually-hidden"> {fileName}</span>
             </Button>
           )}
           <Button onPress={onCopyPath}>
