@@ -141,10 +141,11 @@ function zipProblem(error: unknown, name: string | null = null): unknown {
       error,
     );
   }
+  const said = error.message.replace(/\.$/, '');
   const problem =
     name === null
-      ? `The file is no ZIP that can be read, or it is cut off (${error.message}).`
-      : `The file cannot be unpacked: it is damaged, or not as long as it says (${error.message}).`;
+      ? `The file is no ZIP that can be read, or it is cut off (${said}).`
+      : `The file cannot be unpacked: it is damaged, or not as long as it says (${said}).`;
   return invalidPackage(name, null, problem, error);
 }
 

@@ -1,3 +1,4 @@
+import { useStatus } from '../api-client/ConnectionContext.tsx';
 import { useRequest } from '../api-client/use-request.ts';
 import { Button } from '../ui/Button.tsx';
 import { Notice } from '../ui/Notice.tsx';
@@ -7,8 +8,14 @@ export type UndecidedState = 'reviewing' | 'interrupted';
 
 /** Trials that wait for a decision are easily forgotten after a restart: they stand on no other page. */
 export function UndecidedNotice({ onShow }: { readonly onShow: (state: UndecidedState) => void }) {
-  const reviewing = useCount('reviewing');
-  const interrupted = useCount('interrupted');
+  const { result } = useRequest(
+    'listTrials',
+    { search: '', state: 'reviewing', offset: 0, limit: 1 },
+    'trialsChanged',
+  );
+  const reviewing = result?.total ?? 0;
+  // Not those of other benches, which were interrupted there.
+  const interrupted = useStatus()?.interruptedTrialIds.length ?? 0;
   if (reviewing + interrupted === 0) return null;
   return (
     <Notice
@@ -27,9 +34,4 @@ export function UndecidedNotice({ onShow }: { readonly onShow: (state: Undecided
       {undecidedSentence(reviewing, interrupted)}
     </Notice>
   );
-}
-
-function useCount(state: UndecidedState): number {
-  const { result } = useRequest('listTrials', { search: '', state, offset: 0, limit: 1 }, 'trialsChanged');
-  return result?.total ?? 0;
 }
