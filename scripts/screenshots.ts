@@ -13,6 +13,7 @@ import { findTestBrowser, sandboxArguments } from './find-browser.mjs';
 import { makeDemo } from './make-demo.ts';
 import { photographCalibration } from './screenshots/calibration-screens.ts';
 import { photographDesk } from './screenshots/desk-screens.ts';
+import { photographPublished, photographShare } from './screenshots/share-screens.ts';
 import { fill, folder, openPlace, photograph } from './screenshots/photograph.ts';
 
 /** Pictures of every screen, light and dark, in two sizes, made from the real program on invented data. */
@@ -186,7 +187,11 @@ try {
   });
   const demoFolder = join(dataFolder, 'demo');
   if ((await makeDemo(['--data', demoFolder])) !== 0) throw new Error('The demo workshop was not made');
-  await onBenchIn(demoFolder, photographDesk);
+  await onBenchIn(demoFolder, async (page, origin) => {
+    await photographDesk(page, origin);
+    await photographShare(page, origin);
+  });
+  await photographPublished(browser, demoFolder);
 } finally {
   await browser.close();
   rmSync(dataFolder, { recursive: true, force: true });
