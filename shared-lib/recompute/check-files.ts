@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { MANIFEST_FILE, README_FILE, RECOMPUTE_FILE } from '../package/package-tables.ts';
+import { MANIFEST_FILE } from '../package/package-tables.ts';
 import { PACKAGE_FORMAT, type PackageManifest, packageManifestSchema } from '../package/package-model.ts';
 import { NotAPackage } from './not-a-package.ts';
 import type { PackageFiles } from './package-files.ts';
@@ -60,14 +60,7 @@ export async function checkFiles(
   }
   for (const name of names) {
     if (listed.has(name) || name === MANIFEST_FILE) continue;
-    if (name === README_FILE || name === RECOMPUTE_FILE) {
-      tally.note(
-        name,
-        'datapackage.json does not list it, so nothing says whether it is the one that was packed.',
-      );
-    } else {
-      tally.differ('files', name, 'It lies in the package, and datapackage.json does not list it.');
-    }
+    tally.differ('files', name, 'It lies in the package, and datapackage.json does not list it.');
   }
   return { manifest, fingerprint: sha256(bytes) };
 }

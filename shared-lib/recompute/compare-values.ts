@@ -71,7 +71,18 @@ function isObject(value: unknown): value is Record<string, unknown> {
 /** What tells an element from its neighbours, where it has something of the kind. */
 function elementName(element: unknown, index: number): string {
   if (isObject(element)) {
-    for (const name of ['termId', 'key', 'levelNm', 'atS', 'sense', 'property', 'trialId', 'code', 'rule']) {
+    for (const name of [
+      'termId',
+      'key',
+      'index',
+      'levelNm',
+      'atS',
+      'sense',
+      'property',
+      'trialId',
+      'code',
+      'rule',
+    ]) {
       const value = element[name];
       if (typeof value === 'string' || typeof value === 'number') return `#${value}`;
     }

@@ -1,9 +1,13 @@
 import { AppError } from '../app-error.ts';
+import { appliedTorqueNm } from '../calibration/applied-torque.ts';
 import type { CalibrationVersion } from '../calibration/calibration-model.ts';
 import { computeCalibration } from '../calibration/compute-calibration.ts';
 import { distributionFunctions } from '../calibration/distribution-functions.ts';
+import { planRun } from '../calibration/plan-run.ts';
 import { methodsOfRuns, resultOfRun } from '../calibration/result-of-run.ts';
 import type { CalibrationResult, FitOverride } from '../calibration/result-model.ts';
+import type { PlannedReading } from '../calibration/run-model.ts';
+import type { Arm } from '../calibration/standards-model.ts';
 import { senseFromResult } from '../calibration/uncertainty-at.ts';
 import { transducerSchema } from '../trial/trial-model.ts';
 import { compareValues, isNotEmpty, wayThatAgrees } from './compare-values.ts';
@@ -66,6 +70,7 @@ function holdRun(
   const { version, result } = calibration;
   if (result === null) throw new NotAPackage(where, 'It names a guided run, and has no result of one.');
   const run = readRun(tables, version.runId ?? '');
+  compareValues(tally, 'calibrations', { where, path: ['planned'] }, run.readings, plannedBy(run));
   const inUse = inUseBefore(calibrations, version, run);
   if (inUse === null) {
     tally.note(
@@ -93,6 +98,15 @@ function holdRun(
     }),
   );
   if (isNotEmpty(ways)) compareValues(tally, 'calibrations', { where }, said, wayThatAgrees(said, ways));
+}
+
+/** The readings that the weights, arms and series of the run ask for, each with its torque. */
+function plannedBy({ setup }: StoredRun): PlannedReading[] {
+  const torquesOn = (arm: Arm | null): number[] =>
+    arm === null
+      ? []
+      : setup.levels.map((weights) => appliedTorqueNm({ weights, arm, site: setup.site, way: setup.way }));
+  return planRun(setup, { arm: torquesOn(setup.arm), shortArm: torquesOn(setup.shortArm) });
 }
 
 function senses({ senses: found }: CalibrationResult): Pick<CalibrationVersion, 'forward' | 'reverse'> {

@@ -19,7 +19,7 @@ import type { PackageState } from './package-state.ts';
 import { viewOf } from './pulls-of-package.ts';
 import { recomputeInput } from './recompute-input.ts';
 import { sha256 } from './sha256.ts';
-import type { Tally } from './tally.ts';
+import type { FigureKind, Tally } from './tally.ts';
 import { utf8Bytes } from './utf8.ts';
 
 export const publishedStandingsSchema = z.strictObject({
@@ -66,22 +66,57 @@ export function recomputeEdition(state: PackageState, where: string, edition: Ed
   );
 }
 
-/** Points, totals, places and their ranges from what the standings say they rest on. */
+/** Points, totals and places, and the ranges of these, from what the standings say they rest on. */
 function holdResult(
   where: string,
   { standings, placeRanges, input }: PublishedStandings,
   tally: Tally,
 ): void {
-  const computed = computeStandings(input);
-  compareValues(
-    tally,
-    'points, totals and places',
-    { where },
-    standings,
-    asJson({ ...computed, cautions: [...(input.benches ?? []), ...computed.cautions] }, standingsSchema),
+  const raw = computeStandings(input);
+  const { rows, notRanked, ...rest } = asJson(
+    { ...raw, cautions: [...(input.benches ?? []), ...raw.cautions] },
+    standingsSchema,
   );
-  const ranges = doAtOnce(drawPlaceRanges(input, computed, USUAL_DRAWS, distributionFunctions));
-  compareValues(tally, 'ranges of places', { where }, placeRanges, asJson(ranges, placeRangesSchema));
+  const { rows: saidRows, notRanked: saidNotRanked, ...saidRest } = standings;
+  const result = 'points, totals and places';
+  const keyOf = ({ contender }: { readonly contender: { readonly key: string } }): string => contender.key;
+  compareValues(tally, result, { where }, saidRest, rest);
+  holdByKey(tally, result, where, { said: saidRows, computed: rows, keyOf });
+  holdByKey(tally, result, `${where}, not ranked`, { said: saidNotRanked, computed: notRanked, keyOf });
+
+  const drawn = asJson(
+    doAtOnce(drawPlaceRanges(input, raw, USUAL_DRAWS, distributionFunctions)),
+    placeRangesSchema,
+  );
+  const { ranges, ...draws } = drawn;
+  const { ranges: saidRanges, ...saidDraws } = placeRanges;
+  compareValues(tally, 'ranges of places', { where }, saidDraws, draws);
+  holdByKey(tally, 'ranges of places', where, {
+    said: saidRanges,
+    computed: ranges,
+    keyOf: ({ key }) => key,
+  });
+}
+
+/** One by one, whatever their order, so that what is told of one is about it; and their order. */
+function holdByKey<Row>(
+  tally: Tally,
+  kind: FigureKind,
+  where: string,
+  rows: {
+    readonly said: readonly Row[];
+    readonly computed: readonly Row[];
+    readonly keyOf: (row: Row) => string;
+  },
+): void {
+  const { said, computed, keyOf } = rows;
+  compareValues(tally, kind, { where, path: ['order'] }, said.map(keyOf), computed.map(keyOf));
+  const byKey = new Map(computed.map((row) => [keyOf(row), row]));
+  for (const row of said) {
+    const own = byKey.get(keyOf(row));
+    // One that is not there, or not alone, is told by the order.
+    if (own !== undefined) compareValues(tally, kind, { where, path: [`#${keyOf(row)}`] }, row, own);
+  }
 }
 
 /** As it reads back from a file. */

@@ -27,17 +27,48 @@ export interface Published {
   readonly json: string;
 }
 
-/** What the program publishes of the demo workshop, by its own parts: two comparisons, a table and its edition. */
-export async function publishedOfDemo(database: WritableDatabase): Promise<Published[]> {
-  const asked = (a: string, b: string, more: Partial<RequestParams<'compare'>> = {}) => ({
-    step: { kind: 'tighten' as const, direction: 'forward' as const, plannedS: 5 },
-    measure: { figure: 'sustainedTorque' as const },
+export interface WhatToPublish {
+  readonly comparisons: readonly RequestParams<'compare'>[];
+  readonly tableIds: readonly string[];
+  /** Of which the newest edition goes with it. */
+  readonly editionsOf: readonly string[];
+}
+
+const tighten = (plannedS: number) => ({ kind: 'tighten', direction: 'forward', plannedS }) as const;
+
+export function askedOf(
+  a: string,
+  b: string,
+  more: Partial<RequestParams<'compare'>> = {},
+): RequestParams<'compare'> {
+  return {
+    step: tighten(5),
+    measure: { figure: 'sustainedTorque' },
     a: `setup:setup-demo-${a}`,
     b: `setup:setup-demo-${b}`,
     sessionIds: null,
     isForced: false,
     ...more,
-  });
+  };
+}
+
+/** Of each kind something: within a session, across sessions, at levels that nobody asked for before. */
+export const allOfDemo: WhatToPublish = {
+  comparisons: [
+    askedOf('tarnwick-t6', 'hollin-h5'),
+    askedOf('ostrel-o6', 'hollin-h5', { measure: { figure: 'timeTo90Percent' } }),
+    askedOf('tarnwick-t6', 'brindlow-b4', {
+      measure: { figure: 'timeToLevel', levelNm: 123 },
+      sessionIds: ['demo-session-1', 'demo-session-3'],
+    }),
+    askedOf('hollin-h5', 'brindlow-b4', { step: tighten(15) }),
+  ],
+  tableIds: ['demo-table-half-inch', 'demo-table-all'],
+  editionsOf: ['demo-table-half-inch'],
+};
+
+/** What the program publishes, by its own parts. */
+export async function publish(database: WritableDatabase, what: WhatToPublish): Promise<Published[]> {
   const comparisons = createComparisonParts({
     ...tools(database),
     writer: {
@@ -50,54 +81,40 @@ export async function publishedOfDemo(database: WritableDatabase): Promise<Publi
     qualityGate: () => 'goodAndLook',
     isTrialUnderWay: () => false,
   });
-  const compared = [
-    ['comparison.json', asked('tarnwick-t6', 'hollin-h5')],
-    ['comparison-2.json', asked('ostrel-o6', 'hollin-h5', { measure: { figure: 'timeTo90Percent' } })],
-    [
-      'comparison-3.json',
-      asked('tarnwick-t6', 'brindlow-b4', {
-        measure: { figure: 'timeToLevel', levelNm: 123 },
-        sessionIds: ['demo-session-1', 'demo-session-2', 'demo-session-3', 'demo-session-4'],
-      }),
-    ],
-  ] as const;
   const files: Published[] = [];
-  for (const [fileName, params] of compared) {
-    const { result, notComparable } = await comparisons.handlers.compare(params);
-    if (result === null) throw new Error(`Not comparable: ${notComparable?.reasons.join(' ')}`);
-    files.push({ fileName, json: JSON.stringify({ asked: params, comparison: result }, null, 1) });
+  const add = (fileName: string, content: unknown): void => {
+    files.push({ fileName, json: `${JSON.stringify(content, null, 1)}\n` });
+  };
+  for (const [index, asked] of what.comparisons.entries()) {
+    const { result, notComparable } = await comparisons.handlers.compare(asked);
+    if (result === null) throw new Error(`Not comparable: ${notComparable?.reasons.join(' ') ?? ''}`);
+    add(`comparison-${index + 1}.json`, { asked, comparison: result });
   }
   const parts = createStandingsParts(tools(database));
   try {
     const reader = createTableReader({ database, clock });
-    for (const [fileName, tableId] of [
-      ['standings.json', 'demo-table-half-inch'],
-      ['standings-2.json', 'demo-table-all'],
-    ] as const) {
+    for (const [index, tableId] of what.tableIds.entries()) {
       const { standings, input } = reader.stateOf(tableId);
       const placeRanges = await parts.handlers.getPlaceRanges({ tableId });
-      files.push({ fileName, json: JSON.stringify({ standings, placeRanges, input }, null, 1) });
+      add(`standings-${index + 1}.json`, { standings, placeRanges, input });
     }
-    const { editions } = await parts.handlers.listEditions({ tableId: 'demo-table-half-inch' });
-    const [edition] = editions;
-    if (edition === undefined) throw new Error('The demo has an edition');
-    files.push({ fileName: 'edition.json', json: JSON.stringify(getEdition(database, edition.id), null, 1) });
+    for (const [index, tableId] of what.editionsOf.entries()) {
+      const { editions } = await parts.handlers.listEditions({ tableId });
+      add(`edition-${index + 1}.json`, getEdition(database, editions[0]?.id ?? ''));
+    }
   } finally {
     parts.close();
   }
   return files;
 }
 
-export async function packDemo(
-  database: WritableDatabase,
-  to: {
-    readonly databasePath: string;
-    readonly targetFile: string;
-    readonly recomputeFile: string;
-    readonly published: readonly Published[];
-    readonly trialIds?: readonly string[];
-  },
-): Promise<void> {
+export async function packDemo(to: {
+  readonly databasePath: string;
+  readonly targetFile: string;
+  readonly recomputeFile: string;
+  readonly published: readonly Published[];
+  readonly trialIds?: readonly string[];
+}): Promise<void> {
   const isEverything = to.trialIds === undefined;
   await writePackage(
     {
@@ -108,6 +125,7 @@ export async function packDemo(
       bench: { id: 'bench-demo', name: 'Bench 1 (demo)' },
       subject: isEverything ? 'Everything that is stored' : 'Some trials',
       trialIds: to.trialIds ?? [],
+      calibrationIds: [],
       isEverything,
       isSimulated: true,
       published: to.published,
