@@ -24,10 +24,15 @@ export async function gatherCurves(
       toS: step.plannedS + AFTER_S,
       bins: MOST_POINTS,
     });
-    curves.set(trialId, { trialId, ...inDirection(forTheEye(curve), step.direction === 'forward' ? 1 : -1) });
+    curves.set(trialId, { trialId, ...inDirection(forTheEye(curve), signOf(step)) });
     await setImmediate();
   }
   return curves;
+}
+
+/** Positive where the tool pulls as it was asked to; the preload of a breakaway stands against its step. */
+function signOf({ kind, direction }: ComparedStep): 1 | -1 {
+  return (direction === 'forward') === (kind !== 'breakaway') ? 1 : -1;
 }
 
 /** The display curve; below its rate the measuring curve; where there is neither, the samples themselves. */

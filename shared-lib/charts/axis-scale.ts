@@ -21,7 +21,7 @@ export interface Extent {
 const GREATEST = 1e300;
 /** Around the outermost values. */
 const ROOM_SHARE = 0.04;
-const stepHeads = [1, 2, 5, 10] as const;
+const stepHeads = [1, 2, 2.5, 5, 10] as const;
 
 export function isDrawable(value: number): boolean {
   return Math.abs(value) <= GREATEST;
@@ -83,11 +83,15 @@ function countOf(min: number, max: number, step: number): number {
   return Math.floor(max / step + 1e-9) - Math.ceil(min / step - 1e-9) + 1;
 }
 
-/** 1, 2 or 5 times a power of ten, at least `raw`. */
+/** 1, 2, 5 or, from 25 on, 2.5 times a power of ten, at least `raw`. */
 function roundStep(raw: number): number {
   const exponent = Math.floor(Math.log10(raw));
   const decade = 10 ** exponent;
-  const head = stepHeads.find((candidate) => candidate * decade >= raw * (1 - 1e-9)) ?? 10;
+  const head =
+    stepHeads.find(
+      // A quarter needs a decimal more than its neighbours, but for whole numbers.
+      (candidate) => candidate * decade >= raw * (1 - 1e-9) && (candidate !== 2.5 || decade >= 10),
+    ) ?? 10;
   return head * decade;
 }
 

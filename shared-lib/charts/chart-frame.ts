@@ -23,8 +23,9 @@ type Words = Pick<Chart, 'title' | 'subtitle' | 'notes'>;
 
 const MOST_TITLE_LINES = 2;
 const MOST_SUBTITLE_LINES = 3;
-/** Notes may take this share of the height; they say what the figures rest on, so it is much. */
-const NOTES_SHARE = 0.3;
+/** Notes may take this share of the height; they say what the figures rest on, so it is much; lines of a square one are short. */
+const NOTES_SHARE = 0.24;
+const SQUARE_NOTES_SHARE = 0.28;
 /** What no cut and no crop of the picture may hide. */
 const marks = [
   { pattern: /\bdemo\b/i, word: 'demo' },
@@ -108,17 +109,15 @@ function markOf(
   return { shapes, widthPx: boxPx + padPx };
 }
 
-/** Each note begins a line of its own; where they are too many, they follow each other, and the last line says what is missing. */
+/** Each note begins a line of its own. Where they are too many, whole ones are left out, the last first, and it is said how many. */
 function notesOf(notes: readonly string[], sizes: ChartSizes, colours: ChartColours) {
   const { marginPx, widthPx, heightPx, smallPx } = sizes;
   const type = prose(smallPx);
   const linePx = lineHeightPx(smallPx);
-  const most = Math.max(1, Math.floor((heightPx * NOTES_SHARE) / linePx));
-  const roomPx = widthPx - 2 * marginPx;
-  const said = notes.map((note) => note.trim()).filter((note) => note !== '');
-  const apart = said.flatMap((note) => wrapText(note, type, roomPx));
-  const lines =
-    apart.length <= most ? apart : said.length === 0 ? [] : wrapToLines(said.join(' '), type, roomPx, most);
+  const share = widthPx === heightPx ? SQUARE_NOTES_SHARE : NOTES_SHARE;
+  const lines = linesOfNotes(notes, Math.max(2, Math.floor((heightPx * share) / linePx)), (note) =>
+    wrapText(note, type, widthPx - 2 * marginPx),
+  );
   const topPx = heightPx - marginPx - lines.length * linePx;
   return {
     topPx,
@@ -126,4 +125,24 @@ function notesOf(notes: readonly string[], sizes: ChartSizes, colours: ChartColo
       textShape(line, marginPx, topPx + (index + 1) * linePx - smallPx * 0.28, type, colours.inkSoft),
     ),
   };
+}
+
+function linesOfNotes(
+  notes: readonly string[],
+  most: number,
+  wrap: (note: string) => readonly string[],
+): readonly string[] {
+  const said = notes.map((note) => note.trim()).filter((note) => note !== '');
+  const all = said.flatMap(wrap);
+  if (all.length <= most) return all;
+  const lines: string[] = [];
+  let kept = 0;
+  for (const note of said) {
+    const ofNote = wrap(note);
+    if (lines.length + ofNote.length > most - 1) break;
+    lines.push(...ofNote);
+    kept += 1;
+  }
+  const left = said.length - kept;
+  return [...lines, left === 1 ? 'One more note is in the report.' : `${left} more notes are in the report.`];
 }

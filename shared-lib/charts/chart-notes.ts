@@ -18,28 +18,36 @@ export interface CalibrationInShort {
   readonly uncertaintyPercent: number | null;
 }
 
-export const SIMULATED_NOTE =
-  'Simulated: a demo of the program with a computed bench. No real tool or transducer is behind it.';
+export const SIMULATED_NOTE = 'Simulated: a demo with a computed bench; no real tool is behind it.';
 /** Names beyond these would fill the picture. */
 const MOST_NAMED = 3;
 
-/** Calibration, date and rate as one line, then what must not be overlooked; `cautions`: of the subject, once each. */
-export function basisNotes(basis: Basis, cautions: readonly string[]): string[] {
+/**
+ * Calibration, days and rate as one line, since a picture without them says nothing; then how it is to be read (`reading`), and what must
+ * not be overlooked (`cautions`). Each once.
+ */
+export function basisNotes(
+  basis: Basis,
+  {
+    reading = [],
+    cautions = [],
+  }: { readonly reading?: readonly string[]; readonly cautions?: readonly string[] },
+): string[] {
   const { records } = basis;
   const suspect = records.filter(
     ({ summary: { suspicion } }) => suspicion !== null && suspicion.decision !== 'usable',
   ).length;
   return unique([
-    [calibrationWords(basis), `pulled ${daysWords(basis)}`, ratesWords(records)]
-      .filter((words) => words !== '')
-      .join('; ') + '.',
+    `${[calibrationWords(basis), `pulled ${daysWords(basis)}`, ratesWords(records)].filter((words) => words !== '').join('; ')}.`,
     ...(records.some(({ summary }) => summary.isSimulated) ? [SIMULATED_NOTE] : []),
+    ...reading,
     ...(suspect === 0
       ? []
       : [
           `${suspect} of ${records.length} marked suspect: a daily check failed after ${suspect === 1 ? 'it' : 'them'}.`,
         ]),
-    STATIC_CALIBRATION,
+    // The longer form of it says the same.
+    ...(cautions.some((caution) => caution.startsWith(STATIC_CALIBRATION)) ? [] : [STATIC_CALIBRATION]),
     ...cautions,
   ]);
 }

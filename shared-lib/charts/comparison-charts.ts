@@ -6,13 +6,16 @@ import {
   confidenceWords,
   ratioPercent,
   sideNames,
+  type SideNames,
   sideWords,
+  splitAnswer,
   withShortNames,
 } from '../comparison/words/compare-sentences.ts';
 import { formatNumber, THIN_SPACE } from '../format-quantity.ts';
 import { CURVES_NOTE, type DrawnCurve } from './trial-chart.ts';
 import type { CurveChart, MeansChart } from './chart-model.ts';
 import { type Basis, basisNotes } from './chart-notes.ts';
+import { shortLabels, withCommon } from './short-labels.ts';
 import { curveColorIndex } from './tool-colour.ts';
 
 /** As many curves as a picture takes. */
@@ -40,7 +43,7 @@ export function curvesOfComparison(
   claims: readonly Claim[],
 ): CurveChart {
   const { a, b, step, checkpoints } = comparison;
-  const names = sideNames(a.contender, b.contender);
+  const names = namesOf(comparison);
   const curves = (['a', 'b'] as const).flatMap((side) =>
     trialsOfSide(comparison, side, MOST_CURVES / 2).flatMap(({ trialId }) => {
       const curve = curvesOf.get(trialId);
@@ -54,14 +57,19 @@ export function curvesOfComparison(
     kind: 'curves',
     ...headingOf(comparison),
     notes: [
-      nWords(comparison),
-      ...(curves.length < all ? [`The newest ${curves.length} of ${all} runs are drawn.`] : []),
-      ...(tested.length === 0
-        ? []
-        : [
-            `Above: ${names.a} over ${names.b} at each instant with its ${confidenceWords(comparison.confidence)} interval for all instants together; filled where they are told apart.`,
-          ]),
-      ...basisNotes(basis, [...claimNotes(claims), ...comparison.cautions, CURVES_NOTE]),
+      nNote(comparison),
+      ...basisNotes(basis, {
+        reading: [
+          ...(tested.length === 0
+            ? []
+            : [
+                `Above: ${names.a} over ${names.b} with ${confidenceWords(comparison.confidence)} intervals for all instants together; filled: told apart.`,
+              ]),
+          ...(curves.length < all ? [`The newest ${curves.length} of ${all} runs are drawn.`] : []),
+          ...claimNotes(claims),
+        ],
+        cautions: [...cautionsOf(comparison), CURVES_NOTE],
+      }),
     ],
     curves,
     plannedS: step.plannedS,
@@ -82,7 +90,7 @@ export function meansOfComparison(
   distributions: Distributions,
 ): MeansChart {
   const { a, b, measure } = comparison;
-  const names = sideNames(a.contender, b.contender);
+  const names = namesOf(comparison);
   const rows = (['a', 'b'] as const).flatMap((side): MeansChart['rows'] => {
     const figures = side === 'a' ? a : b;
     const runs = trialsOfSide(comparison, side, Infinity).flatMap(({ value }) => value ?? []);
@@ -104,13 +112,18 @@ export function meansOfComparison(
     kind: 'means',
     ...headingOf(comparison),
     notes: [
-      nWords(comparison),
-      ...(hasInterval
-        ? [
-            `Bars: 95${THIN_SPACE}% interval of each mean, from the scatter that the comparison uses${comparison.isAcrossSessions ? '; what a day adds is not in them' : ''}.`,
-          ]
-        : []),
-      ...basisNotes(basis, [...claimNotes(claims), ...comparison.cautions]),
+      nNote(comparison),
+      ...basisNotes(basis, {
+        reading: [
+          ...(hasInterval
+            ? [
+                `Bars: 95${THIN_SPACE}% interval of each mean, from the scatter that the comparison uses${comparison.isAcrossSessions ? '; what a day adds is not in them' : ''}.`,
+              ]
+            : []),
+          ...claimNotes(claims),
+        ],
+        cautions: cautionsOf(comparison),
+      }),
     ],
     quantity: isTorque ? 'torque' : 'time',
     quantityWords: describeMeasure(measure),
@@ -121,17 +134,38 @@ export function meansOfComparison(
   };
 }
 
-function headingOf({ a, b, step, measure, sentence }: Comparison): { title: string; subtitle: string } {
-  const names = sideNames(a.contender, b.contender);
+/** The tools' names where these tell the two apart; the notes have the whole setups. */
+function namesOf({ a, b }: Pick<Comparison, 'a' | 'b'>): SideNames {
+  const [first, second] = [a.contender, b.contender];
+  return first.toolName === second.toolName
+    ? sideNames(first, second)
+    : { a: first.toolName, b: second.toolName };
+}
+
+function shortened(comparison: Comparison, sentence: string): string {
+  const { a, b } = comparison;
+  return withShortNames(sentence, { a: a.contender, b: b.contender }, namesOf(comparison));
+}
+
+function headingOf(comparison: Comparison): { title: string; subtitle: string } {
+  const names = namesOf(comparison);
+  const { answer } = splitAnswer(shortened(comparison, comparison.sentence));
+  const provisional = comparison.isProvisional ? ' Provisional: not all planned rounds are done.' : '';
   return {
     title: `${names.a} against ${names.b}`,
-    subtitle: `${sentenceCase(describeComparedStep(step))}, ${describeMeasure(measure)}. ${withShortNames(sentence, { a: a.contender, b: b.contender }, names)}`,
+    subtitle: `${sentenceCase(describeComparedStep(comparison.step))}. ${answer}${provisional}`,
   };
 }
 
-function nWords({ a, b }: Comparison): string {
-  const names = sideNames(a.contender, b.contender);
-  return `n: ${names.a} ${sideWords(a)}; ${names.b} ${sideWords(b)}.`;
+/** How many runs of which setups it rests on. */
+function nNote({ a, b, isLikeForLike }: Comparison): string {
+  const short = shortLabels([a.contender.label, b.contender.label]);
+  const side = (one: Side): string => `${short.of(one.contender.label)}: ${sideWords(one)}`;
+  return withCommon(`n: ${side(a)}; ${side(b)}.${isLikeForLike ? '' : ' Not like for like.'}`, short);
+}
+
+function cautionsOf(comparison: Comparison): string[] {
+  return comparison.cautions.map((caution) => shortened(comparison, caution));
 }
 
 function levelsOf({ measure }: Comparison, claims: readonly Claim[]): CurveChart['levels'] {
@@ -142,13 +176,11 @@ function levelsOf({ measure }: Comparison, claims: readonly Claim[]): CurveChart
 }
 
 function claimNotes(claims: readonly Claim[]): string[] {
-  return claims.map(
-    ({ toolName, source, statedOn }) =>
-      [
-        `Claim of the maker for ${toolName}`,
-        ...[source, statedOn ?? ''].filter((words) => words !== ''),
-      ].join(', ') + '.',
+  if (claims.length === 0) return [];
+  const words = claims.map(({ toolName, source, statedOn }) =>
+    [toolName, source, statedOn ?? ''].filter((part) => part !== '').join(', '),
   );
+  return [`${claims.length === 1 ? 'Claim' : 'Claims'} of the maker: ${words.join('; ')}.`];
 }
 
 /** "+5.2 ± 3.0 %": the longer side of the interval. */

@@ -106,7 +106,7 @@ function plotWith(request: PlotRequest, canvas: Canvas): Shape[] | null {
   const linePx = lineHeightPx(smallPx);
   const topPx = body.topPx + linePx + smallPx * 0.6;
   const bottomPx = body.bottomPx - 2 * linePx - legendPx;
-  const scale = up(ticksThatFit(bottomPx - topPx, sizes, 3));
+  const scale = up(ticksThatFit(bottomPx - topPx, sizes, 2.4));
   const mostPx = legendPx > 0 ? (body.rightPx - body.leftPx) * 0.45 : widthPx * columnShares[look.format];
   const unplaced = labelsOf(request, canvas, () => null, mostPx);
   const columnPx = legendPx > 0 ? smallPx : columnWidthPx(unplaced, sizes);

@@ -1,6 +1,7 @@
 import { formatNumber, fromOwnUnit, unitLabel } from '../format-quantity.ts';
 import type { Shape, TextStyle } from '../picture/picture-model.ts';
 import { lineShape, solid, textShape } from '../picture/shapes.ts';
+import { cutEnd } from '../picture/text-lines.ts';
 import { measureTextPx } from '../picture/text-width.ts';
 import { acrossAxisShapes } from './axes.ts';
 import { type AxisScale, axisAround, extentOf, isDrawable, placeOn } from './axis-scale.ts';
@@ -40,7 +41,7 @@ export function drawMeans(chart: MeansChart, canvas: Canvas): Shape[] {
       mostRowPx: labelPx * 8,
       leastColumnPx: LEAST_COLUMN_EM * labelPx,
       gapPx: labelPx * 1.5,
-      footPx: linePx * 3.2,
+      footPx: linePx * (chart.levels.length === 0 ? 3.2 : 4.2),
     },
   );
   const drawn = rows.slice(0, pages.columns.length * pages.perColumn);
@@ -55,25 +56,33 @@ export function drawMeans(chart: MeansChart, canvas: Canvas): Shape[] {
     namePx,
     isRoomy ? 2 : 1,
   );
-  const shapes = pages.columns.flatMap((column, index) => {
+  const columns = pages.columns.flatMap((column, index) => {
     const [from, to] = [index * pages.perColumn, (index + 1) * pages.perColumn];
     const rowsOfColumn = drawn.slice(from, to);
-    return rowsOfColumn.length === 0
-      ? []
-      : columnShapes(
-          chart,
-          { rows: rowsOfColumn, names: names.slice(from, to), nameStyle, column, rowPx: pages.rowPx },
-          canvas,
-        );
+    const request = {
+      rows: rowsOfColumn,
+      names: names.slice(from, to),
+      nameStyle,
+      column,
+      rowPx: pages.rowPx,
+    };
+    return rowsOfColumn.length === 0 ? [] : [columnShapes(chart, request, canvas)];
   });
+  const levels = columns.every(({ areLevelsNamed }) => areLevelsNamed)
+    ? []
+    : chart.levels.map(({ label, value }) => levelWords(label, value, chart.quantity, look.torqueUnit));
+  const foot = [
+    ...(levels.length === 0 ? [] : [`Thin dashed line: ${levels.join('; ')}`]),
+    ...(missing === null ? [] : [missing]),
+  ].map((line) => cutEnd(line, prose(smallPx), body.rightPx - body.leftPx));
   const axisWords = axisTitle(chart, look, scaleOf(chart, look, 4));
   const footPx = (pages.columns[0]?.bottomPx ?? body.bottomPx) + linePx * 2.1;
   return [
-    ...shapes,
-    textShape(axisWords, body.leftPx, footPx, style(smallPx, 600), colours.ink),
-    ...(missing === null
-      ? []
-      : [textShape(missing, body.leftPx, footPx + linePx, style(smallPx), colours.inkSoft)]),
+    ...columns.flatMap(({ shapes }) => shapes),
+    textShape(axisWords, body.leftPx, footPx, prose(smallPx, 600), colours.ink),
+    ...foot.map((line, index) =>
+      textShape(line, body.leftPx, footPx + (index + 1) * linePx, prose(smallPx), colours.inkSoft),
+    ),
   ];
 }
 
@@ -89,7 +98,7 @@ function columnShapes(
   chart: MeansChart,
   { rows, names, nameStyle, column, rowPx }: Column,
   canvas: Canvas,
-): Shape[] {
+): { readonly shapes: Shape[]; readonly areLevelsNamed: boolean } {
   const { sizes, colours, look } = canvas;
   const { labelPx, smallPx } = sizes;
   const valueStyle = style(nameStyle.sizePx);
@@ -110,9 +119,17 @@ function columnShapes(
   const scale = scaleOf(chart, look, Math.max(2, Math.floor(widthPx / (smallPx * 4.5))));
   const toShownX = placeOn(scale, plot.leftPx, plot.rightPx);
   const toX = (value: number): number => toShownX(shown(chart, look, value));
+  const headPx = measureTextPx(VALUE_HEAD, prose(smallPx)) + smallPx;
+  const levels = levelShapes(
+    chart,
+    plot,
+    toX,
+    { leftPx: column.leftPx, rightPx: column.rightPx - headPx },
+    canvas,
+  );
   const linePx = lineHeightPx(nameStyle.sizePx);
   const dropPx = middleToBaselinePx(nameStyle.sizePx);
-  return [
+  const shapes: Shape[] = [
     ...acrossAxisShapes(scale.ticks, plot, toShownX, {
       sizes,
       colours,
@@ -122,7 +139,8 @@ function columnShapes(
     textShape(VALUE_HEAD, column.rightPx, plot.topPx - smallPx * 0.6, prose(smallPx), colours.inkSoft, {
       anchor: 'end',
     }),
-    ...levelShapes(chart, plot, toX, canvas),
+    ...levels.lines,
+    ...(levels.names ?? []),
     ...rows.flatMap((row, index): Shape[] => {
       const middlePx = plot.topPx + (index + 0.5) * rowPx;
       const lines = names[index] ?? [];
@@ -143,6 +161,7 @@ function columnShapes(
       ];
     }),
   ];
+  return { shapes, areLevelsNamed: levels.names !== null };
 }
 
 function rowShapes(
@@ -190,50 +209,39 @@ function rowShapes(
   return shapes;
 }
 
+/** Lines down the plot; their names above it, or null where they have no room there beside the head of the values. */
 function levelShapes(
   chart: MeansChart,
   plot: Box,
   toX: (value: number) => number,
+  limits: Pick<Box, 'leftPx' | 'rightPx'>,
   { sizes, colours, look }: Canvas,
-): Shape[] {
+): { readonly lines: Shape[]; readonly names: Shape[] | null } {
   const type = prose(sizes.smallPx);
-  const names = nameLines(
-    chart.levels.map(({ label, value }) => levelWords(label, value, chart.quantity, look.torqueUnit)),
-    type,
-    (plot.rightPx - plot.leftPx) * 0.6,
-    1,
-  );
+  const levels = chart.levels.filter(({ value }) => Number.isFinite(toX(value)));
+  const words = levels.map(({ label, value }) => levelWords(label, value, chart.quantity, look.torqueUnit));
   const places = placeLabels(
-    chart.levels.map(({ value }, index) => ({
+    levels.map(({ value }, index) => ({
       atPx: toX(value),
-      lengthPx: measureTextPx(names[index]?.[0] ?? '', type) + sizes.smallPx,
+      lengthPx: measureTextPx(words[index] ?? '', type) + sizes.smallPx,
     })),
-    plot.leftPx,
-    plot.rightPx,
+    limits.leftPx,
+    limits.rightPx,
   );
-  return chart.levels.flatMap(({ value }, index): Shape[] => {
-    const xPx = toX(value);
-    if (!Number.isFinite(xPx)) return [];
-    const textPx = places?.[index];
-    const dash = { ...solid(colours.inkSoft, sizes.hairPx), dashPx: [6 * sizes.hairPx, 3 * sizes.hairPx] };
-    return [
-      lineShape([xPx, plot.topPx - sizes.smallPx * 0.3, xPx, plot.bottomPx], dash),
-      ...(textPx === undefined
-        ? []
-        : [
-            textShape(
-              names[index]?.[0] ?? '',
-              textPx,
-              plot.topPx - sizes.smallPx * 0.6,
-              type,
-              colours.inkSoft,
-              {
-                anchor: 'middle',
-              },
-            ),
-          ]),
-    ];
-  });
+  const baselinePx = plot.topPx - sizes.smallPx * 0.6;
+  const dash = {
+    ...solid(colours.inkSoft, sizes.hairPx),
+    dashPx: [6 * sizes.hairPx, 3 * sizes.hairPx],
+  };
+  return {
+    lines: levels.map(({ value }) =>
+      lineShape([toX(value), plot.topPx - sizes.smallPx * 0.3, toX(value), plot.bottomPx], dash),
+    ),
+    names:
+      places?.map((xPx, index) =>
+        textShape(words[index] ?? '', xPx, baselinePx, type, colours.inkSoft, { anchor: 'middle' }),
+      ) ?? null,
+  };
 }
 
 function scaleOf(chart: MeansChart, look: ChartLook, mostTicks: number): AxisScale {

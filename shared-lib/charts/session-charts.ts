@@ -9,6 +9,7 @@ import type { TrialSummary } from '../trial/trial-model.ts';
 import type { CurveChart, MeansChart } from './chart-model.ts';
 import { type Basis, basisNotes, runsWords } from './chart-notes.ts';
 import { MOST_CURVES } from './comparison-charts.ts';
+import { shortLabels, withCommon } from './short-labels.ts';
 import { curveColorIndex } from './tool-colour.ts';
 import { CURVES_NOTE, type DrawnCurve } from './trial-chart.ts';
 
@@ -63,22 +64,27 @@ export function curvesOfSession(
   curvesOf: ReadonlyMap<string, DrawnCurve>,
   basis: Basis,
 ): CurveChart {
+  const short = shortLabels(found.trials.map(labelOf));
   const curves = drawnTrials(found).flatMap((trial) => {
     const curve = curvesOf.get(trial.id);
     return curve === undefined
       ? []
-      : [{ ...curve, label: labelOf(trial), colour: curveColorIndex(trial.step.toolName) }];
+      : [{ ...curve, label: short.of(labelOf(trial)), colour: curveColorIndex(trial.step.toolName) }];
   });
   return {
     kind: 'curves',
     ...headingOf(report, found, basis),
     notes: [
-      nWords(report, found),
-      ...(curves.length < found.trials.length
-        ? [`The newest ${curves.length} of ${found.trials.length} runs are drawn.`]
-        : []),
-      ...otherStepsNote(found),
-      ...basisNotes(basis, [CURVES_NOTE]),
+      withCommon(nWords(report, found), short),
+      ...basisNotes(basis, {
+        reading: [
+          ...(curves.length < found.trials.length
+            ? [`The newest ${curves.length} of ${found.trials.length} runs are drawn.`]
+            : []),
+          ...otherStepsNote(found),
+        ],
+        cautions: [...likeForLikeNote(basis), CURVES_NOTE],
+      }),
     ],
     curves,
     plannedS: found.step.plannedS,
@@ -91,6 +97,7 @@ export function curvesOfSession(
 export function meansOfSession(report: SessionReport, found: SessionStep | null, basis: Basis): MeansChart {
   const ofStep =
     found === null ? [] : report.setups.filter(({ step }) => stepKey(step) === stepKey(found.step));
+  const short = shortLabels(ofStep.map(({ label }) => label));
   const rows = ofStep.flatMap(({ label, setupId, step, meanNm, lowNm, highNm }): MeansChart['rows'] => {
     if (meanNm === null) return [];
     const isReference = label.endsWith(', reference');
@@ -102,7 +109,7 @@ export function meansOfSession(report: SessionReport, found: SessionStep | null,
     );
     return [
       {
-        label,
+        label: short.of(label),
         colour: curveColorIndex(step.toolName),
         mean: meanNm,
         low: lowNm,
@@ -116,13 +123,21 @@ export function meansOfSession(report: SessionReport, found: SessionStep | null,
     kind: 'means',
     ...headingOf(report, found, basis),
     notes: [
-      ...(found === null ? ['No trial of this session has a sustained torque.'] : [nWords(report, found)]),
-      `Bars: 95${THIN_SPACE}% interval of each mean by Student’s t.`,
-      ...(isOneBlock
-        ? ['Repeats in one unbroken row are not independent: their interval is too narrow.']
-        : []),
-      ...(found === null ? [] : otherStepsNote(found)),
-      ...basisNotes(basis, []),
+      ...(found === null
+        ? ['No trial of this session has a sustained torque.']
+        : [withCommon(nWords(report, found), short)]),
+      ...basisNotes(basis, {
+        reading: [
+          `Bars: 95${THIN_SPACE}% interval of each mean by Student’s t.`,
+          ...(found === null ? [] : otherStepsNote(found)),
+        ],
+        cautions: [
+          ...(isOneBlock
+            ? ['Repeats in one unbroken row are not independent: their interval is too narrow.']
+            : []),
+          ...likeForLikeNote(basis),
+        ],
+      }),
     ],
     quantity: 'torque',
     quantityWords: 'sustained torque',
@@ -158,6 +173,11 @@ function otherStepsNote({ otherSteps }: SessionStep): string[] {
     : [
         `Also pulled in this session, not in this picture: ${otherSteps.map(describeComparedStep).join(', ')}.`,
       ];
+}
+
+function likeForLikeNote({ records }: Basis): string[] {
+  const rates = new Set(records.map(({ conditions }) => conditions.profile.nominalRateHz));
+  return rates.size > 1 ? ['Pulled at different rates, so not like for like.'] : [];
 }
 
 function labelOf({ setup, step, place }: TrialSummary): string {

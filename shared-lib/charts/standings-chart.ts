@@ -1,5 +1,6 @@
 import type { PlaceRanges, Standings, StandingsInput } from '../standings/standings-model.ts';
 import type { PlacesChart } from './chart-model.ts';
+import { shortLabels, withCommon } from './short-labels.ts';
 import { SIMULATED_NOTE, uncertaintyWords } from './chart-notes.ts';
 
 const MOST_NAMED = 3;
@@ -25,13 +26,17 @@ export function chartOfStandings({
 }: StandingsAsDrawn): PlacesChart {
   const { table, scheme, rows, notRanked, cautions } = standings;
   const labels = new Map(scheme.terms.map(({ id, label }) => [id, label]));
+  const short = shortLabels(rows.map(({ contender }) => contender.label));
   const ranges = new Map(placeRanges.ranges.map((range) => [range.key, range]));
   return {
     kind: 'places',
     title: table.name,
     subtitle: `${when}; scheme “${scheme.name}”, version ${scheme.version}`,
     notes: [
-      `${nWords(input, dayOf)}${notRanked.length === 0 ? '' : ` ${notRanked.length} not ranked.`}`,
+      withCommon(
+        `${nWords(input, dayOf)}${notRanked.length === 0 ? '' : ` ${notRanked.length} not ranked.`}`,
+        short,
+      ),
       calibrationWords(input),
       ...(table.isSimulated ? [SIMULATED_NOTE] : []),
       ...(placeRanges.ranges.length === 0
@@ -44,7 +49,7 @@ export function chartOfStandings({
     rows: rows.slice(0, 200).map(({ contender, place, total, cells }) => {
       const range = ranges.get(contender.key);
       return {
-        label: contender.label,
+        label: short.of(contender.label),
         place,
         bestPlace: range?.bestPlace ?? null,
         worstPlace: range?.worstPlace ?? null,

@@ -45,9 +45,9 @@ export function chartOfTrial(record: TrialRecord, curve: DrawnCurve, basis: Basi
     notes: [
       ...fate,
       ...(look ? [`Quality: ${summary.qualityVerdict === 'look' ? 'look at it' : 'not usable'}.`] : []),
-      ...basisNotes(basis, [CURVES_NOTE]),
+      ...basisNotes(basis, { cautions: [CURVES_NOTE] }),
     ],
-    curves: [{ ...curve, label, colour: curveColorIndex(step.toolName) }],
+    curves: [{ ...curve, label: step.toolName, colour: curveColorIndex(step.toolName) }],
     plannedS: step.plannedS,
     levels: heldNm === null ? [] : [{ torqueNm: heldNm, label: `held for ${formatQuantity(0.25, 's', 2)}` }],
     checkpoints: [],

@@ -82,7 +82,7 @@ function withoutMiddle(letters: readonly string[], kept: number, headShare: numb
 function upToWord(head: string, whole: string): string {
   const isWhole = whole[head.length] === ' ' || head.endsWith(' ');
   const words = isWhole ? head : head.slice(0, head.lastIndexOf(' ') + 1);
-  return (words.length >= head.length * LEAST_KEPT ? words : head).trimEnd();
+  return (words.length >= head.length * LEAST_KEPT ? words : head).replace(/[\s,;:·–-]+$/u, '');
 }
 
 function fromWord(tail: string, whole: string): string {
