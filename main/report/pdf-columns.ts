@@ -1,25 +1,60 @@
 import { measureTextPx } from '../../shared-lib/picture/text-width.ts';
 import type { ReportBlock } from '../../shared-lib/report/report-model.ts';
 
-/** Letters of a word that may stand without a break, and how often a longer one may break. */
-const LONGEST_WORD = 18;
-const PIECE = 6;
-/** An invisible place to break at, which the typeface has. */
-const BREAK = '\u200b';
+/** What a text is set in: the room of its column and its size. */
+export interface Room {
+  readonly widthPt: number;
+  readonly sizePt: number;
+}
 
-/** The same words, with places to break at in those that no column would hold. Identities break at their dashes by themselves. */
-export function breakable(text: string): string {
-  return text.replaceAll(/[^\s-]{19,}/gu, (word) => {
-    const letters = Array.from(word);
-    if (letters.length <= LONGEST_WORD) return word;
-    const pieces: string[] = [];
-    for (let at = 0; at < letters.length; at += PIECE) pieces.push(letters.slice(at, at + PIECE).join(''));
-    return pieces.join(BREAK);
+/** A chunk ends at such a sign rather than between two letters, where it has one in its second half. */
+const GOOD_END = /[-/,:;_.]/;
+
+/**
+ * The same words, with a line break in those that are wider than their column, which would run into the next one. No letter is added or
+ * lost, so that what is copied out of the document is what was written.
+ */
+export function fitWords(text: string, { widthPt, sizePt }: Room): string {
+  const widthOf = widthsAt(sizePt);
+  return text.replaceAll(/\S+/gu, (word) => {
+    if (widthOf(word) <= widthPt) return word;
+    const lines: string[] = [];
+    let line = '';
+    for (const letter of word) {
+      if (line !== '' && widthOf(line + letter) > widthPt) {
+        const { whole, rest } = cutWell(line);
+        lines.push(whole);
+        line = rest;
+      }
+      line += letter;
+    }
+    return [...lines, line].join('\n');
   });
 }
 
+function cutWell(line: string): { readonly whole: string; readonly rest: string } {
+  const letters = Array.from(line);
+  const end = letters.findLastIndex((letter) => GOOD_END.test(letter)) + 1;
+  const at = end > letters.length / 2 ? end : letters.length;
+  return { whole: letters.slice(0, at).join(''), rest: letters.slice(at).join('') };
+}
+
+/** In the bold weight, which is the wider one. */
+function widthsAt(sizePt: number): (text: string) => number {
+  const style = { sizePx: sizePt, weight: 600 } as const;
+  const measured = new Map<string, number>();
+  return (text) => {
+    const known = measured.get(text) ?? measureTextPx(text, style);
+    measured.set(text, known);
+    return known;
+  };
+}
+
+/** A word may ask for so many times the size of the type; a longer one is broken where there is no more room. */
+const LONGEST_WORD_EM = 9;
+
 interface Wishes {
-  /** As wide as the longest word that cannot be broken. */
+  /** As wide as the longest word, within reason. */
   readonly leastPt: number;
   /** All in one line, as far as that is of use. */
   readonly mostPt: number;
@@ -48,21 +83,16 @@ export function columnWidthsPt(
 }
 
 function wishOf(cells: readonly string[], fontSizePt: number, availablePt: number): Wishes {
-  const style = { sizePx: fontSizePt, weight: 600 } as const;
-  const measured = new Map<string, number>();
-  const widthOf = (text: string): number => {
-    const known = measured.get(text) ?? measureTextPx(text, style);
-    measured.set(text, known);
-    return known;
-  };
+  const widthOf = widthsAt(fontSizePt);
   let leastPt = 0;
   let mostPt = 0;
   for (const cell of cells) {
-    for (const word of breakable(cell).split(/[\s\u200b-]/u)) leastPt = Math.max(leastPt, widthOf(word));
+    for (const word of cell.split(/\s/u)) leastPt = Math.max(leastPt, widthOf(word));
     for (const line of cell.split('\n')) mostPt = Math.max(mostPt, widthOf(line));
   }
-  // A dash at the break and what rounding takes.
-  const slackPt = fontSizePt * 0.6;
+  leastPt = Math.min(leastPt, fontSizePt * LONGEST_WORD_EM);
+  // What rounding takes.
+  const slackPt = fontSizePt * 0.4;
   return {
     leastPt: leastPt + slackPt,
     mostPt: Math.max(leastPt, Math.min(mostPt, availablePt * MOST_SHARE)) + slackPt,

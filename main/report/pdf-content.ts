@@ -3,14 +3,28 @@ import { assertNever } from '../../shared-lib/assert-never.ts';
 import type { Report, ReportBlock } from '../../shared-lib/report/report-model.ts';
 import type { FontRuns } from './font-runs.ts';
 import { chartForDocument } from './pdf-chart.ts';
-import { breakable, columnWidthsPt } from './pdf-columns.ts';
+import { columnWidthsPt, fitWords, type Room } from './pdf-columns.ts';
 
 /** Between the margins of the page. */
 export const CONTENT_WIDTH_PT = 595.28 - 2 * 48;
 const TABLE_SIZE_PT = 7.5;
 const CELL_PADDING_PT = 4;
+export const BODY_SIZE_PT = 8.8;
+export const HEADING_SIZE_PT = 12.5;
+export const CAPTION_SIZE_PT = 8;
+const LABEL_WIDTH_PT = 135;
+/** What a mark of a list or the frame of a caution takes. */
+const INDENT_PT = 24;
 /** A row with a cell longer than this may be more than a page high, and is broken then. */
 const LONGEST_WHOLE_CELL = 1200;
+
+const PARAGRAPH: Room = { widthPt: CONTENT_WIDTH_PT, sizePt: BODY_SIZE_PT };
+const INDENTED: Room = { widthPt: CONTENT_WIDTH_PT - INDENT_PT, sizePt: BODY_SIZE_PT };
+const VALUE: Room = {
+  widthPt: CONTENT_WIDTH_PT - LABEL_WIDTH_PT - 3 * CELL_PADDING_PT,
+  sizePt: BODY_SIZE_PT,
+};
+const CAPTION: Room = { widthPt: CONTENT_WIDTH_PT, sizePt: CAPTION_SIZE_PT };
 
 export const COLOURS = {
   ink: '#17181a',
@@ -25,9 +39,15 @@ export interface ContentTools {
   readonly formatInstant: (instant: string) => string;
 }
 
-/** A text as pdfmake takes it, in the pieces of the typeface. */
-export function inline(text: string, { runsOf }: Pick<ContentTools, 'runsOf'>) {
-  return runsOf(breakable(text)).map(({ text: words, family }) => ({ text: words, font: family }));
+/** A text as pdfmake takes it, in the pieces of the typeface and broken to its room. */
+export function inline(text: string, { runsOf }: Pick<ContentTools, 'runsOf'>, room: Room = PARAGRAPH) {
+  const fitted = fitWords(
+    runsOf(text)
+      .map((run) => run.text)
+      .join(''),
+    room,
+  );
+  return runsOf(fitted).map(({ text: words, family }) => ({ text: words, font: family }));
 }
 
 const tableLines: CustomTableLayout = {
@@ -68,7 +88,7 @@ export function sectionContent(
   tools: ContentTools,
 ): Content[] {
   const head: Content = {
-    text: inline(heading, tools),
+    text: inline(heading, tools, { widthPt: CONTENT_WIDTH_PT, sizePt: HEADING_SIZE_PT }),
     style: 'heading',
     headlineLevel: 1,
     outline: true,
@@ -88,7 +108,7 @@ function blockContent(block: ReportBlock, report: Report, tools: ContentTools): 
     case 'list':
       return [
         {
-          ul: block.items.map((item) => ({ text: inline(item, tools), margin: [0, 0, 0, 2] })),
+          ul: block.items.map((item) => ({ text: inline(item, tools, INDENTED), margin: [0, 0, 0, 2] })),
           style: 'paragraph',
         },
       ];
@@ -98,7 +118,7 @@ function blockContent(block: ReportBlock, report: Report, tools: ContentTools): 
           table: {
             widths: ['*'],
             dontBreakRows: true,
-            body: [[{ text: [{ text: 'Caution. ', bold: true }, ...inline(block.text, tools)] }]],
+            body: [[{ text: [{ text: 'Caution. ', bold: true }, ...inline(block.text, tools, INDENTED)] }]],
           },
           layout: cautionLines,
           margin: [0, 0, 0, 6],
@@ -126,7 +146,7 @@ function blockContent(block: ReportBlock, report: Report, tools: ContentTools): 
           unbreakable: true,
           stack: [
             { svg: chartForDocument(block.chart, report.torqueUnit, tools.runsOf), width: CONTENT_WIDTH_PT },
-            { text: inline(block.caption, tools), style: 'caption', margin: [0, 4, 0, 10] },
+            { text: inline(block.caption, tools, CAPTION), style: 'caption', margin: [0, 4, 0, 10] },
           ],
         },
       ];
@@ -138,11 +158,14 @@ function blockContent(block: ReportBlock, report: Report, tools: ContentTools): 
 function pairs(rows: readonly (readonly [string, string])[], tools: ContentTools): Content {
   return {
     table: {
-      widths: [135, '*'],
+      widths: [LABEL_WIDTH_PT, '*'],
       dontBreakRows: rows.every(([, value]) => value.length < LONGEST_WHOLE_CELL),
       body: rows.map(([label, value]) => [
-        { text: inline(label, tools), color: COLOURS.soft },
-        { text: inline(value, tools) },
+        {
+          text: inline(label, tools, { widthPt: LABEL_WIDTH_PT, sizePt: BODY_SIZE_PT }),
+          color: COLOURS.soft,
+        },
+        { text: inline(value, tools, VALUE) },
       ]),
     },
     layout: factLines,
@@ -157,6 +180,7 @@ function tableContent(block: Extract<ReportBlock, { kind: 'table' }>, tools: Con
     availablePt: CONTENT_WIDTH_PT - padding,
     fontSizePt: TABLE_SIZE_PT,
   });
+  const roomOf = (index: number): Room => ({ widthPt: widths[index] ?? 0, sizePt: TABLE_SIZE_PT });
   const alignment = (index: number) =>
     columns[index]?.align === 'end' ? ('right' as const) : ('left' as const);
   // Figures in cells of one width, so that they stand on the point; in sentences that would tear dates apart.
@@ -165,12 +189,12 @@ function tableContent(block: Extract<ReportBlock, { kind: 'table' }>, tools: Con
       ? { alignment: 'right' as const, fontFeatures: ['tnum' as const] }
       : { alignment: 'left' as const };
   const head = columns.map(({ label }, index): TableCell => ({
-    text: inline(label, tools),
+    text: inline(label, tools, roomOf(index)),
     bold: true,
     alignment: alignment(index),
   }));
   return [
-    { text: inline(caption, tools), style: 'caption', headlineLevel: 2, margin: [0, 2, 0, 3] },
+    { text: inline(caption, tools, CAPTION), style: 'caption', headlineLevel: 2, margin: [0, 2, 0, 3] },
     {
       table: {
         widths,
@@ -181,7 +205,7 @@ function tableContent(block: Extract<ReportBlock, { kind: 'table' }>, tools: Con
           head,
           ...rows.map((row) =>
             columns.map((_column, index): TableCell => ({
-              text: inline(row[index] ?? '', tools),
+              text: inline(row[index] ?? '', tools, roomOf(index)),
               ...figureLook(index),
             })),
           ),

@@ -2,10 +2,21 @@ import pdfmake from 'pdfmake';
 import type { Content, TDocumentDefinitions } from 'pdfmake/interfaces.js';
 import type { Report } from '../../shared-lib/report/report-model.ts';
 import { createFontRuns } from './font-runs.ts';
-import { COLOURS, type ContentTools, inline, sectionContent } from './pdf-content.ts';
+import {
+  BODY_SIZE_PT,
+  CAPTION_SIZE_PT,
+  COLOURS,
+  CONTENT_WIDTH_PT,
+  type ContentTools,
+  HEADING_SIZE_PT,
+  inline,
+  sectionContent,
+} from './pdf-content.ts';
 import { documentFonts, readFontPieces } from './report-fonts.ts';
 
 const MARGIN_PT = 48;
+const TITLE_SIZE_PT = 20;
+const SUBTITLE_SIZE_PT = 11;
 /** From which share of the page down a heading (1) or the caption of a table (2) goes to the next one. */
 const FOOT_OF_PAGE: Readonly<Record<number, number>> = { 1: 0.88, 2: 0.92 };
 
@@ -55,16 +66,16 @@ function definitionOf(report: Report, content: Content[], tools: ContentTools): 
     },
     defaultStyle: {
       font: 'Inter',
-      fontSize: 8.8,
+      fontSize: BODY_SIZE_PT,
       lineHeight: 1.22,
       color: COLOURS.ink,
     },
     styles: {
-      title: { fontSize: 20, bold: true, lineHeight: 1.1 },
-      subtitle: { fontSize: 11, color: COLOURS.soft },
-      heading: { fontSize: 12.5, bold: true, margin: [0, 12, 0, 5] },
+      title: { fontSize: TITLE_SIZE_PT, bold: true, lineHeight: 1.1 },
+      subtitle: { fontSize: SUBTITLE_SIZE_PT, color: COLOURS.soft },
+      heading: { fontSize: HEADING_SIZE_PT, bold: true, margin: [0, 12, 0, 5] },
       paragraph: { margin: [0, 0, 0, 6] },
-      caption: { fontSize: 8, color: COLOURS.soft },
+      caption: { fontSize: CAPTION_SIZE_PT, color: COLOURS.soft },
       small: { fontSize: 7.5, color: COLOURS.soft },
     },
     header: (page) =>
@@ -72,7 +83,7 @@ function definitionOf(report: Report, content: Content[], tools: ContentTools): 
         ? ''
         : {
             columns: [
-              { text: inline(shortened(title), tools), width: '*' },
+              { text: inline(shortened(title), tools, HEAD), width: '*' },
               { text: mark, width: 'auto', bold: true },
             ],
             style: 'small',
@@ -111,8 +122,12 @@ function titleContent(
           },
         ]
       : []),
-    { text: inline(title, tools), style: 'title' },
-    { text: inline(subtitle, tools), style: 'subtitle', margin: [0, 4, 0, 6] },
+    { text: inline(title, tools, { widthPt: CONTENT_WIDTH_PT, sizePt: TITLE_SIZE_PT }), style: 'title' },
+    {
+      text: inline(subtitle, tools, { widthPt: CONTENT_WIDTH_PT, sizePt: SUBTITLE_SIZE_PT }),
+      style: 'subtitle',
+      margin: [0, 4, 0, 6],
+    },
     {
       text: inline(
         `Bench “${benchName}”. Made ${tools.formatInstant(madeAt)} by Proofarm ${softwareVersion}.`,
@@ -127,7 +142,7 @@ function titleContent(
           type: 'line',
           x1: 0,
           y1: 0,
-          x2: 595.28 - 2 * MARGIN_PT,
+          x2: CONTENT_WIDTH_PT,
           y2: 0,
           lineWidth: 1.2,
           lineColor: COLOURS.ink,
@@ -147,7 +162,9 @@ function substitutesNote(count: number): Content {
   };
 }
 
-const LONGEST_HEAD = 90;
+const LONGEST_HEAD = 70;
+/** Beside the mark of a demonstration. */
+const HEAD = { widthPt: CONTENT_WIDTH_PT - 60, sizePt: 7.5 };
 
 function shortened(title: string): string {
   const letters = Array.from(title);

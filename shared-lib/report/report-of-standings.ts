@@ -316,9 +316,7 @@ function trialsSection(
       : `left out: ${leftOutWords(trial.leftOutBecause, byId.get(trial.trialId))}`,
   ]);
   return section('Every trial', [
-    text(
-      `${formatNumber(inOrder.length - leftOut.length, 0)} trials count, ${formatNumber(leftOut.length, 0)} are left out.`,
-    ),
+    text(countWords(inOrder.length - leftOut.length, leftOut.length)),
     ...(isLong
       ? [
           text(
@@ -334,6 +332,11 @@ function trialsSection(
       rows,
     ),
   ]);
+}
+
+function countWords(counting: number, leftOut: number): string {
+  const count = counting === 1 ? '1 trial counts' : `${formatNumber(counting, 0)} trials count`;
+  return `${count}, ${formatNumber(leftOut, 0)} ${leftOut === 1 ? 'is' : 'are'} left out.`;
 }
 
 function valuesInWords({ values }: ScoredTrial, measures: readonly TrialMeasure[]): string {

@@ -40,7 +40,7 @@ figcaption{margin-top:8px;color:var(--soft);font-size:13px;max-width:46rem}
 .trail li{display:grid;grid-template-columns:minmax(10rem,16rem) 1fr;gap:4px 20px;margin:0;padding:6px 0;border-bottom:1px solid var(--line)}
 .trail time{color:var(--soft)}
 footer{margin-top:48px;padding-top:14px;border-top:1px solid var(--line);color:var(--soft);font-size:13px}
-@media (max-width:40rem){.sheet{padding:20px 16px 48px}.facts div,.trail li{grid-template-columns:1fr}h1{font-size:25px}}
+@media (max-width:40rem){.sheet{padding:20px 16px 48px}.facts div,.trail li{grid-template-columns:1fr}h1{font-size:25px}figure>div{overflow-x:auto}figure svg{min-width:44rem}}
 @media screen and (prefers-color-scheme:dark){
 :root{color-scheme:dark;--ground:#121416;--surface:#1a1d20;--line:#31363a;--strong:#858c93;--ink:#f1f2f2;--soft:#b9bec3;--sunken:#0b0d0e}
 .light{display:none}
