@@ -33,10 +33,13 @@ function arbitraryOfKind(schema: z.ZodType): fc.Arbitrary<unknown> {
   }
   if (schema instanceof z.ZodLiteral) return fc.constantFrom(...schema.values);
   if (schema instanceof z.ZodBoolean) return fc.boolean();
-  if (schema instanceof z.ZodISODate) {
-    const range = { min: new Date('1990-01-01'), max: new Date('2090-01-01'), noInvalidDate: true };
-    return fc.date(range).map((date) => date.toISOString().slice(0, 10));
-  }
+  const dates = fc.date({
+    min: new Date('1990-01-01'),
+    max: new Date('2090-01-01'),
+    noInvalidDate: true,
+  });
+  if (schema instanceof z.ZodISODate) return dates.map((date) => date.toISOString().slice(0, 10));
+  if (schema instanceof z.ZodISODateTime) return dates.map((date) => date.toISOString());
   if (schema instanceof z.ZodString) return stringFrom(schema);
   if (schema instanceof z.ZodNumber) return numberFrom(schema);
   const arrays: fc.Arbitrary<unknown>[] = [
