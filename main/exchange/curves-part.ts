@@ -41,6 +41,7 @@ export function createCurvesPart(
       }).done;
       uploads.drop(source);
       for (const trialId of trialIds) tools.trialsChanged(trialId);
+      tools.emit('catalogueChanged', {});
       tools.emit('standingsChanged', {});
       return { trialIds: [...trialIds] };
     } finally {

@@ -1,5 +1,6 @@
 import './bring-in.css';
 import { ImportsPanel } from './ImportsPanel.tsx';
+import { CurvesPanel } from './curves/CurvesPanel.tsx';
 import { PackagePanel } from './PackagePanel.tsx';
 
 /** Data packages of other benches and curves from files, looked at before anything is taken in. */
@@ -8,6 +9,7 @@ export function BringInView() {
     <>
       <div className="bring-in-ways">
         <PackagePanel />
+        <CurvesPanel />
       </div>
       <ImportsPanel />
     </>

@@ -89,7 +89,7 @@ export function createCurveReader(mapping: CurveMapping): CurveReader {
   return {
     takeRow(cells, line) {
       if (columns === null) {
-        columns = cells.map((cell, index) => (hasHeader ? cell.trim() : '') || `column ${index + 1}`);
+        columns = namesOf(cells, hasHeader);
         const last = Math.max(timeColumn ?? 0, ...torqueColumns);
         if (last >= columns.length) {
           problems.add(line, `there are ${columns.length} columns, and column ${last + 1} was asked for.`);
@@ -141,6 +141,15 @@ export function createCurveReader(mapping: CurveMapping): CurveReader {
       };
     },
   };
+}
+
+/** As the header names them; two of one name are told apart by their places. */
+function namesOf(cells: readonly string[], hasHeader: boolean): string[] {
+  const names = cells.map((cell) => (hasHeader ? cell.trim() : ''));
+  return names.map((name, index) => {
+    if (name === '') return `column ${index + 1}`;
+    return names.indexOf(name) === names.lastIndexOf(name) ? name : `${name} (column ${index + 1})`;
+  });
 }
 
 interface Clock {
