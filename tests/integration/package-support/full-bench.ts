@@ -95,7 +95,7 @@ function guidedCalibration(database: WritableDatabase): void {
   insertCalibration(
     database,
     { ...version, id: 'calibration-of-run', amplifierId, runId: 'run-a', label: 'By weights', createdAt: at },
-    { supersededAt: at, reason: 'A guided one.' },
+    { reason: 'A guided one.' },
   );
 }
 
