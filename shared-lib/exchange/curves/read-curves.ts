@@ -40,7 +40,7 @@ export interface CurveReader {
   readonly finish: () => ReadCurves;
 }
 
-const SHOWN_ROWS = 12;
+const SHOWN_ROWS = 6;
 const TOLD_PROBLEMS = 10;
 const MOST_COUNTS = 2 ** 31 - 1;
 /** A rate this near to a whole one is taken for it where windows are counted in samples. */
