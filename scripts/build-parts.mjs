@@ -114,15 +114,7 @@ async function buildServices(folder) {
     },
   });
   copyReportFonts(folder);
-  await build({
-    ...common,
-    // Travels in data packages: one file that needs Node alone, and that a doubter can read.
-    entryPoints: { recompute: 'main/recompute/recompute-entry.ts' },
-    format: 'esm',
-    outExtension: { '.js': '.mjs' },
-    minifyWhitespace: false,
-    minifySyntax: false,
-  });
+  await buildRecompute(folder);
   await build({
     ...common,
     entryPoints: { preload: 'main/hosts/electron/preload.ts' },
@@ -155,6 +147,38 @@ function copyReportFonts(folder) {
     for (const weight of documentWeights) copy(`files/inter-${subset}-${String(weight)}-normal.woff`);
     for (const weight of pageWeights) copy(`files/inter-${subset}-${String(weight)}-normal.woff2`);
   }
+}
+
+/**
+ * The file that travels in data packages: alone, it needs nothing but Node, and a doubter can read it.
+ *
+ * @param {string} folder
+ */
+export async function buildRecompute(folder) {
+  const { build } = await import('esbuild');
+  await build({
+    absWorkingDir: projectRoot,
+    bundle: true,
+    platform: 'node',
+    target: 'node22',
+    outdir: folder,
+    legalComments: 'none',
+    logLevel: 'warning',
+    entryPoints: { recompute: 'main/recompute/recompute-entry.ts' },
+    format: 'esm',
+    outExtension: { '.js': '.mjs' },
+    plugins: [
+      {
+        name: 'messages of schemas in English only',
+        setup(bundle) {
+          // Those in all other languages would be a quarter of the file.
+          bundle.onLoad({ filter: /zod[\\/]v4[\\/]locales[\\/]index\.js$/ }, () => ({
+            contents: "export { default as en } from './en.js';",
+          }));
+        },
+      },
+    ],
+  });
 }
 
 /**

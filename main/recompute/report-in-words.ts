@@ -2,8 +2,9 @@ import type { RecomputeReport } from '../../shared-lib/package/package-model.ts'
 
 /** What is said whatever came out, since nobody can find it here. */
 const whatCannotBeFound = `What this cannot show: whether the raw counts were measured at all. Counts that were invented together with every figure that
-follows from them agree. So do prices, names, ratings, weights and certificates that were never right. Nor does it show what was left
-out before the package was made. A package whose fingerprint was published elsewhere at the time cannot be changed afterwards.`;
+follows from them agree. So do prices, names, ratings, weights and certificates that were never right. Margins, schemes of one's own
+and exchange rates are taken as published. Nor does it show what was left out before the package was made. A package whose
+fingerprint was published elsewhere at the time cannot be changed afterwards.`;
 
 /** The report for a terminal: what agrees by kind, every difference in words, what could not be computed. */
 export function reportInWords({

@@ -3,7 +3,7 @@ import type { ArrivalMark } from '../signal/fit-sample-clock.ts';
 import type { SlotRange } from '../signal/sample-block.ts';
 import { NotAPackage } from './not-a-package.ts';
 import type { PackageFiles } from './package-files.ts';
-import { readPairs } from './read-rows.ts';
+import { type Pairs, readPairs } from './read-rows.ts';
 
 /** A record from its first slot: slots named by a gap hold 0 and were lost. */
 export interface PackedRecording {
@@ -34,7 +34,8 @@ export async function readPackedRecording(
   const counts = new Int32Array(slotCount);
   const gaps: SlotRange[] = [];
   let next = 0;
-  for (const [slot, count] of samples) {
+  for (let at = 0; at < samples.length; at += 2) {
+    const [slot, count] = pairAt(samples, at);
     if (!Number.isInteger(count) || Math.abs(count) > 2 ** 31 - 1) {
       throw new NotAPackage(countsName, `The count of slot ${slot} is no whole number of 32 bits: ${count}.`);
     }
@@ -43,17 +44,23 @@ export async function readPackedRecording(
     next = slot + 1;
   }
   if (slotCount > next) gaps.push({ offset: next, length: slotCount - next });
-  return { counts, gaps, marks: arrivals.map(([slot, arrivalUs]) => ({ slot, arrivalUs })) };
+  const marks: ArrivalMark[] = [];
+  for (let at = 0; at < arrivals.length; at += 2) {
+    const [slot, arrivalUs] = pairAt(arrivals, at);
+    marks.push({ slot, arrivalUs });
+  }
+  return { counts, gaps, marks };
 }
 
-function requireRising(
-  pairs: readonly (readonly [number, number])[],
-  slotCount: number,
-  fileName: string,
-): void {
+function pairAt(pairs: Pairs, at: number): readonly [number, number] {
+  return [pairs[at] ?? Number.NaN, pairs[at + 1] ?? Number.NaN];
+}
+
+function requireRising(pairs: Pairs, slotCount: number, fileName: string): void {
   if (!(slotCount <= MOST_SLOTS)) throw new NotAPackage(fileName, `No record has ${slotCount} slots.`);
   let last = -1;
-  for (const [slot] of pairs) {
+  for (let at = 0; at < pairs.length; at += 2) {
+    const [slot] = pairAt(pairs, at);
     if (!Number.isInteger(slot) || slot <= last || slot >= slotCount) {
       throw new NotAPackage(
         fileName,
