@@ -367,7 +367,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
     settings,
     shown,
     operator,
-    isBenchBusy: () => bench.isTrialUnderWay(),
+    isBenchBusy: () => bench.isTrialUnderWay() || runClaim.isHeld(),
     holdBench(what) {
       bench.refuseWhileBusy(what);
       runClaim.hold('import');

@@ -2,6 +2,7 @@ import { rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { backupRequests } from '../../shared-lib/backup/backup-requests.ts';
+import type { Job } from '../../shared-lib/publishing/publishing-model.ts';
 import type { Uploads } from '../exchange/uploads.ts';
 import type { RequestHandlers } from '../services.ts';
 import type { ShareTools } from '../share-tools.ts';
@@ -25,14 +26,6 @@ export function createBackupParts(
   // Of a restore that was cut off before anything was replaced.
   rmSync(preparedFile, { force: true });
   const daily = createDailyBackup(tools, folder);
-
-  const refuseBesideRun = (): void => {
-    if (!tools.isBenchBusy()) return;
-    throw new AppError(
-      'invalid-state',
-      'A trial or a calibration is under way, and its data would be left behind. Nothing was changed. End it, then restore.',
-    );
-  };
 
   return {
     handlers: {
@@ -58,31 +51,40 @@ export function createBackupParts(
         return startWork(platform, 'checkBackup', { file: path, fileName, databasePath }).done;
       },
       async restoreBackup({ source, checksum }) {
-        refuseBesideRun();
         const { path, fileName } = uploads.fileOf(source);
-        let keptAs = '';
-        const { jobId, ended } = jobs.start(`Restore ${fileName}`, async (job) => {
-          const kept = await makeBackup(tools, folder, 'beforeRestore', job);
-          await workInJob(tools, job, 'prepareRestore', { file: path, checksum, targetFile: preparedFile });
-          keptAs = kept.fileName ?? '';
-          return { sentence: `What was here is kept as ${keptAs}.`, fileName: kept.fileName };
-        });
-        await ended;
-        const outcome = jobs.list().find((job) => job.jobId === jobId);
-        if (outcome?.state !== 'done') {
-          const { code, message } = outcome?.failure ?? { code: 'cancelled', message: 'It was cancelled.' };
-          throw new AppError(code, message);
+        // Nothing is recorded into data that are about to be put aside.
+        const letGo = tools.holdBench('Restoring a backup');
+        try {
+          let keptAs = '';
+          const { jobId, ended } = jobs.start(`Restore ${fileName}`, async (job) => {
+            const kept = await makeBackup(tools, folder, 'beforeRestore', job);
+            await workInJob(tools, job, 'prepareRestore', { file: path, checksum, targetFile: preparedFile });
+            keptAs = kept.fileName ?? '';
+            return { sentence: `What was here is kept as ${keptAs}.`, fileName: kept.fileName };
+          });
+          await ended;
+          refuseUnlessDone(jobs.list().find((job) => job.jobId === jobId));
+          platform.log.info('other data are put in place', { path });
+          await platform.restart(() => {
+            putInPlace(preparedFile, databasePath);
+          });
+          return { keptAs };
+        } finally {
+          letGo();
         }
-        refuseBesideRun();
-        platform.log.info('other data are put in place', { path });
-        await platform.restart(() => {
-          putInPlace(preparedFile, databasePath);
-        });
-        return { keptAs };
       },
     },
     close() {
       daily.close();
     },
   };
+}
+
+function refuseUnlessDone(job: Job | undefined): void {
+  if (job?.state === 'done') return;
+  const { code, message } = job?.failure ?? {
+    code: 'cancelled',
+    message: 'It was cancelled; nothing was changed.',
+  };
+  throw new AppError(code, message);
 }
