@@ -1,10 +1,12 @@
 import { existsSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
 import { afterAll, describe, expect, it } from 'vitest';
 import { startWorkThread } from '../../main/hosts/start-work-thread.ts';
 import { workEntry } from '../../main/hosts/program-files.ts';
 import { startWork } from '../../main/work/start-work.ts';
+import { buildStaleParts } from '../../scripts/build-parts.mjs';
 import { reportOfSession } from '../../shared-lib/report/report-of-session.ts';
 import type { Report } from '../../shared-lib/report/report-model.ts';
 import { readByPoppler, readPdf } from '../helpers/read-pdf.ts';
@@ -19,13 +21,14 @@ afterAll(() => {
   rmSync(folder, { recursive: true, force: true });
 });
 
+const threadOf = (entryFile: string) => ({
+  startWorkThread: (request: Parameters<typeof startWorkThread>[1]) => startWorkThread(entryFile, request),
+});
+
 async function write(report: Report, form: 'html' | 'pdf'): Promise<string> {
   made += 1;
   const targetFile = join(folder, `report-${made}.${form}`);
-  const platform = {
-    startWorkThread: (request: Parameters<typeof startWorkThread>[1]) => startWorkThread(workEntry, request),
-  };
-  const { bytes } = await startWork(platform, 'writeReport', { report, form, targetFile }).done;
+  const { bytes } = await startWork(threadOf(workEntry), 'writeReport', { report, form, targetFile }).done;
   expect(readFileSync(targetFile).byteLength).toBe(bytes);
   return targetFile;
 }
@@ -161,6 +164,19 @@ describe('a report as PDF', () => {
   }, 120_000);
 });
 
+describe('a report by the built program', () => {
+  it('has the same bytes as by its sources, with the typeface that the build brought along', async () => {
+    await buildStaleParts(() => undefined);
+    const targetFile = join(folder, 'built.pdf');
+    const builtEntry = fileURLToPath(new URL('../../dist/main/work-thread.js', import.meta.url));
+    for (const form of ['pdf', 'html'] as const) {
+      const built = targetFile.replace('pdf', form);
+      await startWork(threadOf(builtEntry), 'writeReport', { report: short, form, targetFile: built }).done;
+      expect(readFileSync(built).equals(readFileSync(await write(short, form)))).toBe(true);
+    }
+  });
+});
+
 describe('a report as a page', () => {
   it('has the font inside for what it says, and keeps letters that no font of ours has', async () => {
     const page = readFileSync(await write(short, 'html'), 'utf8');
@@ -174,11 +190,7 @@ describe('where a file cannot be written', () => {
   it('leaves a file of that name as it is, and nothing half-written beside it', async () => {
     const targetFile = join(folder, 'taken.pdf');
     writeFileSync(targetFile, 'mine');
-    const platform = {
-      startWorkThread: (request: Parameters<typeof startWorkThread>[1]) =>
-        startWorkThread(workEntry, request),
-    };
-    const work = startWork(platform, 'writeReport', { report: short, form: 'pdf', targetFile });
+    const work = startWork(threadOf(workEntry), 'writeReport', { report: short, form: 'pdf', targetFile });
     await expect(work.done).rejects.toMatchObject({ code: 'invalid-state' });
     expect(readFileSync(targetFile, 'utf8')).toBe('mine');
     expect(existsSync(`${targetFile}.part`)).toBe(false);
@@ -186,11 +198,7 @@ describe('where a file cannot be written', () => {
 
   it('leaves nothing when it is cancelled', async () => {
     const targetFile = join(folder, 'cancelled.pdf');
-    const platform = {
-      startWorkThread: (request: Parameters<typeof startWorkThread>[1]) =>
-        startWorkThread(workEntry, request),
-    };
-    const work = startWork(platform, 'writeReport', { report: short, form: 'pdf', targetFile });
+    const work = startWork(threadOf(workEntry), 'writeReport', { report: short, form: 'pdf', targetFile });
     work.cancel();
     await expect(work.done).rejects.toMatchObject({ code: 'cancelled' });
     expect(readdirSync(folder).filter((name) => name.startsWith('cancelled'))).toEqual([]);
