@@ -29,7 +29,10 @@ const FAREWELL_MS = 500;
  *
  * Errors: AppError 'overlay-unavailable' where the port is taken or may not be opened.
  */
-export async function startOverlayDoor(options: OverlayDoorOptions): Promise<OverlayDoor> {
+export async function startOverlayDoor(
+  options: OverlayDoorOptions,
+  pageFolder = overlayFolder,
+): Promise<OverlayDoor> {
   const { port, token, log } = options;
   const server = createFastify({ bodyLimit: 1024, requestTimeout: 10_000, forceCloseConnections: true });
   const connections = new Set<Socket>();
@@ -84,7 +87,7 @@ export async function startOverlayDoor(options: OverlayDoorOptions): Promise<Ove
     handler: async (_request, reply) => reply.code(426).type('text/plain').send('This is a WebSocket.\n'),
     wsHandler: accept,
   });
-  await servePage(server);
+  await servePage(server, pageFolder);
   await listen(server, port);
 
   return {
@@ -117,9 +120,9 @@ function encode(frame: OverlayFrame): WireFrame {
   return encodeWireMessage({ kind: 'event', name: OVERLAY_EVENT, payload: frame });
 }
 
-async function servePage(server: FastifyInstance): Promise<void> {
+async function servePage(server: FastifyInstance, pageFolder: string): Promise<void> {
   await server.register(fastifyStatic, {
-    root: overlayFolder,
+    root: pageFolder,
     dotfiles: 'deny',
     cacheControl: false,
     setHeaders(reply, path) {

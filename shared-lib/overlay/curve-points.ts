@@ -37,10 +37,12 @@ export class GrowingCurve {
   }
 
   points(): CurvePoints {
+    const { timeS, minNm, maxNm } = this.#waiting;
+    const isAnyWaiting = timeS.length > 0;
     return {
-      timeS: Float64Array.from(this.#timeS),
-      minNm: Float64Array.from(this.#minNm),
-      maxNm: Float64Array.from(this.#maxNm),
+      timeS: Float64Array.from(isAnyWaiting ? [...this.#timeS, meanOf(timeS)] : this.#timeS),
+      minNm: Float64Array.from(isAnyWaiting ? [...this.#minNm, minNm] : this.#minNm),
+      maxNm: Float64Array.from(isAnyWaiting ? [...this.#maxNm, maxNm] : this.#maxNm),
     };
   }
 
@@ -50,7 +52,7 @@ export class GrowingCurve {
     waiting.minNm = joinLeast(waiting.minNm, minNm);
     waiting.maxNm = joinGreatest(waiting.maxNm, maxNm);
     if (waiting.timeS.length < this.#joined) return;
-    this.#timeS.push(waiting.timeS.reduce((sum, value) => sum + value, 0) / waiting.timeS.length);
+    this.#timeS.push(meanOf(waiting.timeS));
     this.#minNm.push(waiting.minNm);
     this.#maxNm.push(waiting.maxNm);
     this.#waiting = emptyBin();
@@ -67,12 +69,24 @@ export class GrowingCurve {
     this.#timeS = pairs((first, second) => (first + second) / 2, timeS);
     this.#minNm = pairs(joinLeast, minNm);
     this.#maxNm = pairs(joinGreatest, maxNm);
+    if (timeS.length % 2 === 1) {
+      // The odd one waits for its fellow.
+      this.#waiting = {
+        timeS: new Array<number>(this.#joined).fill(timeS.at(-1) ?? Number.NaN),
+        minNm: minNm.at(-1) ?? Number.NaN,
+        maxNm: maxNm.at(-1) ?? Number.NaN,
+      };
+    }
     this.#joined *= 2;
   }
 }
 
 function emptyBin(): { readonly timeS: number[]; minNm: number; maxNm: number } {
   return { timeS: [], minNm: Number.NaN, maxNm: Number.NaN };
+}
+
+function meanOf(values: readonly number[]): number {
+  return values.reduce((sum, value) => sum + value, 0) / values.length;
 }
 
 /** NaN: no sample in it. */

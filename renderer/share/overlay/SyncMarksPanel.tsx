@@ -1,3 +1,4 @@
+import { THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
 import type { SyncMark } from '../../../shared-lib/overlay/overlay-model.ts';
 import { useConnection } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
@@ -38,6 +39,12 @@ export function SyncMarksPanel() {
       <FailureNotice error={error} />
       {result !== null && marks.length === 0 ? (
         <p>None yet. Give one while the camera runs, before the pulls or after them.</p>
+      ) : null}
+      {marks.some(({ onsets }) => onsets.length > 0) ? (
+        <p className="ui-help">
+          Onset is where the curve of a trial has its zero. A sudden torque begins up to 50{THIN_SPACE}ms
+          after it, half the time over which the curve is averaged.
+        </p>
       ) : null}
       <ol className="sync-marks">
         {marks.map((mark, index) => (

@@ -3,8 +3,8 @@ import type { Ground } from './paint-frames.ts';
 import { frameRates } from './replay-timing.ts';
 
 export const themeChoices = [
-  { key: 'light', label: 'Dark, for bright pictures' },
-  { key: 'dark', label: 'Bright, for dark pictures' },
+  { key: 'light', label: 'Dark' },
+  { key: 'dark', label: 'Bright' },
 ] as const;
 
 export const groundChoices = [
