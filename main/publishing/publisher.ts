@@ -218,22 +218,22 @@ function extensionOf(order: PublishingOrder): string {
   }
 }
 
-/** For a work that met the disk itself; most say it by an AppError of their own. */
+/** What a full or broken disk means for a file that others were to get. */
 function translateWritingError(error: unknown, folder: string): unknown {
-  if (error instanceof AppError) return error;
   const errno = errnoOf(error);
-  if (errno === 'ENOSPC' || errno === 'EDQUOT') {
+  const isFull = errno === 'ENOSPC' || errno === 'EDQUOT';
+  if (isFull || (error instanceof AppError && error.code === 'disk-full')) {
     return new AppError(
       'disk-full',
-      `The disk under ${folder} is full. What had been written of the file was taken away again; all trials are safe. Make space, then make it again.`,
+      `The disk under ${folder} is full, so the file was not made. What had been written of it was taken away again; all trials are safe. Make space, then save it again.`,
       { path: folder },
       error,
     );
   }
-  if (errno === null) return error;
+  if (error instanceof AppError || errno === null) return error;
   return new AppError(
     'storage-failed',
-    `The file could not be written in ${folder} (${errno}). What there was of it was taken away again; all trials are safe. See to the folder and its disk, then make it again.`,
+    `The file could not be written in ${folder} (${errno}). What there was of it was taken away again; all trials are safe. See to the folder and its disk, then save it again.`,
     { path: folder },
     error,
   );

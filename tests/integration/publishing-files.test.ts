@@ -286,7 +286,7 @@ describe('a file that is not finished', () => {
     });
     const job = await bench.make(packageOf(comparison));
     expect(job).toMatchObject({ state: 'failed', failure: { code: 'disk-full' } });
-    expect(job.sentence).toContain('Make space');
+    expect(job.sentence).toContain('Make space, then save it again');
     expect(bench.namesInside()).toEqual([]);
     expect(bench.events).not.toContain('publishedChanged');
   });

@@ -12,10 +12,11 @@ import { PictureCanvas } from '../../picture/PictureCanvas.tsx';
 import { Button } from '../../ui/Button.tsx';
 import { ChoiceField } from '../../ui/ChoiceField.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
+import { LinkButton } from '../../ui/LinkButton.tsx';
 import { Notice } from '../../ui/Notice.tsx';
 import { SelectField } from '../../ui/SelectField.tsx';
 import { saveBlob } from '../../ui/save-file.ts';
-import { readPictureChoice, withPictureChoice } from '../share-address.ts';
+import { readPictureChoice, shareAddress, withPictureChoice } from '../share-address.ts';
 import { unitChoices } from '../unit-choices.ts';
 import type { ShownSubject } from '../subject/WithSubject.tsx';
 import { chartNames, formatChoices, noChartWords, pictureName } from './chart-words.ts';
@@ -46,7 +47,7 @@ export function ChartView({ subject, description }: ShownSubject) {
       result === null || result.kind !== chart ? null : drawChart(result, { format, theme, torqueUnit }),
     [result, chart, format, theme, torqueUnit],
   );
-  if (chart === undefined) return <Notice kind="information">{noChartWords(subject)}</Notice>;
+  if (chart === undefined) return <NoChart subject={subject} description={description} />;
   const change = (part: Parameters<typeof withPictureChoice>[1]) =>
     setParams((now) => withPictureChoice(now, part), { replace: true });
   return (
@@ -88,12 +89,14 @@ export function ChartView({ subject, description }: ShownSubject) {
           selected={theme}
           onSelect={(next) => change({ theme: next })}
         />
-        <ChoiceField
-          label="Unit"
-          choices={unitChoices}
-          selected={torqueUnit}
-          onSelect={(next) => change({ unit: next })}
-        />
+        {chart === 'places' ? null : (
+          <ChoiceField
+            label="Unit"
+            choices={unitChoices}
+            selected={torqueUnit}
+            onSelect={(next) => change({ unit: next })}
+          />
+        )}
         <SavePicture
           picture={picture}
           nameFor={(extension) =>
@@ -102,6 +105,25 @@ export function ChartView({ subject, description }: ShownSubject) {
         />
       </section>
     </div>
+  );
+}
+
+/** What there is instead. */
+function NoChart({ subject, description: { hasReport, trialIds } }: ShownSubject) {
+  return (
+    <Notice
+      kind="information"
+      actions={
+        <>
+          {hasReport ? <LinkButton href={shareAddress('report', subject)}>Show its report</LinkButton> : null}
+          {trialIds.length > 0 ? (
+            <LinkButton href={shareAddress('data', subject)}>Show its data</LinkButton>
+          ) : null}
+        </>
+      }
+    >
+      {noChartWords(subject)}
+    </Notice>
   );
 }
 
