@@ -19,6 +19,8 @@ export interface Extent {
 
 /** Beyond this numbers are none that a picture could place. */
 const GREATEST = 1e300;
+/** Less than this is zero for a picture. */
+export const LEAST_DRAWN = 1e-300;
 /** Around the outermost values. */
 const ROOM_SHARE = 0.04;
 const stepHeads = [1, 2, 2.5, 5, 10] as const;
@@ -52,7 +54,7 @@ export function axisAround(
     ? { min: Math.min(extent.min, 0), max: Math.max(extent.max, 0) }
     : extent;
   const size = Math.max(Math.abs(min), Math.abs(max));
-  if (size === 0) return axisBetween(0, 1, options.mostTicks);
+  if (size < LEAST_DRAWN) return axisBetween(0, 1, options.mostTicks);
   if (max - min <= size * 1e-9) {
     return axisBetween(min - size * ROOM_SHARE, max + size * ROOM_SHARE, options.mostTicks);
   }
@@ -62,9 +64,9 @@ export function axisAround(
 
 /** Exactly these ends, with ticks at round values. */
 export function axisBetween(min: number, max: number, mostTicks: number): AxisScale {
-  const wide = roundStep((max - min) / Math.max(mostTicks, 1));
+  let step = roundStep((max - min) / Math.max(mostTicks, 1));
   // One label alone tells nothing of the scale.
-  const step = countOf(min, max, wide) >= 2 ? wide : roundStep(wide / 4);
+  while (countOf(min, max, step) < 2) step = roundStep(step / 2.5);
   const first = Math.ceil(min / step - 1e-9);
   const last = Math.floor(max / step + 1e-9);
   const format = tickFormat(step, Math.max(Math.abs(min), Math.abs(max)));

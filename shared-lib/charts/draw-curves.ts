@@ -18,6 +18,8 @@ import { nameLines } from './name-lines.ts';
 const MOST_NAMES = 5;
 /** Before onset, as a share of the planned time; after it torque falls, which no label of an end may point at. */
 const LEAD_IN = 0.04;
+/** A plot that is lower shows nothing; then what stands above it goes. In the size of the small type. */
+const LEAST_PLOT_EM = 5;
 /** Of the picture's width, for names beside the plot. */
 const columnShares = { wide: 0.22, print: 0.22, square: 0.29, upright: 0.29 } as const;
 
@@ -75,16 +77,20 @@ function drawOnePlot(request: OnePlot, canvas: Canvas): Shape[] {
         }));
   // Names beside the plot are read at once; a legend has to be looked up, so it comes last.
   for (const mostLines of [3, 2, 1]) {
-    const plot = plotWith({ ...request, shown, mostLines, legendPx: 0 }, canvas);
+    const plot = plotWith(
+      { ...request, shown, mostLines, typePx: canvas.sizes.labelPx, legendPx: 0 },
+      canvas,
+    );
     if (plot !== null) return plot;
   }
-  return plotWithLegend({ ...request, shown, mostLines: 2 }, canvas);
+  return plotWithLegend({ ...request, shown, mostLines: 1, typePx: canvas.sizes.smallPx }, canvas);
 }
 
 interface PlotRequest extends OnePlot {
   readonly shown: readonly NamedCurves[];
   /** Of a name. */
   readonly mostLines: number;
+  readonly typePx: number;
   /** Height below the plot that a legend takes instead of the column beside it; 0: no legend. */
   readonly legendPx: number;
 }
@@ -113,7 +119,9 @@ function plotWith(request: PlotRequest, canvas: Canvas): Shape[] | null {
   const leftPx = body.leftPx + tickRoomPx(scale.ticks, sizes);
   const rightPx = body.rightPx - columnPx;
   const toX = placeOn({ min: fromS, max: toS }, leftPx, rightPx);
-  const strip = checkpointStrip(chart.checkpoints, toX, { leftPx, rightPx }, sizes);
+  const asked = checkpointStrip(chart.checkpoints, toX, { leftPx, rightPx }, sizes);
+  const hasRoom = bottomPx - topPx - asked.heightPx >= LEAST_PLOT_EM * smallPx;
+  const strip = hasRoom ? asked : { entries: [], heightPx: 0 };
   const plot: Box = { leftPx, rightPx, topPx: topPx + strip.heightPx, bottomPx };
   const toShownY = placeOn(scale, plot.bottomPx, plot.topPx);
   const toY = (torqueNm: number): number => toShownY(torqueNm * shownPerNm);
@@ -184,14 +192,14 @@ function levelStroke({ sizes, colours }: Canvas) {
 
 /** Names of the curves and of the levels; of a replay with the torque of the moment. */
 function labelsOf(
-  { chart, named, shown, toS, untilS, mostLines }: Omit<PlotRequest, 'legendPx'>,
+  { chart, named, shown, toS, untilS, mostLines, typePx }: Omit<PlotRequest, 'legendPx'>,
   canvas: Canvas,
   place: (end: { readonly timeS: number; readonly torqueNm: number }) => EndLabel['end'],
   mostPx: number,
 ): EndLabel[] {
   const { sizes, colours, look } = canvas;
   const textPx = mostPx - sizes.labelPx * 3.4;
-  const ofCurves = untilS === null ? prose(sizes.labelPx, 600) : style(sizes.labelPx, 600);
+  const ofCurves = untilS === null ? prose(typePx, 600) : style(typePx, 600);
   const ofLevels = prose(sizes.smallPx);
   const names = nameLines(
     named.map(({ name }) => name),

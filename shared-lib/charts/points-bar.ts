@@ -1,7 +1,7 @@
 import type { Shape } from '../picture/picture-model.ts';
 import { lineShape, solid, textShape } from '../picture/shapes.ts';
 import { measureTextPx } from '../picture/text-width.ts';
-import { extentOf, isDrawable, placeOn } from './axis-scale.ts';
+import { extentOf, isDrawable, LEAST_DRAWN, placeOn } from './axis-scale.ts';
 import { mixColours } from './chart-colours.ts';
 import type { PlacesChart } from './chart-model.ts';
 import { middleToBaselinePx, style } from './chart-sizes.ts';
@@ -15,7 +15,11 @@ export function pointsScale(
   { leftPx, rightPx }: { readonly leftPx: number; readonly rightPx: number },
 ): (points: number) => number {
   const extent = extentOf([0, ...rows.flatMap((row) => [gain(row), loss(row)])]);
-  return placeOn(extent === null || extent.min === extent.max ? { min: 0, max: 1 } : extent, leftPx, rightPx);
+  return placeOn(
+    extent === null || extent.max - extent.min < LEAST_DRAWN ? { min: 0, max: 1 } : extent,
+    leftPx,
+    rightPx,
+  );
 }
 
 /** The points of each term beside each other, numbered as the terms are; greys, since colours belong to tools. */
