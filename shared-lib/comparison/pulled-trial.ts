@@ -39,6 +39,7 @@ export interface PulledTrial {
   readonly bench: BenchOfTrial;
 }
 
+export const VOIDED = 'voided';
 /** Of a trial that nobody has kept or voided yet. */
 export const UNDECIDED = 'not decided yet';
 
@@ -47,7 +48,7 @@ export function whyLeftOut(
   { state, isVoided, role, verdict, suspicion }: PulledTrial,
   gate: QualityGate,
 ): string | null {
-  if (isVoided) return 'voided';
+  if (isVoided) return VOIDED;
   if (state === 'reviewing') return UNDECIDED;
   if (state === 'interrupted') return 'interrupted';
   if (role === 'conditioning') return 'a conditioning pull, declared as not counted';

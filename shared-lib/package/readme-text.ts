@@ -30,6 +30,11 @@ export function readmeText(manifest: PackageManifest, trialCount: number, licenc
       'raw counts, and what was published from those, and prints what agrees and what does not. The exit code is 1 where something ' +
       'differs. The script comes with the package; if you doubt it, take one from the program itself or read it: the figures are defined in words in the report.',
     '',
+    'It cannot show whether the raw counts were measured at all: counts that were invented together with every figure that follows ' +
+      'from them agree, and so do prices, ratings and weights that were never right. Nor does it show what was left out before the ' +
+      'package was made. Whoever publishes results can publish the fingerprint of the package with them, the SHA-256 of ' +
+      '`datapackage.json`, which the script prints: then it cannot be changed afterwards without being noticed.',
+    '',
     '## Files',
     '',
     '| file | holds |',

@@ -23,6 +23,8 @@ export interface PackageView {
   readonly pulls: readonly PackedPull[];
   readonly toolNameOf: (trialId: string) => string;
   readonly transducerName: (transducerId: string) => string;
+  /** Whether a trial was made on another bench than the one that the package is of. */
+  readonly isForeign: (trialId: string) => boolean;
 }
 
 /** `asOf`: null for now. Errors: NotAPackage. */
@@ -35,11 +37,18 @@ export function viewOf(state: PackageState, asOf: string | null): PackageView {
   const transducers = new Map(
     state.tables.rows('transducer').map((row) => [row.text('id'), row.text('name')]),
   );
+  const foreign = new Set(
+    state.tables
+      .rows('origin')
+      .filter((row) => row.text('table_name') === 'trial' && row.text('bench_id') !== state.manifest.bench.id)
+      .map((row) => row.text('row_key')),
+  );
   return {
     asOf,
     tools,
     pulls,
     toolNameOf: (trialId) => nameById.get(trialId) ?? '',
+    isForeign: (trialId) => foreign.has(trialId),
     transducerName: (transducerId) => transducers.get(transducerId) ?? 'a transducer that is gone',
   };
 }

@@ -6,13 +6,13 @@ import type { KnownDayToDay } from '../comparison/day-to-day.ts';
 import { dayToDayOfPair } from '../comparison/day-to-day-of-bench.ts';
 import { newestOf } from '../comparison/like-for-like.ts';
 import { ASK_AGAIN_CAUTION, measureAlike } from '../comparison/measure-alike.ts';
-import { UNDECIDED } from '../comparison/pulled-trial.ts';
 import { referenceDriftsOf } from '../comparison/reference-drifts.ts';
 import { comparisonAskedSchema } from '../publishing/publishing-model.ts';
 import { agreesWith, compareValues } from './compare-values.ts';
 import { millisecondsOf } from './instants.ts';
 import type { PackageState } from './package-state.ts';
 import { type PackageView, type PackedPull, readerOfPackage, viewOf } from './pulls-of-package.ts';
+import { neverKeptWords, wasNeverKept } from './recompute-input.ts';
 import type { Tally } from './tally.ts';
 
 export const publishedComparisonSchema = z.strictObject({
@@ -100,7 +100,7 @@ export async function recomputeComparison(
   compareValues(tally, 'comparisons', { where }, said, computed);
 }
 
-/** What nobody had decided on is in no package, and takes no part in any comparison. */
+/** What was never kept is in no package, and takes no part in any comparison. */
 function withoutUndecided(
   comparison: Comparison,
   { pulls }: PackageView,
@@ -109,14 +109,10 @@ function withoutUndecided(
 ): Comparison {
   const known = new Set(pulls.map(({ trialId }) => trialId));
   const undecided = comparison.trials.filter(
-    ({ trialId, leftOutBecause, value }) =>
-      leftOutBecause === UNDECIDED && value === null && !known.has(trialId),
+    (trial) => wasNeverKept(trial) && trial.value === null && !known.has(trial.trialId),
   );
   if (undecided.length === 0) return comparison;
-  tally.note(
-    where,
-    `${undecided.length} trials had not been decided on; they take no part and are in no package.`,
-  );
+  tally.note(where, neverKeptWords(undecided.length));
   return { ...comparison, trials: comparison.trials.filter((trial) => !undecided.includes(trial)) };
 }
 

@@ -1,5 +1,5 @@
 import { figureOf } from '../comparison/measure-alike.ts';
-import { UNDECIDED } from '../comparison/pulled-trial.ts';
+import { UNDECIDED, VOIDED } from '../comparison/pulled-trial.ts';
 import { gatherScoredTrials, stepKey } from '../standings/gather-scored-trials.ts';
 import { gatherSubjects } from '../standings/gather-subjects.ts';
 import { measuresOfSchemes, parseTrialMeasureKey } from '../standings/measure-keys.ts';
@@ -196,7 +196,7 @@ function holdTrials(
     const hasValue = trial.values.some(({ value }) => value !== null);
     if (own !== undefined) {
       compareValues(tally, KIND, { where: at }, trial, { ...own, evaluationId: trial.evaluationId });
-    } else if (trial.leftOutBecause === UNDECIDED && !hasValue) {
+    } else if (!hasValue && !inPackage.has(trial.trialId) && wasNeverKept(trial)) {
       undecided += 1;
     } else {
       tally.differ(
@@ -209,18 +209,22 @@ function holdTrials(
     }
   }
   if (undecided > 0) {
-    tally.note(
-      where,
-      `${undecided} trials had not been decided on; they count nowhere and are in no package.`,
-    );
+    tally.note(where, neverKeptWords(undecided));
   }
   for (const id of computed.keys()) {
-    if (!seen.has(id)) {
-      tally.differ(
-        KIND,
-        `${where}, trial ${id}`,
-        'It belongs there by the package, and the standings do not have it.',
-      );
-    }
+    if (seen.has(id)) continue;
+    const at = `${where}, trial ${id}`;
+    if (view.asOf !== null && view.isForeign(id)) {
+      tally.note(at, 'It is of another bench, and may have been taken in after the edition was frozen.');
+    } else tally.differ(KIND, at, 'It belongs there by the package, and the standings do not have it.');
   }
+}
+
+/** Nobody decided on it, or it was voided before: no package has it, since its figures have not been seen. */
+export function wasNeverKept({ leftOutBecause }: Pick<ScoredTrial, 'leftOutBecause'>): boolean {
+  return leftOutBecause === UNDECIDED || leftOutBecause === VOIDED;
+}
+
+export function neverKeptWords(count: number): string {
+  return `${count} ${count === 1 ? 'trial was' : 'trials were'} never kept; they take no part, and such trials are in no package.`;
 }
