@@ -4,16 +4,9 @@ import type WebSocket from 'ws';
 import type { OverlayFrame, OverlayState } from '../../shared-lib/overlay/overlay-model.ts';
 import { decodeWireMessage, wireProtocol } from '../../shared-lib/wire-codec.ts';
 import { openPageSocket } from '../contract/transports.ts';
+import { freePort } from '../helpers/free-port.ts';
 import { handshakeOutcome } from '../helpers/raw-requests.ts';
 import { makeDataFolder, type RunningServices, startRealServices } from '../helpers/running-services.ts';
-
-async function freePort(): Promise<number> {
-  const server = net.createServer();
-  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-  const { port } = server.address() as net.AddressInfo;
-  await new Promise((resolve) => server.close(resolve));
-  return port;
-}
 
 function socketOf(url: string): WebSocket {
   const { host, hash } = new URL(url);
