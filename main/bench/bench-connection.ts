@@ -18,7 +18,6 @@ import {
   renameAmplifier,
   setAmplifierTransducer,
 } from '../storage/amplifier-repository.ts';
-import { insertCalibration } from '../storage/calibration-repository.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
 import { UNNAMED_TOOL } from '../storage/settings-repository.ts';
 import {
@@ -28,6 +27,7 @@ import {
   listOwnTransducers,
 } from '../storage/transducer-repository.ts';
 import type { BenchChain } from './bench-chain.ts';
+import { useBuiltInCalibration } from './built-in-calibration.ts';
 import type { BenchTools } from './bench-tools.ts';
 import { SIMULATED_TOOL_NAME, simulatedBenchTarget } from './simulated-bench-target.ts';
 
@@ -153,7 +153,7 @@ export function createBenchConnection(
       } = simulatedBenchTarget(platform.clock.monotonicUs() % 2 ** 31, now());
       const simulated = await retryWhenLocked(() => {
         const present = ensureSimulatedTransducer(database, facts);
-        if (present.activeCalibrationId === null) insertCalibration(database, calibration, null);
+        if (present.activeCalibrationId === null) useBuiltInCalibration(database, calibration);
         return getTransducer(database, present.id);
       });
       await connect(target, simulated, null);

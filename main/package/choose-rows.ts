@@ -1,8 +1,4 @@
-import {
-  packageTables,
-  sharedTransducers,
-  tablesWithOrigin,
-} from '../../shared-lib/package/package-tables.ts';
+import { packageTables, sharedRows, tablesWithOrigin } from '../../shared-lib/package/package-tables.ts';
 import type { PackageTable } from '../../shared-lib/package/package-table.ts';
 import type { ReadableDatabase } from '../storage/database.ts';
 
@@ -122,9 +118,9 @@ function chooseOrigins(database: ReadableDatabase, ownBenchId: string): void {
         `INSERT INTO origin
          SELECT '${name}', key, coalesce(
            (SELECT bench_id FROM imported_row WHERE table_name = '${name}' AND row_key = key), ?)
-         FROM chosen_${name} WHERE NOT ('${name}' = 'transducer' AND key IN (SELECT value FROM json_each(?)))`,
+         FROM chosen_${name} WHERE key NOT IN (SELECT value FROM json_each(?))`,
       )
-      .run(ownBenchId, JSON.stringify(sharedTransducers));
+      .run(ownBenchId, JSON.stringify(sharedRows[name] ?? []));
   }
   database.exec('INSERT OR IGNORE INTO chosen_bench SELECT DISTINCT bench_id FROM origin');
 }

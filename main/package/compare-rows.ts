@@ -1,5 +1,5 @@
 import type { PackageTable } from '../../shared-lib/package/package-table.ts';
-import { packageTables, tableNamed } from '../../shared-lib/package/package-tables.ts';
+import { packageTables, sharedRows, tableNamed } from '../../shared-lib/package/package-tables.ts';
 import type { StoredValue } from '../../shared-lib/package/write-table.ts';
 import type { ReadableDatabase } from '../storage/database.ts';
 import type { Row } from './read-cells.ts';
@@ -130,7 +130,7 @@ function compareKeyed(table: PackageTable, comparing: Comparing): TablePlan {
     knownKeys.add(key);
     for (const column of columns) {
       if (isSame(mapped[column], found[column])) continue;
-      if (table.mutable.includes(column)) otherwise.add(key);
+      if (mayDiffer(table, key, column)) otherwise.add(key);
       else
         tell(
           `${table.name} ${key}: ${column} is ${shown(found[column])} here and ${shown(mapped[column])} in the package.`,
@@ -138,6 +138,11 @@ function compareKeyed(table: PackageTable, comparing: Comparing): TablePlan {
     }
   }
   return { newKeys, knownKeys, otherwise, hereOf: new Map(), changedHere, extended: new Set() };
+}
+
+function mayDiffer({ name, mutable }: PackageTable, key: string, column: string): boolean {
+  if (mutable.includes(column)) return true;
+  return column === 'created_at' && (sharedRows[name]?.includes(key) ?? false);
 }
 
 /** The row of here that a new one belongs to, with a bench of its own; null: there is none, or it is new itself. */

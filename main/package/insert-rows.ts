@@ -1,5 +1,10 @@
 import type { PackageTable } from '../../shared-lib/package/package-table.ts';
-import { packageTables, tableNamed, tablesWithOrigin } from '../../shared-lib/package/package-tables.ts';
+import {
+  packageTables,
+  sharedRows,
+  tableNamed,
+  tablesWithOrigin,
+} from '../../shared-lib/package/package-tables.ts';
 import type { ReadableDatabase, WritableDatabase } from '../storage/database.ts';
 import type { RawBlockColumns } from '../storage/block-codec.ts';
 import { insertRawBlock } from '../storage/recording-repository.ts';
@@ -139,10 +144,9 @@ function insertOrigins({ staging, here, compared, importId, benchId }: Taking): 
       .all()
       .map(({ table, key, bench }) => [`${table} ${key}`, bench]),
   );
-  const shared = new Set(['transducer simulated-bench', 'transducer replayed-capture']);
   for (const table of tablesWithOrigin) {
     for (const key of planOf(compared, table).newKeys) {
-      if (shared.has(`${table} ${key}`)) continue;
+      if (sharedRows[table]?.includes(key)) continue;
       prepared(
         here,
         'INSERT INTO imported_row (table_name, row_key, bench_id, import_id) VALUES (?, ?, ?, ?)',

@@ -35,8 +35,11 @@ export const tablesWithOrigin: readonly string[] = [
   'trial',
 ];
 
-/** Every bench has them under the same id, so they belong to none. */
-export const sharedTransducers: readonly string[] = ['simulated-bench', 'replayed-capture'];
+/** Every bench has these under the same id, so they belong to none, and each has its own time of making them. */
+export const sharedRows: Readonly<Record<string, readonly string[]>> = {
+  transducer: ['simulated-bench', 'replayed-capture'],
+  calibration: ['simulated-bench-calibration'],
+};
 
 export const DATA_FOLDER = 'data/';
 export const MANIFEST_FILE = 'datapackage.json';

@@ -3,6 +3,8 @@ import { AppError } from '../../shared-lib/app-error.ts';
 import { planRun } from '../../shared-lib/calibration/plan-run.ts';
 import { packageTables } from '../../shared-lib/package/package-tables.ts';
 import { createBenchGuards } from '../../main/bench/bench-guards.ts';
+import { useBuiltInCalibration } from '../../main/bench/built-in-calibration.ts';
+import { simulatedBenchTarget } from '../../main/bench/simulated-bench-target.ts';
 import { createRunClaim } from '../../main/bench/run-claim.ts';
 import { importPackage } from '../../main/package/import-package.ts';
 import { annotate } from '../../main/storage/annotation-repository.ts';
@@ -12,7 +14,11 @@ import { insertCalibration } from '../../main/storage/calibration-repository.ts'
 import { getRun, insertRun, insertRunEvent } from '../../main/storage/run-repository.ts';
 import { demoSetup } from '../helpers/run-setups.ts';
 import { listImports } from '../../main/storage/import-repository.ts';
-import { listOwnTransducers, listTransducers } from '../../main/storage/transducer-repository.ts';
+import {
+  ensureSimulatedTransducer,
+  listOwnTransducers,
+  listTransducers,
+} from '../../main/storage/transducer-repository.ts';
 import { getTrial, listInterruptedUndecided, recordDecision } from '../../main/storage/trial-repository.ts';
 import { createPackageBench, type PackageBench, quietTools } from './package-support/package-bench.ts';
 import {
@@ -227,6 +233,29 @@ describe('taking a package in', () => {
       expect(taker.leftBehind()).toEqual([]);
     }
     expect(everyRow(taker.database)).not.toBe(before);
+  });
+
+  it('tells the simulated bench of another program from no other', async () => {
+    const { taker, maker } = await makerAndTaker();
+    const empty = createPackageBench({ id: 'bench-c', name: 'Bench C' });
+    benches.push(empty);
+    for (const [bench, day] of [
+      [maker, '2026-01-01T00:00:00.000Z'],
+      [taker, '2026-02-02T00:00:00.000Z'],
+    ] as const) {
+      const { transducer, calibration: builtIn } = simulatedBenchTarget(1, day);
+      ensureSimulatedTransducer(bench.database, transducer);
+      useBuiltInCalibration(bench.database, builtIn);
+    }
+    const file = await maker.write('simulated.zip');
+    expect((await taker.preview(file)).conflicts).toEqual([]);
+    await taker.takeIn(file);
+    await empty.takeIn(file);
+    // Where it came with a package it is used like one's own.
+    const { transducer, calibration: builtIn } = simulatedBenchTarget(1, at);
+    expect(ensureSimulatedTransducer(empty.database, transducer).activeCalibrationId).toBeNull();
+    expect(useBuiltInCalibration(empty.database, builtIn).id).toBe(builtIn.id);
+    expect(listOwnTransducers(empty.database)).toMatchObject([{ activeCalibrationId: builtIn.id }]);
   });
 
   it('waits for a guided calibration of a transducer that both benches have', async () => {
