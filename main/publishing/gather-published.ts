@@ -1,8 +1,8 @@
-import { AppError } from '../../shared-lib/app-error.ts';
 import { assertNever } from '../../shared-lib/assert-never.ts';
 import type { Subject } from '../../shared-lib/publishing/publishing-model.ts';
 import type { ShareTools } from '../share-tools.ts';
-import { createTableReader, type TableState } from '../standings/read-table.ts';
+import { createTableReader } from '../standings/read-table.ts';
+import { tableWithRanges } from '../standings/table-with-ranges.ts';
 import { getEdition } from '../storage/edition-repository.ts';
 
 export interface PublishedEntry {
@@ -18,27 +18,8 @@ type Tools = Pick<ShareTools, 'database' | 'shown'> & {
   readonly platform: Pick<ShareTools['platform'], 'clock'>;
 };
 
-/** The draws of a table take a second or two, and more than one change meanwhile is a bench at work. */
-const MOST_TRIES = 3;
-
 export function createPublishedGatherer({ database, shown, platform }: Tools): PublishedGatherer {
   const tables = createTableReader({ database, clock: platform.clock });
-
-  /** Standings with the ranges of exactly these: both are asked for until nothing changed in between. */
-  const tableWithRanges = async (tableId: string) => {
-    for (let tries = 0; tries < MOST_TRIES; tries += 1) {
-      const state = tables.stateOf(tableId);
-      const placeRanges = await shown.getPlaceRanges({ tableId });
-      if (isSame(state, tables.stateOf(tableId))) {
-        return { standings: state.standings, placeRanges, input: state.input };
-      }
-    }
-    throw new AppError(
-      'invalid-state',
-      'The standings changed again and again while their ranges were drawn, so nothing was made. Nothing was changed. Make it again when no trial is being pulled.',
-      { tableId },
-    );
-  };
 
   return async (subject) => {
     switch (subject.kind) {
@@ -47,8 +28,10 @@ export function createPublishedGatherer({ database, shown, platform }: Tools): P
         const { result: comparison } = await shown.compare(asked);
         return comparison === null ? [] : [entry('comparison.json', { asked, comparison })];
       }
-      case 'standings':
-        return [entry('standings.json', await tableWithRanges(subject.tableId))];
+      case 'standings': {
+        const { standings, placeRanges, input } = await tableWithRanges(tables, shown, subject.tableId);
+        return [entry('standings.json', { standings, placeRanges, input })];
+      }
       case 'edition':
         return [entry('edition.json', getEdition(database, subject.editionId))];
       case 'trial':
@@ -61,10 +44,6 @@ export function createPublishedGatherer({ database, shown, platform }: Tools): P
         return assertNever(subject, 'A subject of which nothing is gathered');
     }
   };
-}
-
-function isSame(before: TableState, after: TableState): boolean {
-  return JSON.stringify(before.input) === JSON.stringify(after.input);
 }
 
 function entry(fileName: string, content: unknown): PublishedEntry {

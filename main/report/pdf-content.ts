@@ -1,4 +1,4 @@
-import type { Content, CustomTableLayout, TableCell } from 'pdfmake/interfaces.js';
+import type { Content, CustomTableLayout, TableCell } from 'pdfmake';
 import { assertNever } from '../../shared-lib/assert-never.ts';
 import type { Report, ReportBlock } from '../../shared-lib/report/report-model.ts';
 import type { FontRuns } from './font-runs.ts';

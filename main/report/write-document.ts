@@ -1,5 +1,4 @@
-import pdfmake from 'pdfmake';
-import type { Content, TDocumentDefinitions } from 'pdfmake/interfaces.js';
+import pdfmake, { type Content } from 'pdfmake';
 import type { Report } from '../../shared-lib/report/report-model.ts';
 import { createFontRuns } from './font-runs.ts';
 import {
@@ -19,6 +18,8 @@ const TITLE_SIZE_PT = 20;
 const SUBTITLE_SIZE_PT = 11;
 /** From which share of the page down a heading (1) or the caption of a table (2) goes to the next one. */
 const FOOT_OF_PAGE: Readonly<Record<number, number>> = { 1: 0.88, 2: 0.92 };
+
+type Definition = Parameters<typeof pdfmake.createPdf>[0];
 
 /**
  * A report as PDF: A4 upright, text that can be searched and copied, charts as lines, an outline of the sections. The same report gives the
@@ -45,7 +46,7 @@ export async function writeDocument(
   return await pdfmake.createPdf(definitionOf(report, content, tools)).getBuffer();
 }
 
-function definitionOf(report: Report, content: Content[], tools: ContentTools): TDocumentDefinitions {
+function definitionOf(report: Report, content: Content[], tools: ContentTools): Definition {
   const { title, subtitle, madeAt, softwareVersion, isSimulated, benchName } = report;
   const made = new Date(madeAt);
   const mark = isSimulated ? 'Simulated' : '';

@@ -193,7 +193,7 @@ function senseSection(
   }: {
     readonly sentence: string;
     readonly isFromMemory: boolean;
-  }) => (isFromMemory ? `${sentence} ${FROM_MEMORY}` : sentence);
+  }) => (isFromMemory && !sentence.includes('as remembered') ? `${sentence} ${FROM_MEMORY}` : sentence);
   const last = sense.steps.at(-1);
   return section(senseTitles[sense.sense], [
     facts([
