@@ -1,5 +1,6 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import fc from 'fast-check';
 import { zipSync } from 'fflate';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { AppError } from '../../shared-lib/app-error.ts';
@@ -127,6 +128,30 @@ describe('a ZIP that is a trap', () => {
     damaged.set([0xff, 0xff, 0xff, 0xff], 120);
     await refusalOf(damaged);
   });
+});
+
+describe('a ZIP with a byte that is another', () => {
+  it('is refused as a package or read as the one it was, whichever byte it is', async () => {
+    const good = await taker.preview(join(maker.folder, 'good.zip'));
+    await fc.assert(
+      fc.asyncProperty(
+        fc.nat({ max: zip.length - 1 }),
+        fc.integer({ min: 1, max: 255 }),
+        async (at, change) => {
+          const changed = Uint8Array.from(zip);
+          changed[at] = (changed[at] ?? 0) ^ change;
+          const file = join(taker.folder, 'changed.zip');
+          writeFileSync(file, changed);
+          const outcome = await taker.preview(file).catch((error: unknown) => error);
+          // Times, comments and the like of the ZIP itself carry nothing.
+          if (outcome instanceof AppError) expect(outcome.code).toBe('package-invalid');
+          else expect(outcome).toEqual(good);
+          expect(taker.leftBehind()).toEqual([]);
+        },
+      ),
+      { numRuns: 60 },
+    );
+  }, 120_000);
 });
 
 describe('a package with other content than it says', () => {
