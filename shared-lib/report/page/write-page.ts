@@ -111,7 +111,7 @@ function writeTable({ caption, columns, rows }: Extract<ReportBlock, { kind: 'ta
         .join('')}</tr>`,
   );
   // A wide table is scrolled by itself, also by keys.
-  return `<div class="scroll" role="region" tabindex="0" aria-label="${escapeXml(caption)}"><table><caption>${escapeXml(caption)}</caption><thead><tr>${head}</tr></thead><tbody>\n${lines.join('\n')}\n</tbody></table></div>`;
+  return `<div class="scroll" role="group" tabindex="0" aria-label="${escapeXml(caption)}"><table><caption>${escapeXml(caption)}</caption><thead><tr>${head}</tr></thead><tbody>\n${lines.join('\n')}\n</tbody></table></div>`;
 }
 
 /** Drawn twice, since a picture cannot follow the reader's scheme by itself; paper takes the light one. */
