@@ -20,10 +20,10 @@ const SHOWN_PIECES = 600;
 /** Errors: AppError 'import-refused' for what is no table at all. */
 export const previewCurves: Work<CurvesPreviewWork, CurvesPreview> = async (work) => {
   const { mapping, read, fingerprint } = readCurvesFile(work.file, work.fileName, work.mapping);
-  const takenInAt = await withReadOnlyDatabase(work.databasePath, (database) =>
+  const takenInAt = await withReadOnlyDatabase(work.databasePath, ({ database }) =>
     Promise.resolve(
       reading(() =>
-        database
+        database()
           .prepare<[string], string>('SELECT at FROM import WHERE fingerprint = ? ORDER BY at DESC LIMIT 1')
           .pluck()
           .get(fingerprint),

@@ -24,7 +24,7 @@ export interface CurvePart {
  * it is measured.
  */
 export function curveParts(
-  database: ReadableDatabase,
+  database: () => ReadableDatabase,
   trial: TabledTrial,
   form: CsvForm,
   mostLines = MOST_LINES_PER_FILE,
@@ -35,7 +35,7 @@ export function curveParts(
   return Array.from({ length: partCount }, (_, index) => ({
     number: partCount === 1 ? 0 : index + 1,
     *pieces() {
-      const { torqueNm, measuringNm } = readCurves(database, trial, toTorqueNm);
+      const { torqueNm, measuringNm } = readCurves(database(), trial, toTorqueNm);
       yield `\uFEFF${writeCsv([header], form)}`;
       const end = Math.min(torqueNm.length, (index + 1) * mostLines);
       for (let from = index * mostLines; from < end; from += LINES_PER_PIECE) {

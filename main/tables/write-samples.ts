@@ -13,7 +13,7 @@ import {
 } from './data-set-tables.ts';
 import { finishTarget } from './finish-target.ts';
 import { createParquetFile } from './parquet-file.ts';
-import { withReadOnlyDatabase } from './read-only-database.ts';
+import { type Reading, withReadOnlyDatabase } from './read-only-database.ts';
 import { createSampleRows } from './sample-rows.ts';
 import { dataSetReadMe } from './read-me-texts.ts';
 import { readPresentRuns, readTabledTrial } from './tabled-trial.ts';
@@ -33,19 +33,19 @@ export interface SamplesWork {
  * Errors: those of `finishTarget`; AppError 'trial-not-found', 'block-corrupt', 'cancelled'.
  */
 export const writeSamples: Work<SamplesWork, { readonly bytes: number }> = async (input, tools) =>
-  withReadOnlyDatabase(input.databasePath, (database) =>
+  withReadOnlyDatabase(input.databasePath, (from) =>
     finishTarget(input.targetFolder, async (part) => ({
-      bytes: await writeDataSet(database, input, part, tools),
+      bytes: await writeDataSet(from, input, part, tools),
     })),
   );
 
 async function writeDataSet(
-  database: ReadableDatabase,
+  from: Reading,
   { bench, trialIds }: SamplesWork,
   folder: string,
   tools: WorkTools,
 ): Promise<number> {
-  const trials = listTrials(database, trialIds, bench);
+  const trials = listTrials(from.database(), trialIds, bench);
   const totalSamples = trials.reduce((sum, { sampleCount }) => sum + sampleCount, 0);
   let bytes = 0;
   let doneSamples = 0;
@@ -55,7 +55,7 @@ async function writeDataSet(
     const tables = createGrowingTables(name);
     const calibrationIds = new Set<string>();
     for (const [day, ofDay] of Map.groupBy(ofBench, (trial) => trial.day)) {
-      bytes += await writeDay(database, ofDay, {
+      bytes += await writeDay(from, ofDay, {
         pathOf: (part) => join(folder, 'samples', partition, `day=${day}`, `part-${part}.parquet`),
         onTrial: (record) => {
           tables.add(record);
@@ -70,7 +70,7 @@ async function writeDataSet(
       doneSamples += ofDay.reduce((sum, { sampleCount }) => sum + sampleCount, 0);
     }
     const { trials: trialsTable, figures, levels } = tables;
-    const calibrations = calibrationsTable(readCalibrations(database, calibrationIds));
+    const calibrations = calibrationsTable(readCalibrations(from.database(), calibrationIds));
     for (const [table, content] of Object.entries({ trials: trialsTable, figures, levels, calibrations })) {
       bytes += writeTable(join(folder, table, partition, 'part-0.parquet'), content);
     }
@@ -83,7 +83,7 @@ async function writeDataSet(
 
 /** Returns the bytes of its files. */
 async function writeDay(
-  database: ReadableDatabase,
+  from: Reading,
   trials: readonly ListedTrial[],
   tools: {
     readonly pathOf: (part: number) => string;
@@ -95,6 +95,7 @@ async function writeDay(
   let doneSamples = 0;
   try {
     for (const { id, sampleCount } of trials) {
+      const database = from.database();
       const trial = readTabledTrial(database, id);
       tools.onTrial(trial.record);
       for (const run of readPresentRuns(database, id)) {

@@ -10,7 +10,7 @@ import { getTrial } from '../storage/trial-repository.ts';
 import type { Work, WorkTools } from '../work/work-tools.ts';
 import { curveParts } from './curve-csv.ts';
 import { finishTarget } from './finish-target.ts';
-import { withReadOnlyDatabase } from './read-only-database.ts';
+import { type Reading, withReadOnlyDatabase } from './read-only-database.ts';
 import { tablesReadMe } from './read-me-texts.ts';
 import { sessionsSheet, toolsSheet } from './sheet-tables.ts';
 import { readTabledTrial, type TabledTrial } from './tabled-trial.ts';
@@ -30,10 +30,10 @@ export interface TablesWork {
  * Errors: those of `finishTarget`; AppError 'block-corrupt', 'cancelled'.
  */
 export const writeTables: Work<TablesWork, { readonly bytes: number }> = async (input, tools) =>
-  withReadOnlyDatabase(input.databasePath, (database) =>
+  withReadOnlyDatabase(input.databasePath, (from) =>
     finishTarget(input.targetFile, async (part) => {
       await writeZip(part, (zip) => {
-        addEntries(zip, database, input, tools);
+        addEntries(zip, from, input, tools);
       });
       return { bytes: statSync(part).size };
     }),
@@ -51,13 +51,13 @@ async function writeZip(path: string, fill: (zip: ZipFile) => void): Promise<voi
 
 function addEntries(
   zip: ZipFile,
-  database: ReadableDatabase,
+  from: Reading,
   { trialIds, separator, decimal }: TablesWork,
   tools: WorkTools,
 ): void {
   const form: CsvForm = { separator, decimal, guardsFormulas: true };
-  const ids = listEnded(database, trialIds);
-  const records = ids.map((id) => getTrial(database, id));
+  const ids = listEnded(from.database(), trialIds);
+  const records = ids.map((id) => getTrial(from.database(), id));
   const newest = records.at(-1)?.summary.startedAt;
   // The time of the newest trial: the same trials make the same file.
   const options = newest === undefined ? {} : { mtime: new Date(newest) };
@@ -65,7 +65,7 @@ function addEntries(
     zip.addBuffer(Buffer.from(text), name, options);
   };
 
-  const origins = listOrigins(database);
+  const origins = listOrigins(from.database());
   const figures = figuresTable(
     records.map((record) => ({
       record,
@@ -78,14 +78,14 @@ function addEntries(
   add('read-me.txt', `\uFEFF${tablesReadMe({ separator, decimal, withoutCurve })}`);
   add('trial-figures.csv', sheetText(figures, form));
   add('columns.csv', sheetText(columnsOf(figures), form));
-  add('sessions.csv', sheetText(sessionsSheet(database, ids), form));
+  add('sessions.csv', sheetText(sessionsSheet(from.database(), ids), form));
   add(
     'tools.csv',
-    sheetText(toolsSheet(listCatalogue(database).filter(({ tool }) => toolIds.has(tool.id))), form),
+    sheetText(toolsSheet(listCatalogue(from.database()).filter(({ tool }) => toolIds.has(tool.id))), form),
   );
   ids.forEach((id, index) => {
-    const trial = readTabledTrial(database, id);
-    for (const { number, pieces } of curveParts(database, trial, form) ?? []) {
+    const trial = readTabledTrial(from.database(), id);
+    for (const { number, pieces } of curveParts(from.database, trial, form) ?? []) {
       const name = `curves/${curveName(trial, index + 1)}${number === 0 ? '' : `-${number}`}.csv`;
       zip.addReadStreamLazy(name, options, (give) => {
         tools.progress((index + 1) / ids.length, `Curve ${index + 1} of ${ids.length}`);

@@ -165,8 +165,8 @@ describe('tables for spreadsheets', () => {
     const trialId = bench.pullCurve({ tool: 'hollin', risesToNm: 300, tauS: 0.4 });
     const trial = readTabledTrial(database, trialId);
     const form = { separator: ',', decimal: '.', guardsFormulas: true } as const;
-    const whole = curveParts(database, trial, form) ?? [];
-    const parts = curveParts(database, trial, form, 200) ?? [];
+    const whole = curveParts(() => database, trial, form) ?? [];
+    const parts = curveParts(() => database, trial, form, 200) ?? [];
     const linesOf = (part: (typeof parts)[number]): string[] =>
       [...part.pieces()].join('').split('\r\n').slice(1, -1);
     expect(parts.map(({ number }) => number)).toEqual([1, 2, 3]);
