@@ -15,17 +15,20 @@ let context: AudioContext | null = null;
  */
 export function signalSyncMark(element: HTMLElement, atPageMs: number, volume: number): void {
   sound(atPageMs, volume);
-  const wait = (frameMs: number): void => {
+  const hide = (frameMs: number, shownMs: number): void => {
+    // By frames and not by a timer, so that a busy page has shown it before it goes.
+    if (frameMs - shownMs < SYNC_FLASH_MS) requestAnimationFrame((nextMs) => hide(nextMs, shownMs));
+    else delete element.dataset['isFlashing'];
+  };
+  const show = (frameMs: number): void => {
     if (frameMs < atPageMs - 1.5 * FRAME_MS) {
-      requestAnimationFrame(wait);
+      requestAnimationFrame(show);
       return;
     }
     element.dataset['isFlashing'] = 'true';
-    setTimeout(() => {
-      delete element.dataset['isFlashing'];
-    }, SYNC_FLASH_MS);
+    requestAnimationFrame((nextMs) => hide(nextMs, frameMs));
   };
-  requestAnimationFrame(wait);
+  requestAnimationFrame(show);
 }
 
 function sound(atPageMs: number, volume: number): void {
