@@ -3,7 +3,7 @@ import { lineShape, solid, textShape } from '../picture/shapes.ts';
 import { measureTextPx } from '../picture/text-width.ts';
 import type { Box } from './chart-frame.ts';
 import type { CurveChart } from './chart-model.ts';
-import { type ChartSizes, lineHeightPx, style } from './chart-sizes.ts';
+import { type ChartSizes, lineHeightPx, prose } from './chart-sizes.ts';
 import type { Canvas } from './drawing.ts';
 import { placeLabels } from './place-labels.ts';
 
@@ -29,7 +29,7 @@ export function checkpointStrip(
   { leftPx, rightPx }: Pick<Box, 'leftPx' | 'rightPx'>,
   sizes: ChartSizes,
 ): CheckpointStrip {
-  const type = style(sizes.smallPx, 600);
+  const type = prose(sizes.smallPx, 600);
   const wanted = checkpoints
     .map(({ atS, isClear, text }) => ({ isClear, text, xPx: toX(atS) }))
     .filter(({ xPx }) => xPx >= leftPx && xPx <= rightPx)
@@ -59,6 +59,11 @@ export function checkpointStrip(
 
 const missing = { text: '', isClear: false, xPx: 0 };
 
+/** Without the instants that lie behind a place; the room stays. */
+export function stripUntil({ entries, heightPx }: CheckpointStrip, xPx: number): CheckpointStrip {
+  return { entries: entries.filter((entry) => entry.xPx <= xPx), heightPx };
+}
+
 /** A line down each instant, filled at its head where the difference is clear. */
 export function checkpointShapes({ entries, heightPx }: CheckpointStrip, plot: Box, canvas: Canvas): Shape[] {
   const { sizes, colours } = canvas;
@@ -86,7 +91,7 @@ export function checkpointShapes({ entries, heightPx }: CheckpointStrip, plot: B
         text,
         textPx,
         baselinePx,
-        style(smallPx, isClear ? 600 : 400),
+        prose(smallPx, isClear ? 600 : 400),
         isClear ? colours.ink : colours.inkSoft,
         {
           anchor: 'middle',

@@ -59,13 +59,52 @@ function addValues({ timeS, torqueNm }: Curve, atS: Float64Array, sums: Float64A
   });
 }
 
-/** The last instant at which there is a value; null: there is none. */
-export function endOfCurve({
-  timeS,
-  torqueNm,
-}: Curve): { readonly timeS: number; readonly torqueNm: number } | null {
-  const last = torqueNm.findLastIndex((torque) => !Number.isNaN(torque));
-  return last < 0 ? null : { timeS: timeS[last] ?? Number.NaN, torqueNm: torqueNm[last] ?? Number.NaN };
+export interface CurveEnd {
+  readonly timeS: number;
+  readonly torqueNm: number;
+}
+
+/** The last instant at which there is a value, up to a time: on the line to the next one where the curve goes on. Null: there is none. */
+export function endOfCurve({ timeS, torqueNm }: Curve, untilS = Number.POSITIVE_INFINITY): CurveEnd | null {
+  const last = lastUpTo(timeS, untilS);
+  for (let index = last; index >= 0; index -= 1) {
+    const [time, torque] = [timeS[index] ?? Number.NaN, torqueNm[index] ?? Number.NaN];
+    if (Number.isNaN(torque)) continue;
+    const [nextTime, nextTorque] = [timeS[index + 1], torqueNm[index + 1]];
+    if (index !== last || nextTime === undefined || nextTorque === undefined || Number.isNaN(nextTorque)) {
+      return { timeS: time, torqueNm: torque };
+    }
+    const share = (untilS - time) / (nextTime - time);
+    return { timeS: untilS, torqueNm: torque + share * (nextTorque - torque) };
+  }
+  return null;
+}
+
+/** Of rising times the last one that is not later; -1: none. */
+function lastUpTo(timeS: Float64Array, untilS: number): number {
+  let [low, high] = [-1, timeS.length];
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if ((timeS[middle] ?? Number.NaN) <= untilS) low = middle;
+    else high = middle;
+  }
+  return low;
+}
+
+/** Points of a picture up to an x, with one on it where the line crosses it. */
+export function cutPoints(points: Float64Array, untilX: number): Float64Array {
+  const kept: number[] = [];
+  for (let place = 0; place + 1 < points.length; place += 2) {
+    const [x, y] = [points[place] ?? Number.NaN, points[place + 1] ?? Number.NaN];
+    if (x > untilX) {
+      const [beforeX, beforeY] = [points[place - 2] ?? Number.NaN, points[place - 1] ?? Number.NaN];
+      const crossing = beforeY + ((untilX - beforeX) / (x - beforeX)) * (y - beforeY);
+      if (!Number.isNaN(crossing)) kept.push(untilX, crossing);
+      break;
+    }
+    kept.push(x, y);
+  }
+  return Float64Array.from(kept);
 }
 
 /** As points of the picture, x and y by turns, without those that a line through the others passes closely enough. */

@@ -7,8 +7,8 @@ import { type AxisScale, axisBetween, placeOn } from './axis-scale.ts';
 import type { Box } from './chart-frame.ts';
 import type { CurveChart } from './chart-model.ts';
 import { lineHeightPx, prose } from './chart-sizes.ts';
-import { type NamedCurves, curveShapes, loneDot } from './curve-names.ts';
-import { curveBetween, endOfCurve, pointsOfCurve } from './curve-points.ts';
+import { type NamedCurves, curveShapes, headShapes } from './curve-names.ts';
+import { createCurvePen } from './curve-pen.ts';
 import { type Canvas, levelWords } from './drawing.ts';
 import { nameLines } from './name-lines.ts';
 
@@ -24,7 +24,7 @@ export interface PanelRequest {
 
 /** Smaller ones are not read. In the size of the small type. */
 const LEAST_WIDTH_EM = 11;
-const LEAST_HEIGHT_EM = 7;
+const LEAST_HEIGHT_EM = 5.5;
 const LEFT_OVER_LINES = 2;
 /** How wide a panel is over how high, at best. */
 const BEST_SHAPE = 1.5;
@@ -66,11 +66,10 @@ export function drawCurvePanels(request: PanelRequest, canvas: Canvas): Shape[] 
       topPx: area.topPx + row * rowPx + linePx * 1.25,
       bottomPx: area.topPx + (row + 1) * rowPx - smallPx * 0.5,
     };
-    const toX = placeOn({ min: fromS, max: toS }, plot.leftPx, plot.rightPx);
     const toShownY = placeOn(scale, plot.bottomPx, plot.topPx);
-    const toY = (torqueNm: number): number => toShownY(torqueNm * shownPerNm);
+    const pen = createCurvePen({ plot, fromS, toS, scale, shownPerNm, untilS });
+    const { toX, toY } = pen;
     const isLowest = index + grid.columns >= shownNames.length;
-    const shown = untilS === null ? one : cutAt(one, fromS, untilS);
     return [
       ...upAxisShapes(scale, plot, toShownY, { sizes, colours, hasLabels: column === 0 }),
       ...(isLowest
@@ -89,12 +88,9 @@ export function drawCurvePanels(request: PanelRequest, canvas: Canvas): Shape[] 
           dashPx: [6 * sizes.hairPx, 3 * sizes.hairPx],
         }),
       ),
-      ...named.map(({ main }) =>
-        lineShape(pointsOfCurve(main, toX, toY), solid(colours.ghost, sizes.hairPx)),
-      ),
-      ...curveShapes(shown, canvas, (curve) => pointsOfCurve(curve, toX, toY)),
-      ...loneDot(shown, sizes, (end) => [toX(end.timeS), toY(end.torqueNm)]),
-      ...(untilS === null ? [] : headOf(shown, canvas, toX, toY)),
+      ...named.map(({ main }) => lineShape(pen.points(main), solid(colours.ghost, sizes.hairPx))),
+      ...curveShapes(one, canvas, pen),
+      ...(untilS === null ? [] : headShapes([one.main], one.colour, canvas, pen)),
       textShape(
         names[index]?.[0] ?? '',
         plot.leftPx,
@@ -141,34 +137,6 @@ function leftOverLines(left: readonly NamedCurves[], { leftPx, rightPx }: Box, s
     rightPx - leftPx,
     LEFT_OVER_LINES,
   );
-}
-
-function cutAt(one: NamedCurves, fromS: number, untilS: number): NamedCurves {
-  return {
-    ...one,
-    runs: one.runs.map((run) => curveBetween(run, fromS, untilS)),
-    main: curveBetween(one.main, fromS, untilS),
-  };
-}
-
-function headOf(
-  { main, colour }: NamedCurves,
-  { sizes, colours }: Canvas,
-  toX: (timeS: number) => number,
-  toY: (torqueNm: number) => number,
-): Shape[] {
-  const end = endOfCurve(main);
-  if (end === null) return [];
-  return [
-    {
-      kind: 'circle',
-      xPx: toX(end.timeS),
-      yPx: toY(end.torqueNm),
-      radiusPx: sizes.dotPx,
-      fill: colour,
-      stroke: solid(colours.ground, sizes.hairPx),
-    },
-  ];
 }
 
 /** As many columns and rows as make panels of the best shape, and how many panels that are. */

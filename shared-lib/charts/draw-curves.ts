@@ -6,9 +6,10 @@ import { type AxisScale, axisAround, axisBetween, extentOf, joinExtents, placeOn
 import type { Box } from './chart-frame.ts';
 import type { CurveChart } from './chart-model.ts';
 import { lineHeightPx, prose, style } from './chart-sizes.ts';
-import { type NamedCurves, curveShapes, curvesByName, loneDot, mainStroke } from './curve-names.ts';
-import { curveBetween, endOfCurve, pointsOfCurve } from './curve-points.ts';
-import { checkpointShapes, checkpointStrip } from './checkpoint-strip.ts';
+import { type NamedCurves, curveShapes, curvesByName, headShapes, mainStroke } from './curve-names.ts';
+import { createCurvePen } from './curve-pen.ts';
+import { endOfCurve } from './curve-points.ts';
+import { checkpointShapes, checkpointStrip, stripUntil } from './checkpoint-strip.ts';
 import { drawCurvePanels } from './draw-curve-panels.ts';
 import { type Canvas, emptyShapes, levelWords } from './drawing.ts';
 import { columnWidthPx, type EndLabel, endLabelShapes, legendShapes } from './end-labels.ts';
@@ -47,7 +48,7 @@ function upAxis(
   shownPerNm: number,
   mostTicks: number,
 ): AxisScale {
-  const extents = named.flatMap(({ runs }) => runs.map(({ torqueNm }) => extentOf(torqueNm)));
+  const extents = named.map(({ extentNm }) => extentNm);
   const all = joinExtents(...extents, extentOf(levels.map(({ torqueNm }) => torqueNm)));
   return axisAround(all === null ? null : { min: all.min * shownPerNm, max: all.max * shownPerNm }, {
     mostTicks,
@@ -66,28 +67,15 @@ interface OnePlot {
 }
 
 function drawOnePlot(request: OnePlot, canvas: Canvas): Shape[] {
-  const { named, untilS, fromS } = request;
-  const shown =
-    untilS === null
-      ? named
-      : named.map((one) => ({
-          ...one,
-          runs: one.runs.map((run) => curveBetween(run, fromS, untilS)),
-          main: curveBetween(one.main, fromS, untilS),
-        }));
   // Names beside the plot are read at once; a legend has to be looked up, so it comes last.
   for (const mostLines of [3, 2, 1]) {
-    const plot = plotWith(
-      { ...request, shown, mostLines, typePx: canvas.sizes.labelPx, legendPx: 0 },
-      canvas,
-    );
+    const plot = plotWith({ ...request, mostLines, typePx: canvas.sizes.labelPx, legendPx: 0 }, canvas);
     if (plot !== null) return plot;
   }
-  return plotWithLegend({ ...request, shown, mostLines: 1, typePx: canvas.sizes.smallPx }, canvas);
+  return plotWithLegend({ ...request, mostLines: 1, typePx: canvas.sizes.smallPx }, canvas);
 }
 
 interface PlotRequest extends OnePlot {
-  readonly shown: readonly NamedCurves[];
   /** Of a name. */
   readonly mostLines: number;
   readonly typePx: number;
@@ -104,7 +92,7 @@ function plotWithLegend(request: Omit<PlotRequest, 'legendPx'>, canvas: Canvas):
 
 /** Null: the labels have no room beside the plot. */
 function plotWith(request: PlotRequest, canvas: Canvas): Shape[] | null {
-  const { chart, shown, fromS, toS, up, shownPerNm, legendPx, untilS } = request;
+  const { chart, named, fromS, toS, up, shownPerNm, legendPx, untilS } = request;
   const { sizes, colours, body, look } = canvas;
   const { smallPx, widthPx } = sizes;
   const across = axisBetween(0, chart.plannedS, 10);
@@ -115,7 +103,13 @@ function plotWith(request: PlotRequest, canvas: Canvas): Shape[] | null {
   const scale = up(ticksThatFit(bottomPx - topPx, sizes, 2.4));
   const mostPx = legendPx > 0 ? (body.rightPx - body.leftPx) * 0.45 : widthPx * columnShares[look.format];
   const unplaced = labelsOf(request, canvas, () => null, mostPx);
-  const columnPx = legendPx > 0 ? smallPx : columnWidthPx(unplaced, sizes);
+  // The torque of the moment has as many figures as it will ever have.
+  const widest = {
+    lines: [formatTorque(scale.max / shownPerNm, look.torqueUnit, 0)],
+    style: style(sizes.labelPx, 600),
+  };
+  const columnPx =
+    legendPx > 0 ? smallPx : columnWidthPx(untilS === null ? unplaced : [...unplaced, widest], sizes);
   const leftPx = body.leftPx + tickRoomPx(scale.ticks, sizes);
   const rightPx = body.rightPx - columnPx;
   const toX = placeOn({ min: fromS, max: toS }, leftPx, rightPx);
@@ -124,7 +118,8 @@ function plotWith(request: PlotRequest, canvas: Canvas): Shape[] | null {
   const strip = hasRoom ? asked : { entries: [], heightPx: 0 };
   const plot: Box = { leftPx, rightPx, topPx: topPx + strip.heightPx, bottomPx };
   const toShownY = placeOn(scale, plot.bottomPx, plot.topPx);
-  const toY = (torqueNm: number): number => toShownY(torqueNm * shownPerNm);
+  const pen = createCurvePen({ plot, fromS, toS, scale, shownPerNm, untilS });
+  const { toY } = pen;
 
   const labels = labelsOf(
     request,
@@ -149,41 +144,17 @@ function plotWith(request: PlotRequest, canvas: Canvas): Shape[] | null {
     textShape('time from onset, s', rightPx, bottomPx + 2 * linePx, style(smallPx), colours.inkSoft, {
       anchor: 'end',
     }),
-    ...checkpointShapes(strip, plot, canvas),
+    // What is told apart later on is not told before.
+    ...checkpointShapes(untilS === null ? strip : stripUntil(strip, toX(untilS)), plot, canvas),
     ...chart.levels.map(({ torqueNm }) =>
       lineShape([plot.leftPx, toY(torqueNm), plot.rightPx, toY(torqueNm)], levelStroke(canvas)),
     ),
-    ...shown.flatMap((one) => [
-      ...curveShapes(one, canvas, (curve) => pointsOfCurve(curve, toX, toY)),
-      ...loneDot(one, sizes, (end) => [toX(end.timeS), toY(end.torqueNm)]),
-      ...(untilS === null ? [] : headsOf(one, canvas, toX, toY)),
+    ...named.flatMap((one) => [
+      ...curveShapes(one, canvas, pen),
+      ...(untilS === null ? [] : headShapes(one.runs, one.colour, canvas, pen)),
     ]),
     ...beside,
   ];
-}
-
-/** Where each curve has come to. */
-function headsOf(
-  { runs, colour }: NamedCurves,
-  { sizes, colours }: Canvas,
-  toX: (timeS: number) => number,
-  toY: (torqueNm: number) => number,
-): Shape[] {
-  return runs.flatMap((run): Shape[] => {
-    const end = endOfCurve(run);
-    if (end === null) return [];
-    const stroke = solid(colours.ground, sizes.hairPx);
-    return [
-      {
-        kind: 'circle',
-        xPx: toX(end.timeS),
-        yPx: toY(end.torqueNm),
-        radiusPx: sizes.dotPx * 1.3,
-        fill: colour,
-        stroke,
-      },
-    ];
-  });
 }
 
 function levelStroke({ sizes, colours }: Canvas) {
@@ -192,7 +163,7 @@ function levelStroke({ sizes, colours }: Canvas) {
 
 /** Names of the curves and of the levels; of a replay with the torque of the moment. */
 function labelsOf(
-  { chart, named, shown, toS, untilS, mostLines, typePx }: Omit<PlotRequest, 'legendPx'>,
+  { chart, named, toS, untilS, mostLines, typePx }: Omit<PlotRequest, 'legendPx'>,
   canvas: Canvas,
   place: (end: { readonly timeS: number; readonly torqueNm: number }) => EndLabel['end'],
   mostPx: number,
@@ -214,8 +185,8 @@ function labelsOf(
     Math.min(mostLines, 2),
   );
   return [
-    ...shown.map((one, index): EndLabel => {
-      const end = endOfCurve(one.main);
+    ...named.map((one, index): EndLabel => {
+      const end = endOfCurve(one.main, untilS ?? toS);
       const value =
         untilS === null ? [] : [end === null ? '\u2013' : formatTorque(end.torqueNm, look.torqueUnit, 0)];
       return {

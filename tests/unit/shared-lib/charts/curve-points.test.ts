@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
   curveBetween,
+  cutPoints,
   endOfCurve,
   meanOfCurves,
   pointsOfCurve,
@@ -122,5 +123,34 @@ describe('the mean of curves', () => {
     expect(mean.torqueNm[0]).toBe(15);
     expect(endOfCurve(mean)).toEqual({ timeS: 5, torqueNm: 27.5 });
     expect(endOfCurve(curve([[0, Number.NaN]]))).toBeNull();
+  });
+});
+
+describe('a curve as far as it has come', () => {
+  const rising = curve([
+    [0, 0],
+    [1, 10],
+    [2, Number.NaN],
+    [3, 30],
+  ]);
+
+  it('ends on the line between its values, in a gap at the last one before it', () => {
+    expect([-1, 0.5, 1, 1.5, 2.5, 9].map((untilS) => endOfCurve(rising, untilS))).toEqual([
+      null,
+      { timeS: 0.5, torqueNm: 5 },
+      { timeS: 1, torqueNm: 10 },
+      { timeS: 1, torqueNm: 10 },
+      { timeS: 1, torqueNm: 10 },
+      { timeS: 3, torqueNm: 30 },
+    ]);
+  });
+
+  it('has the points up to there and one on its end', () => {
+    const points = Float64Array.of(0, 100, 10, 50, Number.NaN, Number.NaN, 30, 20, 40, 0);
+    expect([...cutPoints(points, 5)]).toEqual([0, 100, 5, 75]);
+    expect([...cutPoints(points, 20)]).toEqual([0, 100, 10, 50, Number.NaN, Number.NaN]);
+    expect([...cutPoints(points, 35)].slice(-2)).toEqual([35, 10]);
+    expect(cutPoints(points, 99)).toEqual(points);
+    expect(cutPoints(points, -1)).toHaveLength(0);
   });
 });

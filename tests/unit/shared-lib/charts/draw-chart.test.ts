@@ -302,8 +302,11 @@ describe('curves', () => {
     // 620 (1 - exp(-2 / 0.6)) + sin(80) = 596.9 N·m; the curve's points lie 14 ms apart.
     expect(linesOf(at(2))).toContain('597 N·m');
     expect(heads(at(-1))).toHaveLength(0);
-    const still = (picture: Picture) => linesOf(picture).filter((text) => !/^(\d+ N·m|–)$/.test(text));
+    const still = (picture: Picture) => linesOf(picture).filter((text) => !/^(\d+ N·m|–|\+.+ %)$/.test(text));
     expect(still(at(1))).toEqual(still(at(4)));
+    // What is told apart at an instant is not told before it.
+    const told = (picture: Picture) => linesOf(picture).filter((text) => text.startsWith('+'));
+    expect([at(0.5), at(2.5), at(5)].map((picture) => told(picture).length)).toEqual([0, 2, 4]);
   });
 
   it('of one point are a dot, and without any value are said to be none', () => {
