@@ -56,25 +56,6 @@ export function benchOfTrial(database: ReadableDatabase, trialId: string): Omit<
   });
 }
 
-/** Names of the benches that trials came from, of those that came from others. */
-export function foreignBenchesOf(
-  database: ReadableDatabase,
-  trialIds: readonly string[],
-): ReadonlyMap<string, string> {
-  return reading(
-    () =>
-      new Map(
-        database
-          .prepare<[string], { trialId: string; name: string }>(
-            `SELECT row_key AS trialId, name FROM imported_row JOIN bench ON bench.id = bench_id AND is_own = 0
-             WHERE table_name = 'trial' AND row_key IN (SELECT value FROM json_each(?))`,
-          )
-          .all(JSON.stringify(trialIds))
-          .map(({ trialId, name }) => [trialId, name]),
-      ),
-  );
-}
-
 /** Keys of rows of a table that came from another bench: nothing here is measured with them. */
 export function foreignKeys(
   database: ReadableDatabase,

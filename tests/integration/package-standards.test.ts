@@ -96,7 +96,7 @@ describe('datapackage.json, held against the published schemas', () => {
       expect(parts[path]?.length, path).toBe(bytes);
       expect(hash, path).toBe(
         `sha256:${createHash('sha256')
-          .update(parts[path] ?? [])
+          .update(parts[path] ?? new Uint8Array())
           .digest('hex')}`,
       );
     }
@@ -114,7 +114,8 @@ describe('the tables, held against their own Table Schemas', () => {
   it('have the columns that they name, with values of their types and within their constraints', () => {
     for (const table of tables()) {
       const { fields } = table.schema;
-      const [header] = parse<string[]>(textOf(parts, table.path), { to: 1 });
+      const [firstLine = ''] = textOf(parts, table.path).split('\r\n');
+      const header = firstLine.split(',');
       expect(header, table.path).toEqual(fields.map(({ name }) => name));
       const rows = rowsOf(table);
       for (const { name, type, constraints } of fields) {
