@@ -7,6 +7,7 @@ import { axeComplaints } from '../helpers/axe-complaints.ts';
 import { connectToProgram } from '../helpers/connect-to-program.ts';
 import { freePort } from '../helpers/free-port.ts';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
+import { pullByConnection } from '../helpers/pull-by-connection.ts';
 import { openPage } from '../helpers/running-program.ts';
 
 const running = useProgramInBrowser();
@@ -57,19 +58,6 @@ function countFlashes(): void {
   }).observe(flash, { attributes: true });
 }
 
-async function pull(): Promise<string> {
-  await expect
-    .poll(async () => (await connection.request('getStatus', {})).obstacles.length, patience)
-    .toBe(0);
-  await connection.request('armTrial', {});
-  const phaseOf = async () => (await connection.request('getStatus', {})).trial;
-  await expect.poll(async () => (await phaseOf()).phase, patience).toMatch(/kept|reviewing|interrupted/);
-  const trial = await phaseOf();
-  if (!('trialId' in trial)) throw new Error('There was no trial');
-  if (trial.phase !== 'kept') await connection.request('keepTrial', { trialId: trial.trialId });
-  return trial.trialId;
-}
-
 describe('the overlay', () => {
   it('is switched on in Share, lies over a picture without a ground, and shows a result once it is kept', async () => {
     const { page: share, complaints } = await openShare();
@@ -89,7 +77,7 @@ describe('the overlay', () => {
     await overlay.getByText('Hollin H5 (demo)').waitFor();
     await overlay.getByText('simulated bench').waitFor();
     await share.getByText('On. One page shows it.').waitFor();
-    await pull();
+    await pullByConnection(connection);
     await overlay.getByText('sustained torque').waitFor();
     const { trial } = await connection.request('getStatus', {});
     if (trial.phase !== 'kept') throw new Error('The trial is not kept');
@@ -155,7 +143,7 @@ describe('the overlay', () => {
       // Once on and once off: it has been there and is over.
       await expect.poll(() => page.evaluate(() => document.body.dataset['flashes']), patience).toBe('on off');
     }
-    const trialId = await pull();
+    const trialId = await pullByConnection(connection);
     const row = share.getByRole('row').filter({ has: share.locator(`a[href="/logbook/${trialId}"]`) });
     await expect.poll(() => row.innerText(), patience).toMatch(/^\+\u202f\d+\.\d{3}\u202fs/);
     await share.close();

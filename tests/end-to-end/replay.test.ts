@@ -11,6 +11,7 @@ import { axeComplaints } from '../helpers/axe-complaints.ts';
 import { connectToProgram } from '../helpers/connect-to-program.ts';
 import { freePort } from '../helpers/free-port.ts';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
+import { pullByConnection } from '../helpers/pull-by-connection.ts';
 import { readWebm } from '../helpers/read-webm.ts';
 import { openPage } from '../helpers/running-program.ts';
 
@@ -29,17 +30,7 @@ beforeAll(async () => {
     await connection.request('updateSettings', {
       step: { toolName, kind: 'tighten', direction: 'forward', plannedS: PLANNED_S },
     });
-    const status = () => connection.request('getStatus', {});
-    await expect.poll(async () => (await status()).obstacles.length, patience).toBe(0);
-    await connection.request('armTrial', {});
-    await expect.poll(async () => (await status()).trial.phase, patience).toBe('run');
-    await expect
-      .poll(async () => (await status()).trial.phase, patience)
-      .toMatch(/kept|reviewing|interrupted/);
-    const { trial } = await status();
-    if ('trialId' in trial && trial.phase !== 'kept') {
-      await connection.request('keepTrial', { trialId: trial.trialId });
-    }
+    await pullByConnection(connection);
   }
 });
 afterAll(() => connection.close());

@@ -4,6 +4,7 @@ import type WebSocket from 'ws';
 import type { OverlayFrame, OverlayState } from '../../shared-lib/overlay/overlay-model.ts';
 import { decodeWireMessage, wireProtocol } from '../../shared-lib/wire-codec.ts';
 import { openPageSocket } from '../contract/transports.ts';
+import { armWhenAtRest } from '../helpers/arm-when-at-rest.ts';
 import { freePort } from '../helpers/free-port.ts';
 import { handshakeOutcome } from '../helpers/raw-requests.ts';
 import { makeDataFolder, type RunningServices, startRealServices } from '../helpers/running-services.ts';
@@ -46,8 +47,7 @@ describe('the overlay', () => {
     await handlers.updateSettings({
       step: { toolName, kind: 'tighten', direction: 'forward', plannedS: 0.5 },
     });
-    await services.until('a bench at rest', ({ obstacles }) => obstacles.length === 0);
-    await handlers.armTrial({});
+    await armWhenAtRest(handlers);
     await services.untilPhase('run');
     const { trial } = await services.until('the end', ({ trial: { phase } }) =>
       ['kept', 'reviewing', 'interrupted'].includes(phase),
@@ -144,9 +144,8 @@ describe('the overlay', () => {
     expect(Math.max(...(told.curves[0]?.maxNm ?? []))).toBeGreaterThan(50);
     expect((await services.handlers.getOverlay({})).shows).toBe('replay');
 
-    await services.until('a bench at rest', ({ obstacles }) => obstacles.length === 0);
     await services.handlers.playReplay({ replay: { trialIds: [trialId], fromS: 0, toS: 3600 } });
-    await services.handlers.armTrial({});
+    await armWhenAtRest(services.handlers);
     await expect.poll(() => seen.findLast(({ kind }) => kind === 'run')).toMatchObject({ phase: 'ready' });
     expect((await services.handlers.getOverlay({})).shows).toBe('live');
     await expect(services.handlers.playReplay({ replay })).rejects.toMatchObject({ code: 'invalid-state' });
