@@ -59,11 +59,19 @@ export function gatherInput(
           rates,
           on,
         });
+        const scaleOf = (id: string): StandingsInput['calibrations'][number] =>
+          scaleOfCalibration(getCalibration(database, id), getCalibrationResult(database, id));
         const keys = new Set(subjects.map(({ contender }) => contender.key));
         const gathered = gatherScoredTrials(
           scores.filter(({ key }) => keys.has(key)),
           { valueOf: scoreOf, evaluationIdOf: ({ evaluationId }: StoredScore) => evaluationId },
-          { asked, gate: table.gate, transducers: listTransducers(database) },
+          {
+            asked,
+            gate: table.gate,
+            transducers: listTransducers(database),
+            benches: table.benches,
+            uncertaintyOf: (id) => scaleOf(id).uncertainty,
+          },
         );
         const calibrationIds = new Set(gathered.trials.map(({ calibrationId }) => calibrationId));
         return {
@@ -73,11 +81,7 @@ export function gatherInput(
           subjects,
           trials: gathered.trials,
           rates,
-          calibrations: [...calibrationIds]
-            .sort()
-            .map((id) =>
-              scaleOfCalibration(getCalibration(database, id), getCalibrationResult(database, id)),
-            ),
+          calibrations: [...calibrationIds].sort().map(scaleOf),
           dayToDay: gathered.dayToDay,
           benches: gathered.benches,
         };

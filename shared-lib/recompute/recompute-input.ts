@@ -42,6 +42,10 @@ export function recomputeInput(
   holdSchemes(input, where, tally);
   holdSubjects(view, pulls, published, tally);
 
+  const scaleOf = (id: string): StandingsInput['calibrations'][number] => {
+    const { version, result } = state.calibrations.get(id);
+    return scaleOfCalibration(version, result);
+  };
   const keys = new Set(input.subjects.map(({ contender }) => contender.key));
   const gather = (called: 'now' | 'then') =>
     gatherScoredTrials(
@@ -51,7 +55,13 @@ export function recomputeInput(
         // Numbered anew in each package; nobody can tell what it was.
         evaluationIdOf: () => 0,
       },
-      { asked, gate: input.table.gate, transducers: transducersOf(state, pulls, called) },
+      {
+        asked,
+        gate: input.table.gate,
+        transducers: transducersOf(state, pulls, called),
+        benches: input.table.benches,
+        uncertaintyOf: (id) => scaleOf(id).uncertainty,
+      },
     );
   const gathered = gather('now');
   holdTrials(view, input, gathered.trials, where, tally);
@@ -66,10 +76,7 @@ export function recomputeInput(
     KIND,
     { where, path: ['calibrations'] },
     input.calibrations,
-    calibrationIds.map((id) => {
-      const { version, result } = state.calibrations.get(id);
-      return scaleOfCalibration(version, result);
-    }),
+    calibrationIds.map(scaleOf),
   );
 }
 

@@ -169,6 +169,13 @@ function tableSentences(from: StandingsState, to: StandingsState): string[] {
     sentences.push(`Prices are given in ${is.currency} now, before in ${was.currency}.`);
   const takesIn = ({ toolClasses, driveSizes, supplies }: typeof was): string =>
     JSON.stringify([toolClasses, driveSizes, supplies]);
+  if ((was.benches ?? 'one') !== (is.benches ?? 'one')) {
+    sentences.push(
+      is.benches === 'several'
+        ? 'The table takes several benches side by side now.'
+        : 'The table takes the trials of one bench only now.',
+    );
+  }
   if (takesIn(was) !== takesIn(is)) {
     sentences.push('The table takes in other classes, drive sizes or supplies.');
   }

@@ -1,10 +1,11 @@
 import { createDayToDay } from '../comparison/day-to-day.ts';
-import { type ChosenBench, chooseBench, describeBench } from '../comparison/like-for-like.ts';
+import { benchKey, describeBench } from '../comparison/like-for-like.ts';
 import { describeComparedStep } from '../comparison/measure-words.ts';
 import { type PulledTrial, whyLeftOut } from '../comparison/pulled-trial.ts';
 import type { ComparedStep, TrialMeasure } from '../comparison/trial-measure.ts';
 import type { QualityGate } from '../run-sheet/session-model.ts';
-import type { ScoredTrial, StandingsInput } from './standings-model.ts';
+import { type ChosenBenches, chooseOneBench, chooseSeveralBenches } from './choose-benches.ts';
+import type { ScoredTrial, StandingsInput, StandingsTable } from './standings-model.ts';
 import type { Transducer } from '../trial/trial-model.ts';
 
 /** A step and what of its trials is asked for. */
@@ -30,7 +31,7 @@ interface StepOfTable<Trial extends PulledTrial> {
 
 /**
  * The trials of a table with all that is asked of them, in the order in which they were pulled. Of each step those of one bench
- * count, the one that most contenders have; the others are there with the reason.
+ * count, the one that most contenders have, or of several where the table takes them; the others are there with the reason.
  */
 export function gatherScoredTrials<Trial extends PulledTrial>(
   scores: readonly Trial[],
@@ -39,6 +40,9 @@ export function gatherScoredTrials<Trial extends PulledTrial>(
     readonly asked: readonly AskedMeasure[];
     readonly gate: QualityGate;
     readonly transducers: readonly Pick<Transducer, 'id' | 'name'>[];
+    readonly benches?: StandingsTable['benches'];
+    /** Of the scale, relative; null: the calibration states none. */
+    readonly uncertaintyOf: (calibrationId: string) => number | null;
   },
 ): Pick<StandingsInput, 'trials' | 'dayToDay'> & { readonly benches: string[] } {
   const { asked, gate } = question;
@@ -52,16 +56,23 @@ export function gatherScoredTrials<Trial extends PulledTrial>(
   scores.forEach((score, index) => {
     if (reasons[index] === null) stepOf(score.step)?.counting.push(score);
   });
-  const benches = new Map([...steps.values()].map((step) => [step, chooseBench(step.counting, nameOf)]));
+  const chooseFor = ({ counting }: StepOfTable<Trial>): ChosenBenches<Trial> =>
+    question.benches === 'several'
+      ? chooseSeveralBenches(counting, nameOf, isStatedOnce(question.uncertaintyOf))
+      : chooseOneBench(counting, nameOf);
+  const benches = new Map([...steps.values()].map((step) => [step, chooseFor(step)]));
   const trials: ScoredTrial[] = [];
   const days = asked.map(createDayToDay);
   scores.forEach((score, index) => {
     const step = stepOf(score.step);
     if (step === undefined) return;
-    const leftOutBecause = reasons[index] ?? benches.get(step)?.leftOut.get(score.trialId) ?? null;
+    const chosen = benches.get(step);
+    const leftOutBecause = reasons[index] ?? chosen?.leftOut.get(score.trialId) ?? null;
     const trial = scoredTrial(reader, score, step, leftOutBecause);
     trials.push(trial);
     if (leftOutBecause !== null) return;
+    // From day to day on one bench: what lies between benches is no matter of days.
+    if (chosen !== undefined && chosen.examples.length > 1 && benchKey(score) !== chosen.mainKey) return;
     const { key: contenderKey, sessionId } = score;
     const isReference = score.role === 'reference';
     for (const { measure, value } of trial.values) {
@@ -73,6 +84,18 @@ export function gatherScoredTrials<Trial extends PulledTrial>(
     trials,
     dayToDay: days.map((ofMeasure) => ofMeasure.estimate()),
     benches: [...benches].flatMap(([{ step }, bench]) => benchSentences(step, bench, nameOf)),
+  };
+}
+
+/** Each calibration is asked for once, however many trials it has. */
+function isStatedOnce(
+  uncertaintyOf: (calibrationId: string) => number | null,
+): (calibrationId: string) => boolean {
+  const stated = new Map<string, boolean>();
+  return (calibrationId) => {
+    const known = stated.get(calibrationId) ?? uncertaintyOf(calibrationId) !== null;
+    stated.set(calibrationId, known);
+    return known;
   };
 }
 
@@ -128,14 +151,18 @@ function scoredTrial<Trial extends PulledTrial>(
   };
 }
 
-function benchSentences(
+function benchSentences<Trial extends PulledTrial>(
   step: ComparedStep,
-  { example, leftOut }: ChosenBench,
+  { examples, leftOut }: ChosenBenches<Trial>,
   nameOf: (transducerId: string) => string,
 ): string[] {
-  if (example === null) return [];
+  if (examples.length === 0) return [];
   const what = describeComparedStep(step);
-  const holds = `For ${what} it holds for ${describeBench(example, nameOf(example.bench.transducerId))}.`;
+  const described = examples.map((example) => describeBench(example, nameOf(example.bench.transducerId)));
+  const holds =
+    described.length === 1
+      ? `For ${what} it holds for ${described.join('')}.`
+      : `For ${what} ${described.length} benches stand side by side: ${described.join('; ')}. Each brings the uncertainty of its calibration into the ranges of places. These are static: how the rigs differ under blows is in none of them, and does not cancel.`;
   if (leftOut.size === 0) return [holds];
   const others =
     leftOut.size === 1 ? '1 trial of another bench is' : `${leftOut.size} trials of other benches are`;

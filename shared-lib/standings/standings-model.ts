@@ -25,6 +25,11 @@ export const standingsTableSchema = z.strictObject({
   /** A table has either real or simulated trials, never both. */
   isSimulated: z.boolean(),
   gate: qualityGateSchema,
+  /**
+   * Of each step the trials of one bench, or those of several side by side, each with the uncertainty of its calibration. Left
+   * out: one, as it is in tables and editions from before there was a choice.
+   */
+  benches: z.literal(['one', 'several']).optional(),
   /** In which prices are compared. */
   currency: currencySchema,
   isArchived: z.boolean(),

@@ -14,6 +14,11 @@ const origins = [
   { key: 'simulated', label: 'Simulated trials' },
 ] as const;
 
+const benchChoices = [
+  { key: 'one', label: 'One bench' },
+  { key: 'several', label: 'Several benches' },
+] as const;
+
 interface TableFieldsProps {
   readonly form: TableForm;
   readonly schemes: readonly { readonly schemeId: string; readonly name: string; readonly note: string }[];
@@ -94,6 +99,13 @@ export function TableFields({ form, schemes, onChange }: TableFieldsProps) {
             selected={form.gate}
             onSelect={(gate) => onChange({ gate })}
             help={gateSentence(form.gate)}
+          />
+          <ChoiceField
+            label="Pulled on"
+            choices={benchChoices}
+            selected={form.benches}
+            onSelect={(benches) => onChange({ benches })}
+            help="Several only with the stated uncertainty of each calibration, which widens the ranges of places. How rigs differ under blows is not in it"
           />
         </div>
       </Panel>

@@ -22,6 +22,7 @@ export interface TableForm {
   readonly supplies: readonly Supply[];
   readonly isSimulated: boolean;
   readonly gate: QualityGate;
+  readonly benches: 'one' | 'several';
   readonly currency: string;
 }
 
@@ -41,6 +42,7 @@ export function emptyTableForm(start: {
     toolClasses: [],
     driveSizes: [],
     supplies: [],
+    benches: 'one',
     ...start,
   });
 }
@@ -56,6 +58,7 @@ export function tableForm(table: StandingsTable): TableForm {
     supplies: table.supplies,
     isSimulated,
     gate,
+    benches: table.benches ?? 'one',
     currency,
   };
 }
@@ -94,6 +97,8 @@ export function readTableForm(form: TableForm, id: string): FormReading<Standing
       supplies: [...form.supplies],
       isSimulated: form.isSimulated,
       gate: form.gate,
+      // Left out where it says nothing new, so that a table from before there was a choice stays as it was.
+      ...(form.benches === 'several' ? { benches: form.benches } : {}),
       currency: currency.data,
       isArchived: false,
     },

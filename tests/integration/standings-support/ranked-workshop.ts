@@ -99,6 +99,7 @@ export function openWorkshop() {
       ended(pull.state ?? 'kept', {
         figures: {
           ...ownFigures,
+          calibrationId: trial.conditions.calibrationId,
           sustainedTorqueNm:
             pull.sustainedNm === null
               ? { refused: 'The tool never held it in this test.' }
