@@ -11,6 +11,7 @@ export interface StoredSyncMark {
 export interface TrialOfSession {
   readonly trialId: string;
   readonly toolName: string;
+  readonly startedAt: string;
   /** From the record's first slot. */
   readonly onsetSlot: number;
   readonly nominalRateHz: number;
@@ -45,10 +46,23 @@ export function trialsOfSession(database: ReadableDatabase, sessionId: string): 
   return reading(() =>
     database
       .prepare<[string], TrialOfSession>(
-        `SELECT id AS trialId, shown_tool_name AS toolName, onset_slot AS onsetSlot,
+        `SELECT id AS trialId, shown_tool_name AS toolName, started_at AS startedAt, onset_slot AS onsetSlot,
            json_extract(profile_json, '$.nominalRateHz') AS nominalRateHz
          FROM trial WHERE session_id = ? AND state <> 'recording' ORDER BY started_at, id`,
       )
       .all(sessionId),
+  );
+}
+
+/** The first session that began after an instant; null: none did. */
+export function sessionAfter(database: ReadableDatabase, at: string): string | null {
+  return reading(
+    () =>
+      database
+        .prepare<[string], string>(
+          'SELECT id FROM session WHERE started_at > ? ORDER BY started_at, id LIMIT 1',
+        )
+        .pluck()
+        .get(at) ?? null,
   );
 }

@@ -14,10 +14,14 @@ import { retryWhenLocked } from '../storage/retry-when-locked.ts';
 import {
   insertSyncMark,
   listStoredMarks,
+  sessionAfter,
   type StoredSyncMark,
   type TrialOfSession,
   trialsOfSession,
 } from './sync-mark-repository.ts';
+
+/** The monotonic clock begins anew with the computer; beyond this it was another one, or the calendar was set. */
+const MOST_APART_S = 60;
 
 export interface SyncMarks {
   /** Errors: AppError 'invalid-state' within a second of the one before; those of the storage, after the flash was told of. */
@@ -51,21 +55,20 @@ export function createSyncMarks(
     return onsetUs;
   };
 
-  const complete = (mark: StoredSyncMark): SyncMark => ({
-    ...mark,
-    onsets:
-      mark.sessionId === null
-        ? []
-        : trialsOfSession(database, mark.sessionId)
-            .flatMap((trial) => {
-              const onsetUs = onsetOf(trial);
-              const { trialId, toolName } = trial;
-              return onsetUs === null
-                ? []
-                : [{ trialId, toolName, afterS: (onsetUs - mark.monotonicUs) / 1e6 }];
-            })
-            .sort((first, second) => first.afterS - second.afterS),
-  });
+  const complete = (mark: StoredSyncMark): SyncMark => {
+    // A session begins with its first arming, and a mark is best given before it.
+    const sessionId = mark.sessionId ?? sessionAfter(database, mark.at);
+    const trials = sessionId === null ? [] : trialsOfSession(database, sessionId);
+    const onsets = trials.flatMap((trial) => {
+      const onsetUs = onsetOf(trial);
+      if (onsetUs === null) return [];
+      const afterS = (onsetUs - mark.monotonicUs) / 1e6;
+      const byCalendarS = (Date.parse(trial.startedAt) - Date.parse(mark.at)) / 1000;
+      if (mark.sessionId === null && Math.abs(afterS - byCalendarS) > MOST_APART_S) return [];
+      return [{ trialId: trial.trialId, toolName: trial.toolName, afterS }];
+    });
+    return { ...mark, onsets: onsets.sort((first, second) => first.afterS - second.afterS) };
+  };
 
   return {
     async give(sessionId) {

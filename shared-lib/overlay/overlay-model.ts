@@ -31,6 +31,7 @@ export const syncMarkSchema = z.strictObject({
   at: z.string(),
   /** On the host's monotonic clock, the one that samples are timed by. */
   monotonicUs: z.number(),
+  /** Null: given before the first pull of a session; then it ties those of the next one. */
   sessionId: z.string().nullable(),
   /**
    * Onsets of trials of that session, in seconds after the mark, negative before it, in order; by the arrival times of each record, so

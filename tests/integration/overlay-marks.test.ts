@@ -93,6 +93,22 @@ describe('sync marks', () => {
     ]);
   });
 
+  it('given before the first pull tie the session that begins with it, and no session of another start of the computer', async () => {
+    // A day before, when the computer had just been started: the calendar says that this is another run of its clock.
+    bench.database
+      .prepare('INSERT INTO sync_mark (id, at, monotonic_us, session_id) VALUES (?, ?, ?, NULL)')
+      .run('before', new Date(Date.UTC(2025, 11, 31)).toISOString(), 500_000);
+    await pullFast();
+    expect((await marks())[0]?.onsets).toEqual([]);
+    const earlier = new Date(Date.parse(bench.status().session?.startedAt ?? '') - 10).toISOString();
+    bench.database
+      .prepare('INSERT INTO sync_mark (id, at, monotonic_us, session_id) VALUES (?, ?, ?, NULL)')
+      .run('same', earlier, (Date.parse(earlier) - Date.UTC(2026, 0, 1)) * 1000);
+    const [same, before] = await marks();
+    expect(same?.onsets.map(({ toolName }) => toolName)).toEqual(['Hollin H5']);
+    expect(before?.onsets).toEqual([]);
+  });
+
   it('come at most once a second, so that no screen flickers', async () => {
     await bench.handlers.giveSyncMark({});
     await expect(Promise.resolve(bench.handlers.giveSyncMark({})).then()).rejects.toMatchObject({

@@ -23,7 +23,7 @@ export function SyncMarksPanel() {
   return (
     <Panel
       title="Sync mark"
-      lead="Every window and every overlay turns white for a fifth of a second and sounds a tone at the same instant. With a screen in the camera’s picture, or its sound on the tape, the frame in which it turns white is the zero of the times below."
+      lead="Every window and every overlay turns white for a fifth of a second and sounds a tone at the same instant. With a screen in the camera’s picture, or its tone in the recording, the frame in which it turns white is the zero of the times below."
       actions={
         <Button
           isPending={action.isBusy}
@@ -68,14 +68,12 @@ function Mark({
     <details className="sync-mark" open={isOpen}>
       <summary>
         {formatTrialTime(at)}
-        <span className="share-soft">
-          {onsets.length === 1 ? ' one trial of this session' : ` ${onsets.length} trials of this session`}
-        </span>
+        <span className="share-soft">{countWords(onsets.length)}</span>
       </summary>
       {onsets.length === 0 ? (
         <p>
           {sessionId === null
-            ? 'Given outside of a session, so it ties no trials.'
+            ? 'Given before the first pull of a session. Its trials are listed here as they end.'
             : 'No trial of its session has ended yet; those that come are listed here.'}
         </p>
       ) : (
@@ -106,4 +104,9 @@ function Mark({
       )}
     </details>
   );
+}
+
+function countWords(count: number): string {
+  if (count === 0) return 'no trial yet';
+  return count === 1 ? 'one trial of its session' : `${count} trials of its session`;
 }

@@ -10,9 +10,9 @@ export const layoutChoices = [
 ] as const satisfies readonly { key: OverlaySettings['layout']; label: string }[];
 
 export const themeChoices = [
-  { key: 'onDark', label: 'White, dark seam' },
-  { key: 'onLight', label: 'Black, bright seam' },
-  { key: 'panel', label: 'On a panel' },
+  { key: 'onDark', label: 'White' },
+  { key: 'onLight', label: 'Black' },
+  { key: 'panel', label: 'On panels' },
 ] as const satisfies readonly { key: OverlaySettings['theme']; label: string }[];
 
 const MOST_DELAY_MS = 5000;

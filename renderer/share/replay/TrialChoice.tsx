@@ -20,6 +20,7 @@ export function TrialChoice({ trials, chosen, onChoose }: TrialChoiceProps) {
     <fieldset className="replay-trials">
       <legend className="ui-label">
         Trials, one to five at a time: {chosen.length} of {trials.length} chosen
+        {isFull ? '. Take one off to choose another.' : ''}
       </legend>
       <ul>
         {trials.map((trial) => {
