@@ -70,8 +70,10 @@ describe('each kind of trial on the simulated bench', () => {
     expect(breakaway.releasedAtS).toBeGreaterThan(0.1);
     expect(breakaway.releasedAtS).toBeLessThan(1.5);
     expect(record.conditions.zeroCounts).toBe((await bench.status()).zero?.counts);
-    // 4000 counts are 1 N·m: the preload is in neither zero.
-    expect(Math.abs((record.zeroAfterCounts ?? Infinity) - record.conditions.zeroCounts)).toBeLessThan(2000);
+    // 4000 counts are 1 N·m: of the 1.5 million of the preload next to nothing is in either zero.
+    expect(Math.abs((record.zeroAfterCounts ?? Infinity) - record.conditions.zeroCounts)).toBeLessThan(
+      15_000,
+    );
   });
 
   it('keeps as a result that a weak tool did not release it', async () => {
