@@ -1,5 +1,4 @@
 import type { Locator, Page } from 'playwright-core';
-import { expect } from 'vitest';
 import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { simulatedCalibration } from '../../shared-lib/simulation/simulated-transducer.ts';
 import { untilAtRest, type RunningPtyAmplifier } from './pseudo-terminal.ts';
@@ -67,28 +66,16 @@ export async function makeReady(page: Page, amplifier: RunningPtyAmplifier): Pro
 
 /**
  * Waits for the figures of the trial in sight. A busy machine writes late, then rate, silence or end need a look: an operator keeps
- * such a trial. A click right after the end of a run is ignored on purpose, so it is done again.
- *
- * @returns how many actions that took.
+ * such a trial, by one press once the half second is over in which a press meant to stop the run is ignored.
  */
-export async function keepWhenAsked(page: Page, figures: Locator): Promise<number> {
+export async function keepWhenAsked(page: Page, figures: Locator): Promise<void> {
   const keep = page
     .getByRole('button', { name: /^Keep/ })
-    .or(page.getByRole('group', { name: 'Keep it, since' }).getByRole('button'))
-    .first();
-  let actions = 0;
-  await expect
-    .poll(
-      async () => {
-        if (await figures.isVisible()) return 'figures';
-        if (await keep.isVisible()) {
-          await keep.click({ timeout: 5000 });
-          actions = 1;
-        }
-        return 'no figures yet';
-      },
-      { timeout: 60_000, interval: 700 },
-    )
-    .toBe('figures');
-  return actions;
+    .or(page.getByRole('group', { name: 'Keep it, since' }).getByRole('button'));
+  await figures.or(keep).first().waitFor();
+  if (!(await figures.isVisible())) {
+    await page.waitForTimeout(600);
+    await keep.first().click();
+  }
+  await figures.waitFor();
 }
