@@ -82,35 +82,36 @@ class Day {
     return this.#connection.request('getStatus', {});
   }
 
+  /** Throws with what the bench then was, where it does not come to that. */
   async until(what: string, isSo: (status: BenchStatus) => boolean): Promise<BenchStatus> {
-    let status = await this.status();
-    await expect
-      .poll(
-        async () => {
-          status = await this.status();
-          return isSo(status);
-        },
-        { timeout: 30_000, interval: 50, message: what },
-      )
-      .toBe(true);
-    return status;
+    return this.#poll(what, 30_000, isSo, () => this.#page.waitForTimeout(50));
   }
 
   /** A person presses again where the bench has refused because something still moves. */
   async press(what: string, isDone: (status: BenchStatus) => boolean): Promise<BenchStatus> {
-    let status = await this.status();
-    await expect
-      .poll(
-        async () => {
-          await this.#page.keyboard.press('Space');
-          await this.#page.waitForTimeout(300);
-          status = await this.status();
-          return isDone(status);
-        },
-        { timeout: 60_000, interval: 400, message: what },
-      )
-      .toBe(true);
-    return status;
+    return this.#poll(what, 60_000, isDone, async () => {
+      await this.#page.keyboard.press('Space');
+      await this.#page.waitForTimeout(500);
+    });
+  }
+
+  async #poll(
+    what: string,
+    limitMs: number,
+    isSo: (status: BenchStatus) => boolean,
+    act: () => Promise<void>,
+  ): Promise<BenchStatus> {
+    const endMs = performance.now() + limitMs;
+    for (;;) {
+      await act();
+      const status = await this.status();
+      if (isSo(status)) return status;
+      if (performance.now() > endMs) {
+        const { amplifier, obstacles, trial, runSheet, recentFaults } = status;
+        const seen = { obstacles, trial, runSheet, amplifier, recentFaults };
+        throw new Error(`${what} did not come in ${limitMs / 1000} s; the bench is ${JSON.stringify(seen)}`);
+      }
+    }
   }
 
   /** One pull of the current entry, with what goes wrong in it; the sheet goes on by itself where it is kept. */
