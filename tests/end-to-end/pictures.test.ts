@@ -169,9 +169,9 @@ describe('a saved picture', () => {
         const shown = await screenshotOf(svg, png.width, png.height);
         const { mean, farShare } = difference(png, shown);
 
-        // Letters are smoothed a little differently on a canvas; a wrong font or place makes many times that.
-        expect(mean).toBeLessThan(0.2);
-        expect(farShare).toBeLessThan(0.0001);
+        // Letters are smoothed a little differently on a canvas: up to 0.12 and 0.0004 seen. One pixel off makes 3.2 and 0.02.
+        expect(mean).toBeLessThan(0.5);
+        expect(farShare).toBeLessThan(0.002);
         expect(complaints).toEqual([]);
         await page.close();
       },
