@@ -6,7 +6,7 @@ import type { ReadableDatabase } from '../storage/database.ts';
 import { newestVersion } from '../storage/migrate.ts';
 import { allMigrations } from '../storage/migrations/all-migrations.ts';
 import { translateStorageError } from '../storage/storage-errors.ts';
-import { openSnapshot } from '../package/open-read-only.ts';
+import { openSnapshot } from '../storage/open-read-only.ts';
 import type { Work } from '../work/work-tools.ts';
 import { verifyBackup, withBackup } from './verify-backup.ts';
 

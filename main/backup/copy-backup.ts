@@ -1,5 +1,5 @@
 import { closeSync, copyFileSync, fsyncSync, openSync } from 'node:fs';
-import { finishTarget } from '../tables/finish-target.ts';
+import { finishTarget } from '../work/finish-target.ts';
 import type { Work } from '../work/work-tools.ts';
 import { verifyBackup } from './verify-backup.ts';
 

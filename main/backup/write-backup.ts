@@ -3,7 +3,7 @@ import { rmSync, statSync } from 'node:fs';
 import { basename } from 'node:path';
 import type { Backup } from '../../shared-lib/backup/backup-requests.ts';
 import { translateStorageError } from '../storage/storage-errors.ts';
-import { finishTarget } from '../tables/finish-target.ts';
+import { finishTarget } from '../work/finish-target.ts';
 import type { Work, WorkTools } from '../work/work-tools.ts';
 import { digestFile, insertSeal, type Seal, writeDigest } from './backup-seal.ts';
 import { verifyBackup } from './verify-backup.ts';

@@ -2,7 +2,7 @@ import type { PackagePreview } from '../../shared-lib/exchange/exchange-requests
 import type { Work } from '../work/work-tools.ts';
 import { comparePackage, compareSamples } from './compare-package.ts';
 import { planOf, type RowComparison } from './compare-rows.ts';
-import { openSnapshot } from './open-read-only.ts';
+import { openSnapshot } from '../storage/open-read-only.ts';
 import { stagePackage } from './stage-package.ts';
 
 export interface PackageReading {

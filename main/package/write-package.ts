@@ -23,7 +23,7 @@ import { schemaVersionOf } from '../storage/migrate.ts';
 import type { Work, WorkTools } from '../work/work-tools.ts';
 import { chooseRows } from './choose-rows.ts';
 import { textPieces } from './file-stream.ts';
-import { openSnapshot } from './open-read-only.ts';
+import { openSnapshot } from '../storage/open-read-only.ts';
 import { figuresOfPackage } from './package-figures.ts';
 import { photosOf, samplesOf, tableLines } from './package-sources.ts';
 import { type FileToPack, writeZip } from './write-zip.ts';

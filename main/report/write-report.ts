@@ -2,7 +2,7 @@ import { open } from 'node:fs/promises';
 import type { Report } from '../../shared-lib/report/report-model.ts';
 import { writePage } from '../../shared-lib/report/page/write-page.ts';
 import { localInstant } from '../platform/local-instant.ts';
-import { finishTarget } from '../tables/finish-target.ts';
+import { finishTarget } from '../work/finish-target.ts';
 import type { Work } from '../work/work-tools.ts';
 import { pageFontCss, readFontPieces } from './report-fonts.ts';
 import { writeDocument } from './write-document.ts';

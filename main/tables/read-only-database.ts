@@ -1,9 +1,7 @@
-import BetterSqlite3 from 'better-sqlite3';
 import type { ReadableDatabase } from '../storage/database.ts';
+import { openReadOnly } from '../storage/open-read-only.ts';
 import { translateStorageError } from '../storage/storage-errors.ts';
 
-/** A checkpoint may hold the file for a moment. */
-const BUSY_TIMEOUT_MS = 5000;
 /** Each prepares a dozen statements, whose memory JavaScript does not see and so does not give back in time. */
 const READS_PER_CONNECTION = 300;
 
@@ -17,31 +15,34 @@ export async function withReadOnlyDatabase<Result>(
   databasePath: string,
   work: (reading: Reading) => Promise<Result>,
 ): Promise<Result> {
-  let current: BetterSqlite3.Database | null = null;
-  let reads = 0;
-  const database = (): ReadableDatabase => {
-    if (reads >= READS_PER_CONNECTION) {
-      current?.close();
-      current = null;
-      reads = 0;
-    }
-    reads += 1;
-    current ??= new BetterSqlite3(databasePath, {
-      readonly: true,
-      fileMustExist: true,
-      timeout: BUSY_TIMEOUT_MS,
-    });
-    return current as ReadableDatabase;
-  };
+  const connection = countingConnection(databasePath);
   try {
-    return await work({ database });
+    return await work({ database: connection.next });
   } catch (error) {
     throw translateStorageError(error);
   } finally {
-    closeIfOpen(current);
+    connection.close();
   }
 }
 
-function closeIfOpen(database: BetterSqlite3.Database | null): void {
-  database?.close();
+function countingConnection(databasePath: string): {
+  readonly next: () => ReadableDatabase;
+  readonly close: () => void;
+} {
+  let current: ReturnType<typeof openReadOnly> | null = null;
+  let reads = 0;
+  const close = (): void => {
+    current?.close();
+    current = null;
+    reads = 0;
+  };
+  return {
+    close,
+    next: () => {
+      if (reads >= READS_PER_CONNECTION) close();
+      reads += 1;
+      current ??= openReadOnly(databasePath);
+      return current;
+    },
+  };
 }

@@ -11,7 +11,7 @@ import {
   type DataSetTable,
   type TabledCalibration,
 } from './data-set-tables.ts';
-import { finishTarget } from './finish-target.ts';
+import { finishTarget } from '../work/finish-target.ts';
 import { createParquetFile } from './parquet-file.ts';
 import { type Reading, withReadOnlyDatabase } from './read-only-database.ts';
 import { createSampleRows } from './sample-rows.ts';

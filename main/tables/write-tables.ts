@@ -9,7 +9,7 @@ import { type ReadableDatabase, reading } from '../storage/database.ts';
 import { getTrial } from '../storage/trial-repository.ts';
 import type { Work, WorkTools } from '../work/work-tools.ts';
 import { curveParts } from './curve-csv.ts';
-import { finishTarget } from './finish-target.ts';
+import { finishTarget } from '../work/finish-target.ts';
 import { type Reading, withReadOnlyDatabase } from './read-only-database.ts';
 import { tablesReadMe } from './read-me-texts.ts';
 import { sessionsSheet, toolsSheet } from './sheet-tables.ts';
