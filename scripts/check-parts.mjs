@@ -37,9 +37,10 @@ export async function runChecks() {
 
 /**
  * @param {TestPart} part
+ * @param {readonly string[]} [files] only these, one at a time
  * @returns {Promise<PartResult>}
  */
-export function runTests({ name, projects, report }) {
+export function runTests({ name, projects, report }, files = []) {
   return runPart(name, [
     'vitest',
     'run',
@@ -47,5 +48,6 @@ export function runTests({ name, projects, report }) {
     '--reporter=default',
     '--reporter=json',
     `--outputFile.json=${report}`,
+    ...(files.length > 0 ? ['--no-file-parallelism', ...files] : []),
   ]);
 }

@@ -48,6 +48,32 @@ export function readTestReport(reportFile) {
 }
 
 /**
+ * @param {TestReport | null} report
+ * @returns {string[]} the files that failed, by their path in the project
+ */
+export function failedFiles(report) {
+  return (report?.testResults ?? [])
+    .filter(({ status }) => status === 'failed')
+    .map(({ name }) => pathInProject(name));
+}
+
+/**
+ * @param {TestReport} first
+ * @param {TestReport} again of some of its files
+ * @returns {TestReport} with those files as they were the second time
+ */
+export function withSecondRun(first, again) {
+  const newer = new Map(again.testResults.map((file) => [file.name, file]));
+  const testResults = first.testResults.map((file) => newer.get(file.name) ?? file);
+  const tests = testResults.flatMap((file) => file.assertionResults);
+  return {
+    testResults,
+    numPassedTests: tests.filter(({ status }) => status === 'passed').length,
+    numFailedTests: tests.filter(({ status }) => status === 'failed').length,
+  };
+}
+
+/**
  * A file that failed without a failed test (it could not be loaded, or what stands before its tests failed) counts as one
  * that failed, as does a report that is missing.
  *
@@ -75,12 +101,9 @@ export function countTests(reports) {
  */
 export function failuresInBrief({ name, isGood, output }, report) {
   if (isGood) return [];
-  const failedFiles = report?.testResults.filter(({ status }) => status === 'failed') ?? [];
-  const lines = failedFiles.flatMap((file) => [
-    `${name}: ${pathInProject(file.name)}`,
-    ...failuresOfFile(file),
-  ]);
-  if (failedFiles.length === 0 || failedFiles.some(isFailedWithoutTest)) {
+  const failed = report?.testResults.filter(({ status }) => status === 'failed') ?? [];
+  const lines = failed.flatMap((file) => [`${name}: ${pathInProject(file.name)}`, ...failuresOfFile(file)]);
+  if (failed.length === 0 || failed.some(isFailedWithoutTest)) {
     lines.push(`${name} says:`, ...tellingLines(output).map((line) => `  ${line}`));
   }
   return lines;

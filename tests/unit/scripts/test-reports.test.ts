@@ -1,73 +1,56 @@
-import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { projectRoot } from '../../../scripts/project-root.mjs';
-import { countTests, failuresInBrief, readTestReport } from '../../../scripts/test-reports.mjs';
+import { countTests, failedFiles, withSecondRun } from '../../../scripts/test-reports.mjs';
+import { inProject } from '../../../scripts/project-root.mjs';
 
-const passedTest = { ancestorTitles: ['a zero'], title: 'holds', status: 'passed', failureMessages: [] };
-const failedTest = {
-  ancestorTitles: ['a trial', 'on a busy machine'],
-  title: 'is kept',
-  status: 'failed',
-  failureMessages: ['\u001b[31mAssertionError: expected 3 to be 2\u001b[39m\n    at somewhere'],
-};
-const reportOf = (...files: { message?: string; status: string; tests: (typeof failedTest)[] }[]) => {
-  const tests = files.flatMap((file) => file.tests);
+type Report = Parameters<typeof withSecondRun>[0];
+
+function fileOf(name: string, statuses: readonly string[]): Report['testResults'][number] {
   return {
-    numPassedTests: tests.filter(({ status }) => status === 'passed').length,
-    numFailedTests: tests.filter(({ status }) => status === 'failed').length,
-    testResults: files.map(({ message = '', status, tests: assertionResults }, index) => ({
-      name: join(projectRoot, `tests/integration/file-${index}.test.ts`),
+    name: inProject(name),
+    status: statuses.length === 0 || statuses.includes('failed') ? 'failed' : 'passed',
+    message: '',
+    assertionResults: statuses.map((status, index) => ({
+      ancestorTitles: [],
+      title: String(index),
       status,
-      message,
-      assertionResults,
+      failureMessages: [],
     })),
   };
-};
-const badPart = { name: 'integration tests', isGood: false, output: '' };
+}
 
-describe('the end of a run of all tests', () => {
-  it('names each failed test with its part, file and first line of its message', () => {
-    const report = reportOf(
-      { status: 'passed', tests: [passedTest] },
-      { status: 'failed', tests: [passedTest, failedTest] },
-    );
-    expect(failuresInBrief(badPart, report)).toEqual([
-      'integration tests: tests/integration/file-1.test.ts',
-      '  a trial > on a busy machine > is kept',
-      '    AssertionError: expected 3 to be 2',
+function reportOf(files: Report['testResults']): Report {
+  const statuses = files.flatMap(({ assertionResults }) => assertionResults.map(({ status }) => status));
+  return {
+    testResults: files,
+    numPassedTests: statuses.filter((status) => status === 'passed').length,
+    numFailedTests: statuses.filter((status) => status === 'failed').length,
+  };
+}
+
+describe('a second run of the files that failed', () => {
+  const first = reportOf([
+    fileOf('tests/a.test.ts', ['passed', 'passed']),
+    fileOf('tests/b.test.ts', ['passed', 'failed']),
+    fileOf('tests/c.test.ts', []),
+  ]);
+
+  it('is of the files with a failed test and of those that could not be loaded', () => {
+    expect(failedFiles(first)).toEqual(['tests/b.test.ts', 'tests/c.test.ts']);
+    expect(countTests([first])).toEqual({ passed: 3, failed: 2 });
+  });
+
+  it('counts in the place of the first, whatever came of it', () => {
+    const again = reportOf([
+      fileOf('tests/b.test.ts', ['failed', 'passed']),
+      fileOf('tests/c.test.ts', ['passed']),
     ]);
-    expect(countTests([report])).toEqual({ passed: 2, failed: 1 });
+    const both = withSecondRun(first, again);
+    expect(countTests([both])).toEqual({ passed: 4, failed: 1 });
+    expect(failedFiles(both)).toEqual(['tests/b.test.ts']);
   });
 
-  it('names a file that could not be loaded, and counts it', () => {
-    const report = reportOf({ status: 'failed', message: 'Cannot find module', tests: [] });
-    expect(failuresInBrief(badPart, report)).toContain('  Cannot find module');
-    expect(countTests([report])).toEqual({ passed: 0, failed: 1 });
-  });
-
-  it('says what was printed where something before the tests failed, since no test tells it', () => {
-    const report = reportOf({ status: 'failed', tests: [{ ...passedTest, status: 'skipped' }] });
-    const output = ' RUN  v1\n FAIL  file-0.test.ts > a zero\nError: the port is gone\n    at somewhere\n';
-    expect(failuresInBrief({ ...badPart, output }, report)).toEqual([
-      'integration tests: tests/integration/file-0.test.ts',
-      '  failed without a test that failed',
-      'integration tests says:',
-      '   FAIL  file-0.test.ts > a zero',
-      '  Error: the port is gone',
-    ]);
-    expect(countTests([report])).toEqual({ passed: 0, failed: 1 });
-  });
-
-  it('gives the first lines of a part that has no tests', () => {
-    const output = Array.from({ length: 30 }, (_, line) => `main/file.ts(${line},1): error\n`).join('\n');
-    const lines = failuresInBrief({ name: 'types', isGood: false, output }, null);
-    expect(lines).toHaveLength(9);
-    expect(lines.slice(0, 2)).toEqual(['types says:', '  main/file.ts(0,1): error']);
-  });
-
-  it('counts a report that was not written as a failure, and says nothing of a part that is good', () => {
-    expect(readTestReport('test-results/there-is-none.json')).toBeNull();
-    expect(countTests([null])).toEqual({ passed: 0, failed: 1 });
-    expect(failuresInBrief({ ...badPart, isGood: true }, reportOf())).toEqual([]);
+  it('leaves a file that it did not reach as it was', () => {
+    const both = withSecondRun(first, reportOf([fileOf('tests/b.test.ts', ['passed', 'passed'])]));
+    expect(countTests([both])).toEqual({ passed: 4, failed: 1 });
   });
 });
