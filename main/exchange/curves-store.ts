@@ -6,7 +6,7 @@ import { countLostSlots } from '../../shared-lib/signal/sample-block.ts';
 import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
 import type { Transducer, TrialConditions } from '../../shared-lib/trial/trial-model.ts';
 import { annotate } from '../storage/annotation-repository.ts';
-import { encodeRun, PACKED_CODEC } from '../storage/block-codec.ts';
+import { encodeRun } from '../storage/block-codec.ts';
 import { insertCalibration } from '../storage/calibration-repository.ts';
 import { type WritableDatabase, writing } from '../storage/database.ts';
 import { evaluateRecording } from '../storage/recording-evaluation.ts';
@@ -272,6 +272,6 @@ function rowsOf({ counts, gaps }: ReadCurve): ReturnType<typeof encodeRun>[] {
       const to = Math.min(offset + length, end);
       return from < to ? [{ offset: from - firstSlot, length: to - from }] : [];
     });
-    return encodeRun({ firstSlot, counts: counts.slice(firstSlot, end), gaps: own, marks: [] }, PACKED_CODEC);
+    return encodeRun({ firstSlot, counts: counts.slice(firstSlot, end), gaps: own, marks: [] }, 'packed');
   });
 }

@@ -8,7 +8,7 @@ import {
 import { createPairReader, UnreadableLine } from '../../shared-lib/package/read-pairs.ts';
 import type { ArrivalMark } from '../../shared-lib/signal/fit-sample-clock.ts';
 import type { SlotRange } from '../../shared-lib/signal/sample-block.ts';
-import { decodeRun, encodeRun, PACKED_CODEC, type RecordedRun } from '../storage/block-codec.ts';
+import { decodeRun, encodeRun, type RecordedRun } from '../storage/block-codec.ts';
 import { insertRawBlock } from '../storage/recording-repository.ts';
 import { requireEqual } from '../storage/repack-trial.ts';
 import { translateStorageError } from '../storage/storage-errors.ts';
@@ -48,7 +48,7 @@ export async function stageSamples(
   }
   const cutter = createRunCutter(slotCount, marks, (run) => {
     if (!isKept) return;
-    const packed = encodeRun(run, PACKED_CODEC);
+    const packed = encodeRun(run, 'packed');
     requireEqual(decodeRun(packed, id), run);
     insertRawBlock(reading.staging, id, packed);
   });

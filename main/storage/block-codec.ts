@@ -2,6 +2,7 @@ import { endianness } from 'node:os';
 import { brotliCompressSync, brotliDecompressSync, constants, crc32 } from 'node:zlib';
 import { AppError } from '../../shared-lib/app-error.ts';
 import { decodePlanes, encodePlanes } from '../../shared-lib/signal/block-planes.ts';
+import { decodePredicted, encodePredicted } from '../../shared-lib/signal/predicted-counts.ts';
 import type { ArrivalMark } from '../../shared-lib/signal/fit-sample-clock.ts';
 import { countLostSlots, type SlotRange } from '../../shared-lib/signal/sample-block.ts';
 import { decodeNumbers, encodeNumbers } from './number-list-codec.ts';
@@ -31,23 +32,26 @@ export interface RawBlockColumns {
 
 /** 32-bit little-endian counts: nothing to compute while recording. */
 export const LIVE_CODEC = 0;
-/** Byte planes of differences, then brotli: for rows that will be kept. */
-export const PACKED_CODEC = 1;
-export type BlockCodec = typeof LIVE_CODEC | typeof PACKED_CODEC;
+/** Byte planes of differences, then brotli: small where counts repeat, as of a converter that stands still. */
+const PLANES_CODEC = 1;
+/** What a forecast from the samples before leaves, in Golomb-Rice codes: small where a signal has noise on it. */
+const PREDICTED_CODEC = 2;
+
+/** `packed` is the smaller of the two forms for rows that will be kept. */
+export type RowForm = 'live' | 'packed';
 
 /** A higher quality takes two to a hundred times as long and saves one part in a hundred on simulated trials. */
 const BROTLI_QUALITY = 5;
 
-export function encodeRun(run: RecordedRun, codec: BlockCodec): RawBlockColumns {
+export function encodeRun(run: RecordedRun, form: RowForm): RawBlockColumns {
   requireOrderedGaps(run);
   const columns = {
     first_slot: run.firstSlot,
     slot_count: run.counts.length,
     lost_slot_count: countLostSlots(run.gaps),
-    codec,
     gaps: encodeGaps(run.gaps),
     marks: encodeMarks(run.marks, run.firstSlot),
-    payload: codec === LIVE_CODEC ? toLittleEndian(run.counts) : pack(run.counts),
+    ...(form === 'live' ? { codec: LIVE_CODEC, payload: toLittleEndian(run.counts) } : pack(run.counts)),
   };
   return { ...columns, crc32: checksumOf(columns) };
 }
@@ -58,16 +62,14 @@ export function encodeRun(run: RecordedRun, codec: BlockCodec): RawBlockColumns 
  */
 export function decodeRun(columns: RawBlockColumns, trialId: string): RecordedRun {
   if (checksumOf(columns) !== columns.crc32) throw corrupt(columns, trialId, 'its checksum does not fit');
-  if (columns.codec !== LIVE_CODEC && columns.codec !== PACKED_CODEC) {
+  const unpack = unpackers.get(columns.codec);
+  if (unpack === undefined) {
     throw corrupt(columns, trialId, `it is in a form (${columns.codec}) that this version does not know`);
   }
   try {
     return {
       firstSlot: columns.first_slot,
-      counts:
-        columns.codec === LIVE_CODEC
-          ? fromLittleEndian(columns.payload, columns.slot_count)
-          : decodePlanes(brotliDecompressSync(columns.payload), columns.slot_count),
+      counts: unpack(columns.payload, columns.slot_count),
       gaps: decodeGaps(columns.gaps),
       marks: decodeMarks(columns.marks, columns.first_slot),
     };
@@ -75,6 +77,12 @@ export function decodeRun(columns: RawBlockColumns, trialId: string): RecordedRu
     throw corrupt(columns, trialId, 'it cannot be unpacked', error);
   }
 }
+
+const unpackers: ReadonlyMap<number, (payload: Uint8Array, slotCount: number) => Int32Array> = new Map([
+  [LIVE_CODEC, fromLittleEndian],
+  [PLANES_CODEC, (payload, slotCount) => decodePlanes(brotliDecompressSync(payload), slotCount)],
+  [PREDICTED_CODEC, decodePredicted],
+]);
 
 function corrupt(columns: RawBlockColumns, trialId: string, why: string, cause?: unknown): AppError {
   const { first_slot: firstSlot, slot_count: slotCount } = columns;
@@ -177,8 +185,12 @@ export function fromLittleEndian(bytes: Uint8Array, slotCount: number): Int32Arr
   return new Int32Array(copy.buffer);
 }
 
-function pack(counts: Int32Array): Uint8Array {
-  return brotliCompressSync(encodePlanes(counts), {
+function pack(counts: Int32Array): { readonly codec: number; readonly payload: Uint8Array } {
+  const predicted = encodePredicted(counts);
+  const planes = brotliCompressSync(encodePlanes(counts), {
     params: { [constants.BROTLI_PARAM_QUALITY]: BROTLI_QUALITY },
   });
+  return predicted.length < planes.length
+    ? { codec: PREDICTED_CODEC, payload: predicted }
+    : { codec: PLANES_CODEC, payload: planes };
 }

@@ -13,7 +13,7 @@ import {
   type TrialDecision,
   type TrialFigures,
 } from '../../shared-lib/trial/trial-model.ts';
-import { decodeRun, encodeRun, LIVE_CODEC, type RawBlockColumns } from './block-codec.ts';
+import { decodeRun, encodeRun, type RawBlockColumns } from './block-codec.ts';
 import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
 import { toJsonColumn } from './json-column.ts';
 import { joinRuns } from './recorded-runs.ts';
@@ -137,7 +137,7 @@ function insertBlock(database: WritableDatabase, trialId: string, block: StoredB
     throw new RangeError(`Slots ${firstSlot} to ${endSlot - 1} cannot follow slot ${storedEndSlot - 1}`);
   }
   const marks = [{ slot: endSlot - 1, arrivalUs }];
-  insertRawBlock(database, trialId, encodeRun({ firstSlot, counts, gaps, marks }, LIVE_CODEC));
+  insertRawBlock(database, trialId, encodeRun({ firstSlot, counts, gaps, marks }, 'live'));
 }
 
 export function insertRawBlock(database: WritableDatabase, trialId: string, columns: RawBlockColumns): void {

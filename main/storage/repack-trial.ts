@@ -1,12 +1,5 @@
 import { AppError } from '../../shared-lib/app-error.ts';
-import {
-  decodeRun,
-  encodeRun,
-  LIVE_CODEC,
-  PACKED_CODEC,
-  type RawBlockColumns,
-  type RecordedRun,
-} from './block-codec.ts';
+import { decodeRun, encodeRun, LIVE_CODEC, type RawBlockColumns, type RecordedRun } from './block-codec.ts';
 import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
 import { joinRuns } from './recorded-runs.ts';
 import { insertRawBlock, trialNotFound } from './recording-repository.ts';
@@ -46,7 +39,7 @@ export function repackNextRun(database: WritableDatabase, trialId: string): bool
   if (rows.length === 0) return false;
   const runs = rows.map((columns) => decodeRun(columns, trialId));
   const joined = joinRuns(runs, runs[0]?.firstSlot ?? 0);
-  const packed = encodeRun(joined, PACKED_CODEC);
+  const packed = encodeRun(joined, 'packed');
   requireEqual(decodeRun(packed, trialId), joined);
   writing(database, () => {
     insertRawBlock(database, trialId, packed);
