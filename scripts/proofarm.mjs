@@ -8,6 +8,7 @@ proofarm measure CURVE.csv     measure a curve (proofarm measure --help)
 proofarm recompute PACKAGE     compute a data package again (proofarm recompute --help)
 proofarm demo [--data DIR]     fill a new data folder with an invented workshop
 proofarm doctor [--data DIR]   look over ports, rights, disk, database and backups
+proofarm salvage [DIR]         copy what can be read of a damaged database into a new one
 proofarm --help               this text
 `;
 
@@ -46,6 +47,11 @@ switch (command) {
   case 'doctor': {
     const { examine } = await import('./doctor.ts');
     process.exitCode = await examine(options);
+    break;
+  }
+  case 'salvage': {
+    const { salvage } = await import('./salvage.ts');
+    process.exitCode = salvage(options);
     break;
   }
   case '--help':

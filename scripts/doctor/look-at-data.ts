@@ -117,7 +117,7 @@ function lookAtStructure(database: BetterSqlite3.Database): Finding {
     ? good('Database', 'Its structure is sound.')
     : wrong(
         'Database',
-        `It is damaged (${verdict}). End the program, keep a copy of the file with its -wal and -shm, and restore the newest backup.`,
+        `It is damaged (${verdict}). End the program, keep a copy of the file with its -wal and -shm, and restore the newest backup. Where none holds, "npx proofarm salvage" copies what can still be read.`,
       );
 }
 
