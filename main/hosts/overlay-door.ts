@@ -1,15 +1,13 @@
-import type { AddressInfo, Socket } from 'node:net';
 import { join } from 'node:path';
 import fastifyStatic from '@fastify/static';
-import helmet from '@fastify/helmet';
-import fastifyWebsocket, { type WebSocket } from '@fastify/websocket';
-import createFastify, { type FastifyInstance, type FastifyReply } from 'fastify';
+import type { WebSocket } from '@fastify/websocket';
+import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../shared-lib/app-error.ts';
 import { OVERLAY_EVENT, type OverlayFrame } from '../../shared-lib/overlay/overlay-model.ts';
-import { encodeWireMessage, type WireFrame, wireProtocol } from '../../shared-lib/wire-codec.ts';
+import { encodeWireMessage, type WireFrame } from '../../shared-lib/wire-codec.ts';
 import type { OverlayDoor, OverlayDoorOptions } from '../platform/platform.ts';
-import { contentSecurityPolicy } from './content-security-policy.ts';
-import { hasToken, isOwnHost, isOwnOrigin, loopbackAddress, originOf } from './loopback/origin-guard.ts';
+import { createGuardedServer, usualLimits } from './loopback/guarded-server.ts';
+import { loopbackAddress, originOf } from './loopback/origin-guard.ts';
 import { rendererFolder } from './program-files.ts';
 
 /** The built page of the overlay; the window's own page lies outside of it. */
@@ -21,7 +19,6 @@ const LARGEST_FRAME_BYTES = 1024;
 const STUCK_VIEWER_BYTES = 8 * 1024 * 1024;
 /** Close codes of RFC 6455, section 7.4.1. */
 const closeCode = { goingAway: 1001, policyViolation: 1008 } as const;
-const FAREWELL_MS = 500;
 
 /**
  * Serves the overlay page and its socket, and nothing else, to whoever has the token. The socket only tells: whatever comes in over
@@ -32,16 +29,10 @@ const FAREWELL_MS = 500;
 export async function startOverlayDoor(
   options: OverlayDoorOptions,
   pageFolder = overlayFolder,
+  limits = usualLimits,
 ): Promise<OverlayDoor> {
   const { port, token, log } = options;
-  const server = createFastify({ bodyLimit: 1024, requestTimeout: 10_000, forceCloseConnections: true });
-  const connections = new Set<Socket>();
   const viewers = new Set<WebSocket>();
-  server.server.on('connection', (connection) => {
-    connections.add(connection);
-    connection.on('close', () => connections.delete(connection));
-  });
-  const portInUse = (): number => (server.server.address() as AddressInfo).port;
 
   const accept = (viewer: WebSocket): void => {
     viewer.on('message', () => {
@@ -61,37 +52,20 @@ export async function startOverlayDoor(
     options.onViewers(viewers.size);
   };
 
-  server.addHook('onRequest', async (request, reply) => {
-    if (isOwnHost(request.headers.host, portInUse())) return undefined;
-    return refuse(reply, 421, 'This address is served to itself only.\n');
+  const guarded = await createGuardedServer({
+    token,
+    log,
+    largestMessageBytes: LARGEST_FRAME_BYTES,
+    accept,
+    words: { refused: 'an overlay was refused', hint: 'Copy the address of the overlay from Share.\n' },
+    limits,
   });
-  await server.register(helmet, { strictTransportSecurity: false, contentSecurityPolicy: false });
-  server.addHook('onRequest', async (_request, reply) => {
-    const socketOrigin = `ws://${loopbackAddress}:${String(portInUse())}`;
-    reply.header('Content-Security-Policy', contentSecurityPolicy(socketOrigin));
-  });
-  await server.register(fastifyWebsocket, {
-    options: { maxPayload: LARGEST_FRAME_BYTES, handleProtocols: () => wireProtocol },
-  });
-  server.route({
-    method: 'GET',
-    url: '/socket',
-    preValidation: async (request, reply) => {
-      const isKnown =
-        isOwnOrigin(request.headers.origin, portInUse()) &&
-        hasToken(request.headers['sec-websocket-protocol'], token);
-      if (isKnown) return undefined;
-      log.warn('an overlay was refused', { address: request.headers.origin ?? 'no origin' });
-      return refuse(reply, 403, 'Copy the address of the overlay from Share.\n');
-    },
-    handler: async (_request, reply) => reply.code(426).type('text/plain').send('This is a WebSocket.\n'),
-    wsHandler: accept,
-  });
+  const { server } = guarded;
   await servePage(server, pageFolder);
   await listen(server, port);
 
   return {
-    url: `${originOf(portInUse())}/#token=${token}`,
+    url: `${originOf(guarded.portInUse())}/#token=${token}`,
     send(frame) {
       if (viewers.size === 0) return;
       const encoded = encode(frame);
@@ -106,12 +80,7 @@ export async function startOverlayDoor(
     },
     async close() {
       for (const viewer of viewers) viewer.close(closeCode.goingAway, 'the overlay was switched off');
-      // A viewer that is held in a debugger must not keep the program.
-      const cutOff = setTimeout(() => {
-        for (const connection of connections) connection.destroy();
-      }, FAREWELL_MS);
-      await server.close();
-      clearTimeout(cutOff);
+      await guarded.close();
     },
   };
 }
@@ -133,15 +102,6 @@ async function servePage(server: FastifyInstance, pageFolder: string): Promise<v
   server.setNotFoundHandler((_request, reply) =>
     reply.code(404).type('text/plain').send('There is no such file.\n'),
   );
-}
-
-/** Hangs up as well: a connection that asked to become a socket is not closed by the server of its own accord. */
-function refuse(reply: FastifyReply, code: number, text: string): FastifyReply {
-  const { socket } = reply.request.raw;
-  reply.raw.once('finish', () => {
-    socket.destroySoon();
-  });
-  return reply.code(code).type('text/plain').send(text);
 }
 
 async function listen(server: FastifyInstance, port: number): Promise<void> {

@@ -1,6 +1,7 @@
 import { extname } from 'node:path';
 import fastifyStatic from '@fastify/static';
 import type { FastifyInstance } from 'fastify';
+import { pathOf } from './origin-guard.ts';
 
 /**
  * Serves the built page. A path without an extension is a place inside the page (/bench, /logbook/...), so it gets
@@ -18,9 +19,8 @@ export async function serveRenderer(server: FastifyInstance, rendererFolder: str
     },
   });
   server.setNotFoundHandler((request, reply) => {
-    const { pathname } = new URL(request.url, 'http://page.invalid');
     const isRead = request.method === 'GET' || request.method === 'HEAD';
-    if (isRead && extname(pathname) === '') return reply.sendFile('index.html');
+    if (isRead && extname(pathOf(request.url)) === '') return reply.sendFile('index.html');
     return reply.code(404).type('text/plain').send('There is no such file.\n');
   });
 }
