@@ -18,6 +18,6 @@ export const copyBackup: Work<BackupCopying, { readonly path: string }> = ({ fil
     } finally {
       closeSync(copy);
     }
-    await verifyBackup(part, tools);
+    await verifyBackup(part, tools, 'ourselves');
     return { path: targetFile };
   });

@@ -6,6 +6,7 @@ import type { ReadableDatabase } from '../storage/database.ts';
 import { schemaVersionOf } from '../storage/migrate.ts';
 import type { WorkTools } from '../work/work-tools.ts';
 import { digestFile, readSeal, type ReadSeal } from './backup-seal.ts';
+import { strangeForm } from './check-form.ts';
 
 /** Blocks that are read before a cancellation is looked for. */
 const BLOCKS_AT_A_TIME = 50;
@@ -17,11 +18,16 @@ export interface VerifiedBackup {
 }
 
 /**
- * Reads all of a backup: its checksum, its structure, and every block of samples by its own checksum.
+ * Reads all of a backup: its checksum, its structure, and every block of samples by its own checksum. Of 'anybody' it may come from outside, and
+ * must have the form that the program gives a database; a copy of what is here has whatever form that has.
  *
  * Errors: AppError 'backup-not-found'; 'backup-damaged', naming what does not hold; 'cancelled'.
  */
-export async function verifyBackup(path: string, tools: Pick<WorkTools, 'pause'>): Promise<VerifiedBackup> {
+export async function verifyBackup(
+  path: string,
+  tools: Pick<WorkTools, 'pause'>,
+  maker: 'anybody' | 'ourselves' = 'anybody',
+): Promise<VerifiedBackup> {
   const bytes = statSync(path, { throwIfNoEntry: false })?.size;
   if (bytes === undefined) {
     throw new AppError('backup-not-found', `There is no backup ${path} any more. Choose another one.`, {
@@ -32,6 +38,8 @@ export async function verifyBackup(path: string, tools: Pick<WorkTools, 'pause'>
     const seal = readSeal(backup, path);
     const { digest } = await digestFile(path, seal.marker, () => tools.pause());
     if (digest !== seal.digest) throw damaged(path, 'its checksum does not fit its content');
+    const strange = maker === 'anybody' ? strangeForm(backup) : null;
+    if (strange !== null) throw damaged(path, strange);
     const verdict = String(backup.pragma('quick_check', { simple: true }));
     if (verdict !== 'ok') throw damaged(path, verdict);
     await readBlocks(backup, tools);
@@ -73,7 +81,7 @@ export async function readBlocks(backup: ReadableDatabase, tools: Pick<WorkTools
 function damaged(path: string, what: string, cause?: unknown): AppError {
   return new AppError(
     'backup-damaged',
-    `The backup ${path} is damaged: ${what}. It was left as it is, and nothing else was touched. Choose another backup.`,
+    `The backup ${path} is damaged or not ours: ${what}. It was left as it is, and nothing else was touched. Choose another backup.`,
     { path },
     cause,
   );

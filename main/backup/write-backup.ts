@@ -34,7 +34,7 @@ export const writeBackup: Work<BackupWork, Backup> = (input, tools) =>
     tools.progress(0.4, 'Sealing the copy.');
     const seal = await sealCopy(part, input, tools);
     tools.progress(0.6, 'Reading the copy back.');
-    await verifyBackup(part, tools);
+    await verifyBackup(part, tools, 'ourselves');
     return {
       fileName: basename(input.targetFile),
       path: input.targetFile,

@@ -10,7 +10,7 @@ import { allMigrations, type Migration } from './migrations/all-migrations.ts';
 import { translateFolderError, translateStorageError } from './storage-errors.ts';
 
 /** Marks a file as ours in its header: "PRFA". */
-const APPLICATION_ID = 0x50524641;
+export const APPLICATION_ID = 0x50524641;
 /** Long enough for a viewer's short read, short enough that recording does not stall. */
 const BUSY_TIMEOUT_MS = 500;
 /** `quick_check` reads every page and takes some 14 us per trial: up to here that is some tens of milliseconds. */
