@@ -102,7 +102,7 @@ function testedTools(
         `SELECT DISTINCT shown_setup_id, shown_tool_name_folded
          FROM (SELECT id, shown_setup_id, shown_tool_name_folded FROM trial INDEXED BY trial_by_start) AS listed
            JOIN trial_score ON trial_id = listed.id
-         WHERE is_simulated = ?`,
+         WHERE group_id IN (SELECT id FROM score_group WHERE is_simulated = ?)`,
       )
       .all(Number(isSimulated))
       .map(({ shown_setup_id, shown_tool_name_folded }) =>

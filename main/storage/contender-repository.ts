@@ -45,14 +45,14 @@ export function listContenders(database: ReadableDatabase): RequestResult<'listC
     const lookup = createContenderLookup(database);
     const rows = database
       .prepare<[], PulledRow>(
-        `SELECT shown_setup_id AS setupId, shown_tool_name_folded AS toolNameFolded, score.kind, score.direction,
+        `SELECT shown_setup_id AS setupId, shown_tool_name_folded AS toolNameFolded, score_group.kind, score_group.direction,
            planned_s AS plannedS, session_id AS sessionId, is_simulated AS isSimulated, max(started_at) AS lastAt,
            count(*) FILTER (WHERE state = 'kept') AS keptCount
          FROM (SELECT id, session_id, started_at, shown_tool_name_folded, shown_setup_id, state
              FROM trial INDEXED BY trial_by_start WHERE state <> 'recording' AND is_voided = 0) AS listed
-           JOIN trial_score AS score ON score.trial_id = listed.id
-         GROUP BY shown_setup_id, iif(shown_setup_id IS NULL, shown_tool_name_folded, ''), score.kind,
-           score.direction, planned_s, session_id, is_simulated`,
+           JOIN trial_score AS score ON score.trial_id = listed.id JOIN score_group ON score_group.id = group_id
+         GROUP BY shown_setup_id, iif(shown_setup_id IS NULL, shown_tool_name_folded, ''), score_group.kind,
+           score_group.direction, planned_s, session_id, is_simulated`,
       )
       .all();
     const byKey = Map.groupBy(rows, ({ setupId, toolNameFolded }) => lookup.keyOf(setupId, toolNameFolded));

@@ -37,11 +37,6 @@ interface ScoreRow extends ScoreColumns {
   started_at: string;
   shown_tool_name_folded: string;
   shown_setup_id: string | null;
-  kind: ComparedStep['kind'];
-  direction: ComparedStep['direction'];
-  planned_s: number;
-  preload_nm: number | null;
-  is_simulated: number;
   state: TrialSummary['state'];
   is_voided: number;
   newest_verdict: Quality['verdict'] | null;
@@ -49,6 +44,17 @@ interface ScoreRow extends ScoreColumns {
   round: number | null;
   run_sheet_id: string | null;
   evaluation_id: number;
+  group_id: number;
+  onset_level_nm: number;
+}
+
+interface GroupRow {
+  id: number;
+  kind: ComparedStep['kind'];
+  direction: ComparedStep['direction'];
+  planned_s: number;
+  preload_nm: number | null;
+  is_simulated: number;
   calibration_id: string;
   definition_version: number;
   transducer_id: string;
@@ -56,8 +62,10 @@ interface ScoreRow extends ScoreColumns {
   nominal_rate_hz: number;
   anti_alias_bandwidth_hz: number | null;
   window_s: number;
-  onset_level_nm: number;
 }
+
+/** What many trials have alike, as one object for all of them: whoever groups trials finds them by identity. */
+type ScoreGroup = Pick<StoredScore, 'step' | 'preloadNm' | 'isSimulated' | 'calibrationId' | 'bench'>;
 
 export interface ScoreFilter {
   /** Left out: all steps. */
@@ -80,25 +88,27 @@ export function listScores(
 ): StoredScore[] {
   return reading(() => {
     const suspicionOf = createSuspicionLookup(database);
-    const conditions = [
-      `state <> 'recording'`,
+    const ofGroup = [
       ...(isSimulated === undefined ? [] : [`is_simulated = ${Number(isSimulated)}`]),
-      ...(sessionIds === undefined ? [] : ['session_id IN (SELECT value FROM json_each(?))']),
-      ...(role === undefined ? [] : ['role = ?']),
       ...(steps === undefined
         ? []
-        : [
-            `(score.kind, score.direction, planned_s) IN (VALUES ${steps.map(() => '(?, ?, ?)').join(', ')})`,
-          ]),
+        : [`(kind, direction, planned_s) IN (VALUES ${steps.map(() => '(?, ?, ?)').join(', ')})`]),
+    ];
+    const conditions = [
+      `state <> 'recording'`,
+      ...(sessionIds === undefined ? [] : ['session_id IN (SELECT value FROM json_each(?))']),
+      ...(role === undefined ? [] : ['role = ?']),
+      ...(ofGroup.length === 0
+        ? []
+        : [`group_id IN (SELECT id FROM score_group WHERE ${ofGroup.join(' AND ')})`]),
     ];
     if (steps?.length === 0) return [];
-    const shared = createSharedParts(contenders);
+    const groups = readGroups(database);
+    const shared = createSharedTexts(contenders);
     return database
       .prepare<(string | number)[], ScoreRow>(
-        `SELECT trial_id, session_id, started_at, shown_tool_name_folded, shown_setup_id, score.kind, score.direction,
-           planned_s, preload_nm, is_simulated, state, is_voided, newest_verdict, role, round, run_sheet_id, evaluation_id,
-           calibration_id, definition_version, transducer_id, rig_revision, nominal_rate_hz, anti_alias_bandwidth_hz,
-           ${['window_s', 'onset_level_nm', ...valueColumns(measures)].join(', ')}
+        `SELECT trial_id, session_id, started_at, shown_tool_name_folded, shown_setup_id, state, is_voided, newest_verdict, role,
+           round, run_sheet_id, evaluation_id, group_id, ${['onset_level_nm', ...valueColumns(measures)].join(', ')}
          FROM (SELECT id, session_id, started_at, shown_tool_name_folded, shown_setup_id, state, is_voided,
              newest_verdict, role, run_sheet_id FROM trial INDEXED BY trial_by_start) AS listed
            JOIN trial_score AS score ON score.trial_id = listed.id
@@ -110,49 +120,75 @@ export function listScores(
         ...(role === undefined ? [] : [role]),
         ...(steps ?? []).flatMap(({ kind, direction, plannedS }) => [kind, direction, plannedS]),
       )
-      .map((row) => ({
-        trialId: row.trial_id,
-        key: shared.keyOf(row),
-        toolNameFolded: row.shown_tool_name_folded,
-        sessionId: shared.textOf(row.session_id),
-        startedAt: row.started_at,
-        step: shared.stepOf(row),
-        preloadNm: row.preload_nm,
-        isSimulated: row.is_simulated === 1,
-        state: row.state,
-        isVoided: row.is_voided === 1,
-        verdict: row.newest_verdict,
-        suspicion: suspicionOf({
-          id: row.trial_id,
-          calibrationId: row.calibration_id,
+      .map((row) => {
+        const group = groups.get(row.group_id);
+        if (group === undefined) throw new Error(`The score of trial ${row.trial_id} is of no group`);
+        return {
+          ...group,
+          trialId: row.trial_id,
+          key: shared.keyOf(row),
+          toolNameFolded: row.shown_tool_name_folded,
+          sessionId: shared.textOf(row.session_id),
           startedAt: row.started_at,
-        }),
-        role: row.role,
-        round: row.round,
-        runSheetId: row.run_sheet_id,
-        evaluationId: row.evaluation_id,
-        calibrationId: shared.textOf(row.calibration_id),
-        onsetLevelNm: row.onset_level_nm,
-        bench: shared.benchOf(row),
-        scores: row,
-      }));
+          state: row.state,
+          isVoided: row.is_voided === 1,
+          verdict: row.newest_verdict,
+          suspicion: suspicionOf({
+            id: row.trial_id,
+            calibrationId: group.calibrationId,
+            startedAt: row.started_at,
+          }),
+          role: row.role,
+          round: row.round,
+          runSheetId: row.run_sheet_id,
+          evaluationId: row.evaluation_id,
+          onsetLevelNm: row.onset_level_nm,
+          scores: row,
+        };
+      });
   });
 }
 
-/**
- * Thousands of trials have the same step, bench, session and contender: with one object for all of them, whoever groups trials
- * finds them by identity, and texts are hashed once instead of each time.
- */
-function createSharedParts(contenders: ContenderLookup): {
+function readGroups(database: ReadableDatabase): ReadonlyMap<number, ScoreGroup> {
+  const steps: ComparedStep[] = [];
+  const benches: BenchOfTrial[] = [];
+  const rows = database.prepare<[], GroupRow>('SELECT * FROM score_group').all();
+  return new Map(
+    rows.map((row) => [
+      row.id,
+      {
+        step: sharedOf(steps, { kind: row.kind, direction: row.direction, plannedS: row.planned_s }),
+        preloadNm: row.preload_nm,
+        isSimulated: row.is_simulated === 1,
+        calibrationId: row.calibration_id,
+        bench: sharedOf(benches, {
+          transducerId: row.transducer_id,
+          rigRevision: row.rig_revision,
+          nominalRateHz: row.nominal_rate_hz,
+          antiAliasBandwidthHz: row.anti_alias_bandwidth_hz,
+          windowS: row.window_s,
+          definitionVersion: row.definition_version,
+        }),
+      },
+    ]),
+  );
+}
+
+/** The one among them that is alike, or this one from now on. */
+function sharedOf<Part extends object>(known: Part[], part: Part): Part {
+  const names = Object.keys(part) as (keyof Part)[];
+  const alike = known.find((other) => names.every((name) => other[name] === part[name]));
+  if (alike === undefined) known.push(part);
+  return alike ?? part;
+}
+
+/** With one text for all of them, texts are hashed once instead of each time. */
+function createSharedTexts(contenders: ContenderLookup): {
   keyOf(row: ScoreRow): string;
   textOf(text: string): string;
-  stepOf(row: ScoreRow): ComparedStep;
-  benchOf(row: ScoreRow): BenchOfTrial;
 } {
   const texts = new Map<string, string>();
   const keysOfSetups = new Map<string, string>();
-  const steps: ComparedStep[] = [];
-  const benches: BenchOfTrial[] = [];
   const textOf = (text: string): string => {
     const known = texts.get(text);
     if (known !== undefined) return known;
@@ -168,37 +204,6 @@ function createSharedParts(contenders: ContenderLookup): {
       const key = textOf(contenders.keyOf(shown_setup_id, shown_tool_name_folded));
       keysOfSetups.set(shown_setup_id, key);
       return key;
-    },
-    stepOf({ kind, direction, planned_s: plannedS }) {
-      const known = steps.find(
-        (step) => step.kind === kind && step.direction === direction && step.plannedS === plannedS,
-      );
-      if (known !== undefined) return known;
-      const step = { kind, direction, plannedS };
-      steps.push(step);
-      return step;
-    },
-    benchOf(row) {
-      const known = benches.find(
-        (bench) =>
-          bench.transducerId === row.transducer_id &&
-          bench.rigRevision === row.rig_revision &&
-          bench.nominalRateHz === row.nominal_rate_hz &&
-          bench.antiAliasBandwidthHz === row.anti_alias_bandwidth_hz &&
-          bench.windowS === row.window_s &&
-          bench.definitionVersion === row.definition_version,
-      );
-      if (known !== undefined) return known;
-      const bench = {
-        transducerId: row.transducer_id,
-        rigRevision: row.rig_revision,
-        nominalRateHz: row.nominal_rate_hz,
-        antiAliasBandwidthHz: row.anti_alias_bandwidth_hz,
-        windowS: row.window_s,
-        definitionVersion: row.definition_version,
-      };
-      benches.push(bench);
-      return bench;
     },
   };
 }

@@ -133,9 +133,8 @@ const everything: Omit<TrialListQuery, 'limit' | 'offset'> = {
 function bareScores(database: WritableDatabase): unknown {
   return database
     .prepare(
-      `SELECT trial_id, session_id, started_at, shown_tool_name_folded, shown_setup_id, score.kind, score.direction, planned_s,
-         state, is_voided, newest_verdict, role, evaluation_id, calibration_id, transducer_id, rig_revision, nominal_rate_hz,
-         anti_alias_bandwidth_hz, window_s, definition_version, sustained_nm, torque_at_1_nm, time_to_level_json
+      `SELECT trial_id, session_id, started_at, shown_tool_name_folded, shown_setup_id, state, is_voided, newest_verdict, role,
+         evaluation_id, group_id, onset_level_nm, sustained_nm, torque_at_1_nm, time_to_level_json
        FROM (SELECT id, session_id, started_at, shown_tool_name_folded, shown_setup_id, state, is_voided, newest_verdict,
            role FROM trial INDEXED BY trial_by_start) AS listed
          JOIN trial_score AS score ON score.trial_id = listed.id

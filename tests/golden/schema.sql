@@ -1038,76 +1038,6 @@ BEGIN
   SELECT RAISE(ABORT, 'edition only grows');
 END;
 
-CREATE TABLE trial_score (
-  -- Of the newest evaluation of a trial what is compared and scored, in plain columns, with what has to be alike for that.
-  -- It follows from the evaluations and may be computed anew at any time. Null: the curve does not carry it.
-  trial_id TEXT PRIMARY KEY REFERENCES trial (id),
-  evaluation_id INTEGER NOT NULL REFERENCES trial_evaluation (id),
-  calibration_id TEXT NOT NULL,
-  definition_version INTEGER NOT NULL,
-  kind TEXT NOT NULL,
-  direction TEXT NOT NULL,
-  planned_s REAL NOT NULL,
-  preload_nm REAL,
-  is_simulated INTEGER NOT NULL,
-  transducer_id TEXT NOT NULL,
-  rig_revision TEXT NOT NULL,
-  nominal_rate_hz REAL NOT NULL,
-  anti_alias_bandwidth_hz REAL,
-  window_s REAL NOT NULL,
-  onset_level_nm REAL NOT NULL,
-  -- Of its place in a run sheet; null: outside of one.
-  round INTEGER,
-  sustained_nm REAL,
-  final_nm REAL,
-  torque_at_1_nm REAL,
-  torque_at_2_nm REAL,
-  torque_at_3_nm REAL,
-  torque_at_5_nm REAL,
-  torque_at_10_nm REAL,
-  torque_at_15_nm REAL,
-  time_to_90_s REAL,
-  -- As the figures have it: levelNm and timeS each.
-  time_to_level_json TEXT NOT NULL,
-  stall_nm REAL,
-  released_preload_nm REAL,
-  last_nm REAL
-) STRICT, WITHOUT ROWID;
-
-CREATE INDEX trial_score_by_step ON trial_score (kind, direction, planned_s, is_simulated);
-
-CREATE TRIGGER evaluation_is_scored AFTER INSERT ON trial_evaluation
-BEGIN
-  DELETE FROM trial_score WHERE trial_id = NEW.trial_id;
-  INSERT INTO trial_score SELECT 
-  NEW.trial_id, NEW.id, NEW.calibration_id, NEW.definition_version,
-  trial.kind, trial.direction, trial.planned_s, trial.preload_nm, trial.is_simulated,
-  trial.transducer_id, coalesce(trial.transducer_json ->> '$.rigRevision', ''),
-  trial.profile_json ->> '$.nominalRateHz', trial.profile_json ->> '$.antiAliasBandwidthHz',
-  NEW.figures_json ->> '$.windowS', NEW.figures_json ->> '$.onsetLevelNm', trial.place_json ->> '$.round',
-  NEW.figures_json ->> '$.sustainedTorqueNm.value', NEW.figures_json ->> '$.finalTorqueNm.value',
-  (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt')
-    WHERE value ->> '$.atS' = 1),
-  (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt')
-    WHERE value ->> '$.atS' = 2),
-  (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt')
-    WHERE value ->> '$.atS' = 3),
-  (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt')
-    WHERE value ->> '$.atS' = 5),
-  (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt')
-    WHERE value ->> '$.atS' = 10),
-  (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt')
-    WHERE value ->> '$.atS' = 15),
-  NEW.figures_json ->> '$.timeTo90PercentS.value', NEW.figures_json -> '$.timeToLevel',
-  NEW.figures_json ->> '$.stallTorqueNm.value',
-  CASE WHEN NEW.figures_json ->> '$.breakaway.releasedAtS' IS NOT NULL
-    THEN NEW.figures_json ->> '$.breakaway.preloadNm' END,
-  NEW.figures_json ->> '$.endurance.lastNm' FROM trial WHERE trial.id = NEW.trial_id
-  AND json_type(NEW.figures_json, '$.windowS') IN ('integer', 'real')
-  AND json_type(NEW.figures_json, '$.onsetLevelNm') IN ('integer', 'real')
-  AND json_type(NEW.figures_json, '$.timeToLevel') = 'array';
-END;
-
 CREATE TABLE bench (
   -- One's own is made with the first package or backup; the others come with what is imported.
   id TEXT PRIMARY KEY,
@@ -1179,4 +1109,91 @@ END;
 CREATE TRIGGER sync_mark_is_never_deleted BEFORE DELETE ON sync_mark
 BEGIN
   SELECT RAISE(ABORT, 'sync_mark only grows');
+END;
+
+CREATE TABLE score_group (
+  -- What has to be alike for scores to be compared, and is of many trials at once. Follows from the evaluations, as trial_score does.
+  id INTEGER PRIMARY KEY,
+  calibration_id TEXT NOT NULL,
+  definition_version INTEGER NOT NULL,
+  kind TEXT NOT NULL,
+  direction TEXT NOT NULL,
+  planned_s REAL NOT NULL,
+  preload_nm REAL,
+  is_simulated INTEGER NOT NULL,
+  transducer_id TEXT NOT NULL,
+  rig_revision TEXT NOT NULL,
+  nominal_rate_hz REAL NOT NULL,
+  anti_alias_bandwidth_hz REAL,
+  window_s REAL NOT NULL
+) STRICT;
+
+CREATE UNIQUE INDEX score_group_is_one ON score_group (calibration_id, definition_version, kind, direction, planned_s, coalesce(preload_nm, -1), is_simulated, transducer_id, rig_revision, nominal_rate_hz, coalesce(anti_alias_bandwidth_hz, -1), window_s);
+
+CREATE INDEX score_group_by_step ON score_group (kind, direction, planned_s, is_simulated);
+
+CREATE TABLE trial_score (
+  -- Of the newest evaluation of a trial what is compared and scored, in plain columns.
+  -- It follows from the evaluations and may be computed anew at any time. Null: the curve does not carry it.
+  trial_id TEXT PRIMARY KEY REFERENCES trial (id),
+  group_id INTEGER NOT NULL REFERENCES score_group (id),
+  evaluation_id INTEGER NOT NULL REFERENCES trial_evaluation (id),
+  onset_level_nm REAL NOT NULL,
+  -- Of its place in a run sheet; null: outside of one.
+  round INTEGER,
+  sustained_nm REAL,
+  final_nm REAL,
+  torque_at_1_nm REAL,
+  torque_at_2_nm REAL,
+  torque_at_3_nm REAL,
+  torque_at_5_nm REAL,
+  torque_at_10_nm REAL,
+  torque_at_15_nm REAL,
+  time_to_90_s REAL,
+  stall_nm REAL,
+  released_preload_nm REAL,
+  last_nm REAL,
+  -- As the figures have it: levelNm and timeS each.
+  time_to_level_json TEXT NOT NULL
+) STRICT, WITHOUT ROWID;
+
+CREATE INDEX trial_score_by_group ON trial_score (group_id);
+
+CREATE TRIGGER evaluation_is_scored AFTER INSERT ON trial_evaluation
+BEGIN
+  DELETE FROM trial_score WHERE trial_id = NEW.trial_id;
+  INSERT INTO score_group (calibration_id, definition_version, kind, direction, planned_s, preload_nm, is_simulated, transducer_id, rig_revision, nominal_rate_hz, anti_alias_bandwidth_hz, window_s)
+  SELECT NEW.calibration_id, NEW.definition_version, trial.kind, trial.direction, trial.planned_s, trial.preload_nm, trial.is_simulated, trial.transducer_id, coalesce(trial.transducer_json ->> '$.rigRevision', ''), trial.profile_json ->> '$.nominalRateHz', trial.profile_json ->> '$.antiAliasBandwidthHz', NEW.figures_json ->> '$.windowS' FROM trial WHERE trial.id = NEW.trial_id AND json_type(NEW.figures_json, '$.windowS') IN ('integer', 'real')
+    AND json_type(NEW.figures_json, '$.onsetLevelNm') IN ('integer', 'real')
+    AND json_type(NEW.figures_json, '$.timeToLevel') = 'array'
+  ON CONFLICT DO NOTHING;
+  INSERT INTO trial_score (trial_id, group_id, evaluation_id, onset_level_nm, round, sustained_nm, final_nm, torque_at_1_nm, torque_at_2_nm, torque_at_3_nm, torque_at_5_nm, torque_at_10_nm, torque_at_15_nm, time_to_90_s, stall_nm, released_preload_nm, last_nm, time_to_level_json)
+  SELECT NEW.trial_id, alike.id, NEW.id, NEW.figures_json ->> '$.onsetLevelNm', trial.place_json ->> '$.round',
+    NEW.figures_json ->> '$.sustainedTorqueNm.value',
+    NEW.figures_json ->> '$.finalTorqueNm.value',
+    (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt') WHERE value ->> '$.atS' = 1),
+    (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt') WHERE value ->> '$.atS' = 2),
+    (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt') WHERE value ->> '$.atS' = 3),
+    (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt') WHERE value ->> '$.atS' = 5),
+    (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt') WHERE value ->> '$.atS' = 10),
+    (SELECT value ->> '$.torqueNm.value' FROM json_each(NEW.figures_json, '$.torqueAt') WHERE value ->> '$.atS' = 15),
+    NEW.figures_json ->> '$.timeTo90PercentS.value',
+    NEW.figures_json ->> '$.stallTorqueNm.value',
+    CASE WHEN NEW.figures_json ->> '$.breakaway.releasedAtS' IS NOT NULL THEN NEW.figures_json ->> '$.breakaway.preloadNm' END,
+    NEW.figures_json ->> '$.endurance.lastNm', NEW.figures_json -> '$.timeToLevel'
+  FROM trial JOIN score_group AS alike ON alike.calibration_id IS NEW.calibration_id
+    AND alike.definition_version IS NEW.definition_version
+    AND alike.kind IS trial.kind
+    AND alike.direction IS trial.direction
+    AND alike.planned_s IS trial.planned_s
+    AND alike.preload_nm IS trial.preload_nm
+    AND alike.is_simulated IS trial.is_simulated
+    AND alike.transducer_id IS trial.transducer_id
+    AND alike.rig_revision IS coalesce(trial.transducer_json ->> '$.rigRevision', '')
+    AND alike.nominal_rate_hz IS trial.profile_json ->> '$.nominalRateHz'
+    AND alike.anti_alias_bandwidth_hz IS trial.profile_json ->> '$.antiAliasBandwidthHz'
+    AND alike.window_s IS NEW.figures_json ->> '$.windowS'
+  WHERE trial.id = NEW.trial_id AND json_type(NEW.figures_json, '$.windowS') IN ('integer', 'real')
+    AND json_type(NEW.figures_json, '$.onsetLevelNm') IN ('integer', 'real')
+    AND json_type(NEW.figures_json, '$.timeToLevel') = 'array';
 END;

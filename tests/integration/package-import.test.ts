@@ -51,6 +51,7 @@ function everyRow(database: WritableDatabase): string {
     'import',
     'imported_row',
     'trial_score',
+    'score_group',
   ];
   return JSON.stringify(
     tables
@@ -84,7 +85,9 @@ describe('taking a package in', () => {
       ...own,
       summary: { ...own.summary, benchName: undefined },
     });
-    const scored = 'SELECT * FROM trial_score ORDER BY trial_id';
+    // Groups are numbered as they come.
+    const scored = `SELECT score_group.*, trial_score.*, 0 AS id, 0 AS group_id
+      FROM trial_score JOIN score_group ON score_group.id = group_id ORDER BY trial_id`;
     expect(database.prepare(scored).all()).toEqual(maker.database.prepare(scored).all());
     expect(listImports(database)).toMatchObject([{ kind: 'package', benchName: 'Bench A', trialCount: 2 }]);
     expect(listBenches(database)).toEqual([

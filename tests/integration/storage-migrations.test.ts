@@ -308,9 +308,16 @@ describe('a database of an older form', () => {
     raw.close();
 
     const database = open(folder);
-    const scores = (): unknown => database.prepare('SELECT * FROM trial_score').all();
+    const scores = (): unknown =>
+      database
+        .prepare(
+          'SELECT trial_score.*, score_group.* FROM trial_score JOIN score_group ON score_group.id = group_id',
+        )
+        .all();
     const backfilled = {
       trial_id: 'trial-1',
+      group_id: 1,
+      id: 1,
       evaluation_id: 2,
       calibration_id: calibrationId,
       definition_version: 2,

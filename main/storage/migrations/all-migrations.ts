@@ -7,6 +7,7 @@ import { planRunSheets } from './0050-run-sheets.ts';
 import { keepLogbook } from './0060-logbook.ts';
 import { compareTools } from './0070-compare-tools.ts';
 import { shareTrials } from './0080-share.ts';
+import { groupScores } from './0090-group-scores.ts';
 
 /** One step of the schema. A step that has been released is never edited; what comes later is a new step. */
 export interface Migration {
@@ -25,4 +26,5 @@ export const allMigrations: readonly Migration[] = [
   { version: 60, up: keepLogbook },
   { version: 70, up: compareTools },
   { version: 80, up: shareTrials },
+  { version: 90, up: groupScores },
 ];
