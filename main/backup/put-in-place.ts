@@ -1,7 +1,8 @@
 import BetterSqlite3 from 'better-sqlite3';
-import { closeSync, fsyncSync, openSync, renameSync, statSync } from 'node:fs';
+import { renameSync, statSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { AppError } from '../../shared-lib/app-error.ts';
+import { syncFolder } from '../storage/sync-folder.ts';
 
 /**
  * Puts a database that is whole and on the disk in the place of one that nobody has open any more.
@@ -35,15 +36,4 @@ function takeInLog(databasePath: string): void {
 
 function sizeOf(path: string): number {
   return statSync(path, { throwIfNoEntry: false })?.size ?? 0;
-}
-
-function syncFolder(folder: string): void {
-  // Windows cannot open a folder, and flushes a rename by itself.
-  if (process.platform === 'win32') return;
-  const handle = openSync(folder, 'r');
-  try {
-    fsyncSync(handle);
-  } finally {
-    closeSync(handle);
-  }
 }

@@ -8,6 +8,7 @@ import type { WritableDatabase } from './database.ts';
 import { migrate, newestVersion, schemaVersionOf } from './migrate.ts';
 import { allMigrations, type Migration } from './migrations/all-migrations.ts';
 import { translateFolderError, translateStorageError } from './storage-errors.ts';
+import { syncFolder } from './sync-folder.ts';
 
 /** Marks a file as ours in its header: "PRFA". */
 export const APPLICATION_ID = 0x50524641;
@@ -184,16 +185,5 @@ function syncFile(path: string): void {
     fsyncSync(file);
   } finally {
     closeSync(file);
-  }
-}
-
-function syncFolder(folder: string): void {
-  // Windows cannot open a folder, and flushes a rename by itself.
-  if (process.platform === 'win32') return;
-  const handle = openSync(folder, 'r');
-  try {
-    fsyncSync(handle);
-  } finally {
-    closeSync(handle);
   }
 }

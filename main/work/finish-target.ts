@@ -2,6 +2,7 @@ import { existsSync, renameSync, rmSync } from 'node:fs';
 import { dirname } from 'node:path';
 import { AppError } from '../../shared-lib/app-error.ts';
 import { translateFolderError } from '../storage/storage-errors.ts';
+import { syncFolderIfPossible } from '../storage/sync-folder.ts';
 
 /**
  * Makes a file or a folder under the name `<target>.part` and gives it its name when it is whole. Whatever goes wrong, nothing
@@ -26,6 +27,7 @@ export async function finishTarget<Result>(
       );
     }
     renameSync(part, target);
+    syncFolderIfPossible(dirname(target));
     return result;
   } catch (error) {
     rmSync(part, { recursive: true, force: true });
