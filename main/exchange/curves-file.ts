@@ -9,6 +9,8 @@ import type { CurveMapping } from '../../shared-lib/exchange/exchange-requests.t
 /** Some four million numbers; a longer record is better taken in as a package. */
 const MOST_BYTES = 64 * 2 ** 20;
 const GUESSED_LINES = 200;
+/** Ours: 256 columns of numbers have some 4000 signs. A longer line is a file of another kind, or one to choke on. */
+const MOST_LINE_LENGTH = 2 ** 16;
 
 export interface CurvesFile {
   readonly mapping: CurveMapping;
@@ -30,6 +32,7 @@ export function readCurvesFile(path: string, fileName: string, mapping: CurveMap
   }
   const bytes = readFileSync(path);
   const { text, isUtf8 } = decode(bytes, fileName);
+  if (hasLongLine(text)) throw refused(fileName, `a line of it has more than ${MOST_LINE_LENGTH} signs`);
   const chosen = mapping ?? guessMapping(headLines(text));
   const reader = createCurveReader(chosen);
   const problem = eachRow(text, chosen.separator, reader.takeRow);
@@ -52,6 +55,17 @@ function headLines(text: string): string[] {
     .slice(0, 1_000_000)
     .split(/\r\n|\r|\n/, GUESSED_LINES + 1)
     .slice(0, GUESSED_LINES);
+}
+
+function hasLongLine(text: string): boolean {
+  let start = 0;
+  for (let at = 0; at < text.length; at += 1) {
+    const sign = text.charCodeAt(at);
+    // Some old files end their lines with a carriage return alone.
+    if (sign === 10 || sign === 13) start = at + 1;
+    else if (at - start >= MOST_LINE_LENGTH) return true;
+  }
+  return false;
 }
 
 /** By its byte-order mark, else UTF-8, else the old single-byte one of the west. */
@@ -80,6 +94,8 @@ function eachRow(
       delimiter: separator,
       relax_column_count: true,
       skip_empty_lines: true,
+      // A cell in quotation marks may go on over many lines.
+      max_record_size: MOST_LINE_LENGTH,
       on_record(cells: string[], { lines }) {
         takeRow(cells, lines);
         return null;

@@ -26,6 +26,8 @@ import { type DecimalMark, findDecimalMark } from './read-number-cell.ts';
 
 /** More than a catalogue has; a file of another kind is told before it is worked on. */
 export const MOST_ROWS = 5000;
+/** Likewise; each that is not known would be told by itself. */
+const MOST_COLUMNS = 200;
 
 /** A record of the file with the line on which it begins, from 1. */
 export interface FileRow {
@@ -114,6 +116,10 @@ export function readCatalogueTable(records: readonly FileRow[]): CatalogueTable 
 }
 
 function readColumns({ line, cells }: FileRow): { columns: Column[]; problems: string[] } {
+  if (cells.length > MOST_COLUMNS) {
+    const problem = `Line ${line}: the header has ${cells.length} columns, and a catalogue has up to ${MOST_COLUMNS}. This is a file of another kind.`;
+    return { columns: [], problems: [problem] };
+  }
   const columns: Column[] = [];
   const problems: string[] = [];
   cells.forEach((cell, index) => {

@@ -146,9 +146,11 @@ export function createCurveReader(mapping: CurveMapping): CurveReader {
 /** As the header names them; two of one name are told apart by their places. */
 function namesOf(cells: readonly string[], hasHeader: boolean): string[] {
   const names = cells.map((cell) => (hasHeader ? cell.trim() : ''));
+  const counts = new Map<string, number>();
+  for (const name of names) counts.set(name, (counts.get(name) ?? 0) + 1);
   return names.map((name, index) => {
     if (name === '') return `column ${index + 1}`;
-    return names.indexOf(name) === names.lastIndexOf(name) ? name : `${name} (column ${index + 1})`;
+    return counts.get(name) === 1 ? name : `${name} (column ${index + 1})`;
   });
 }
 
