@@ -31,6 +31,13 @@ describe('theilSen', () => {
     ).toEqual({ slope: 0, interval: { low: 0, high: 0 } });
   });
 
+  it('narrows the interval by what is tied in x and in y, as scipy does', () => {
+    // scipy 1.17.1, stats.theilslopes: without the correction for either, it would reach further.
+    const x = Float64Array.of(0, 0, 2, 2, 3, 3, 3, 4, 5, 5, 5, 6);
+    const line = theilSen(x, Float64Array.of(0, 1, 2, 1, 2, 3, 2, 3, 3, 3, 4, 4));
+    expect(line).toEqual({ slope: 0.6, interval: { low: 0.4, high: 0.8 } });
+  });
+
   it('leaves out pairs at one place', () => {
     // Slopes between 0 and 1: 2, 4; the pair at 0 has none.
     expect(theilSen(Float64Array.of(0, 0, 1), Float64Array.of(0, -2, 2)).slope).toBe(3);
