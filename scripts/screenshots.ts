@@ -16,7 +16,19 @@ import { photographDesk } from './screenshots/desk-screens.ts';
 import { photographPublished, photographShare } from './screenshots/share-screens.ts';
 import { fill, folder, openPlace, photograph } from './screenshots/photograph.ts';
 
-/** Pictures of every screen, light and dark, in two sizes, made from the real program on invented data. */
+/**
+ * Pictures of every screen, light and dark, in two sizes, and of what is published, made from the real program on invented data.
+ * Names make only those: `npm run screenshots -- share published`.
+ */
+const parts = ['bench', 'desk', 'share', 'published'] as const;
+const named = process.argv.slice(2);
+const unknown = named.filter((name) => !parts.some((part) => part === name));
+if (unknown.length > 0)
+  throw new Error(`There is no part ${unknown.join(', ')}; there are ${parts.join(', ')}.`);
+
+function isWanted(part: (typeof parts)[number]): boolean {
+  return named.length === 0 || named.includes(part);
+}
 
 async function runTrial(page: Page): Promise<void> {
   await page.keyboard.press('Space');
@@ -181,17 +193,21 @@ if (executablePath === null) throw new Error('There is no Chromium-family browse
 const dataFolder = mkdtempSync(join(tmpdir(), 'proofarm-screenshots-'));
 const browser = await chromium.launch({ executablePath, args: sandboxArguments() });
 try {
-  await onBenchIn(join(dataFolder, 'bench'), async (page) => {
-    await photographSimulatedBench(page);
-    await photographRealBench(page);
-  });
-  const demoFolder = join(dataFolder, 'demo');
-  if ((await makeDemo(['--data', demoFolder])) !== 0) throw new Error('The demo workshop was not made');
-  await onBenchIn(demoFolder, async (page, origin) => {
-    await photographDesk(page, origin);
-    await photographShare(page, origin);
-  });
-  await photographPublished(browser, demoFolder);
+  if (isWanted('bench')) {
+    await onBenchIn(join(dataFolder, 'bench'), async (page) => {
+      await photographSimulatedBench(page);
+      await photographRealBench(page);
+    });
+  }
+  if (isWanted('desk') || isWanted('share') || isWanted('published')) {
+    const demoFolder = join(dataFolder, 'demo');
+    if ((await makeDemo(['--data', demoFolder])) !== 0) throw new Error('The demo workshop was not made');
+    await onBenchIn(demoFolder, async (page, origin) => {
+      if (isWanted('desk')) await photographDesk(page, origin);
+      if (isWanted('share')) await photographShare(page, origin);
+    });
+    if (isWanted('published')) await photographPublished(browser, demoFolder);
+  }
 } finally {
   await browser.close();
   rmSync(dataFolder, { recursive: true, force: true });
