@@ -1,5 +1,6 @@
 import './require-node.mjs';
 import { measureDoor } from './faults/door-probes.ts';
+import { measureFullDisk } from './faults/full-disk.ts';
 import { measureKills } from './faults/kills.ts';
 import { measureMutatedLines } from './faults/mutated-lines.ts';
 import { measurePowerCuts } from './faults/power-cut.ts';
@@ -21,6 +22,7 @@ await measureAndReport({
     F1: { measure: async () => ({ F1: await measureKills(say) }) },
     F2: { measure: async () => ({ F2: await measureMutatedLines() }) },
     F3: { measure: async () => ({ F3: await measureUnpluggings(say) }) },
+    F4: { measure: async () => ({ F4: await measureFullDisk(say) }) },
     power: { measure: async () => ({ power: await measurePowerCuts(say) }) },
     F6: { measure: async () => ({ F6: await measureRandomRequests() }) },
     F7: { measure: async () => ({ F7: await measureDoor() }) },
