@@ -1,0 +1,176 @@
+import './require-node.mjs';
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { setTimeout as wait } from 'node:timers/promises';
+import { parseArgs } from 'node:util';
+import { makeDataFolder } from '../tests/helpers/running-services.ts';
+import { describeMachine, type Figure, tableOf } from './measured-figures.ts';
+import { chromiumVersion, openChromium } from './perf/chromium.ts';
+import { startWriter } from './perf/serial-turns.ts';
+import { roundTo, sumOf } from './perf/statistics.ts';
+import { inProject } from './project-root.mjs';
+import { afterWarmUp, slopePerHour } from './soak/growth.ts';
+import { startInspectedProgram } from './soak/inspected-program.ts';
+import { type Look, startLooking } from './soak/looks.ts';
+import { type Pull, pullOnce, setUpBench } from './soak/pulls.ts';
+import { openSecondWindow } from './soak/second-window.ts';
+
+/**
+ * `npm run soak`, `npm run soak -- --minutes 10`: the built program reads an amplifier over a pseudo-terminal for an hour, with
+ * its page open in a browser, a second window connected, and a trial of 15 s every minute. Writes soak/latest.json.
+ */
+const RATE_HZ = 10_000;
+const BETWEEN_PULLS_MS = 60_000;
+const MOST_GROWTH_MB = 20;
+const LOOKS = 120;
+const SHORTEST_BETWEEN_LOOKS_MS = 5000;
+
+const { values } = parseArgs({ options: { minutes: { type: 'string', default: '60' } } });
+const minutes = Number(values.minutes);
+if (!(minutes >= 1)) throw new Error('--minutes takes a number of at least 1');
+
+const say = (line: string): void => {
+  process.stdout.write(`${line}\n`);
+};
+
+interface Run {
+  readonly looks: readonly Look[];
+  readonly pulls: readonly Pull[];
+  readonly samples: number;
+  readonly lostSamples: number;
+  /** Lines that found the buffer of the port full: nobody could have read them. */
+  readonly dropped: number;
+  readonly movedOn: number;
+}
+
+async function run(): Promise<Run> {
+  const folder = makeDataFolder();
+  const program = await startInspectedProgram(folder.path);
+  // The reader is there before the pseudo-terminal, which it would otherwise hold open.
+  const { writer, path } = await startWriter(RATE_HZ);
+  const browser = await openChromium();
+  const window = openSecondWindow(program.url);
+  try {
+    const bench = { window, writer, path, rateHz: RATE_HZ };
+    await setUpBench(bench);
+    const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+    await page.goto(program.url);
+    await page.locator('.primary-control button').waitFor();
+    const looking = await startLooking(program, browser, page, folder.path, writer.pid);
+    const endMs = performance.now() + minutes * 60_000;
+    const looks: Look[] = [await looking.look()];
+    const pulls: Pull[] = [];
+    const pullAgain = async (): Promise<void> => {
+      while (performance.now() < endMs) {
+        const nextMs = performance.now() + BETWEEN_PULLS_MS;
+        pulls.push(await pullOnce(bench));
+        const last = pulls.at(-1);
+        say(
+          `soak: trial ${pulls.length} ${last?.state ?? ''}, ${last?.lostSlots ?? 0} of ${last?.slots ?? 0} samples lost; ` +
+            `main ${roundTo(looks.at(-1)?.megabytes['main resident'] ?? 0, 1)} MB`,
+        );
+        await wait(Math.max(0, Math.min(nextMs, endMs) - performance.now()));
+      }
+    };
+    const lookAgain = async (): Promise<void> => {
+      const everyMs = Math.max(SHORTEST_BETWEEN_LOOKS_MS, (minutes * 60_000) / LOOKS);
+      while (performance.now() + everyMs < endMs) {
+        await wait(everyMs);
+        looks.push(await looking.look());
+      }
+    };
+    await Promise.all([pullAgain(), lookAgain()]);
+    looks.push(await looking.look());
+    const { counters } = (await window.request('getStatus', {})).amplifier;
+    writer.send({ type: 'count' });
+    const { dropped, movedOn } = await writer.next('written');
+    return { looks, pulls, samples: counters.samples, lostSamples: counters.lostSamples, dropped, movedOn };
+  } finally {
+    window.close();
+    await browser.close();
+    await program.end();
+    await writer.end();
+    folder.remove();
+  }
+}
+
+interface Series {
+  readonly first: number;
+  readonly last: number;
+  readonly perHour: number;
+}
+
+function seriesOf(looks: readonly Look[], of: 'megabytes' | 'cpuS'): Record<string, Series> {
+  const names = [...new Set(looks.flatMap((look) => Object.keys(look[of])))];
+  return Object.fromEntries(
+    names.map((name) => {
+      const points = looks.flatMap((look) => {
+        const value = look[of][name];
+        return value === undefined ? [] : [{ atS: look.atS, value }];
+      });
+      return [
+        name,
+        {
+          first: roundTo(points[0]?.value ?? Number.NaN, 2),
+          last: roundTo(points.at(-1)?.value ?? Number.NaN, 2),
+          perHour: roundTo(slopePerHour(afterWarmUp(points)), 2),
+        },
+      ];
+    }),
+  );
+}
+
+const found = await run();
+const memory = seriesOf(found.looks, 'megabytes');
+const cpu = seriesOf(found.looks, 'cpuS');
+const growthOf = (name: string): number => memory[`${name} resident`]?.perHour ?? Number.NaN;
+const growthMb = sumOf(['main', 'reader', 'page'].map(growthOf));
+const lostInTrials = sumOf(found.pulls.map(({ lostSlots }) => lostSlots));
+const trialsCut = found.pulls.filter(({ state }) => state === 'interrupted').length;
+const F5: Figure = {
+  value: roundTo(growthMb, 1),
+  unit: 'MB an hour, resident memory of main, reader and page',
+  baseline: roundTo(growthOf('amplifier'), 1),
+  limit: MOST_GROWTH_MB,
+  met: growthMb < MOST_GROWTH_MB,
+  note:
+    `${minutes} minutes at ${RATE_HZ} Sa/s over a pseudo-terminal, a page open and a second window connected, ${found.pulls.length} trials of 15 s; slope by the median of all pairs of looks, after the first quarter or five minutes, each look after a collection of garbage. ` +
+    `Heaps after it: main ${memory['main heap']?.perHour ?? Number.NaN}, reader ${memory['reader heap']?.perHour ?? Number.NaN}, page ${memory['page heap']?.perHour ?? Number.NaN} MB an hour. Baseline: the amplifier's own process, which is none of the program's.`,
+};
+const loss: Figure = {
+  value: found.lostSamples,
+  unit: `of ${found.samples} samples lost`,
+  baseline: found.dropped,
+  limit: found.dropped,
+  met: found.lostSamples <= found.dropped && trialsCut === 0,
+  note: `${lostInTrials} of them in ${found.pulls.length} trials, ${trialsCut} trials cut off. Baseline: lines for which the buffer of the port had no room; ${found.movedOn} more the amplifier was itself too late for.`,
+};
+const figures = { F5, 'soak.loss': loss };
+for (const [name, { first, last, perHour }] of Object.entries(memory)) {
+  say(`${name.padEnd(28)} ${first} MB to ${last} MB, ${perHour} MB an hour`);
+}
+for (const [name, { perHour }] of Object.entries(cpu)) {
+  say(`${name.padEnd(28)} ${roundTo(perHour / 36, 1)} % of a processor`);
+}
+for (const line of tableOf(figures)) say(line);
+for (const { met, note } of Object.values(figures)) if (!met) say(note);
+mkdirSync(inProject('soak'), { recursive: true });
+writeFileSync(
+  inProject('soak', 'latest.json'),
+  `${JSON.stringify(
+    {
+      machine: describeMachine({ browser: await chromiumVersion() }),
+      date: new Date().toISOString(),
+      minutes,
+      figures,
+      memory,
+      cpu,
+      pulls: found.pulls,
+      looks: found.looks,
+    },
+    null,
+    2,
+  )}\n`,
+);
+say('Written to soak/latest.json.');
+// A browser's pipe must not keep it.
+process.exit();
