@@ -17,9 +17,16 @@ export function describeFault(status: BenchStatus, start: PrimaryAction): BenchS
   const obstacle = firstObstacle(status);
   // Where nothing stands in the way the services may be asked: a disk with room again shows by a trial that is stored.
   const primary = obstacle === undefined ? start : remedyOf(obstacle);
-  // The operator is on the way to the plug: a press that comes too early must not lead away from the Bench.
-  const isWaiting = status.amplifier.link === 'reconnecting' && primary.does === 'goTo';
-  return { ...atRest, ...alarm, tone: 'fault', primary: isWaiting ? nothing('Waiting') : primary };
+  const isAwaited = primary.does === 'goTo' && isComingBack(status.amplifier);
+  return { ...atRest, ...alarm, tone: 'fault', primary: isAwaited ? nothing('Waiting') : primary };
+}
+
+/**
+ * The operator is on the way to the plug, or lines that came a moment ago are late: a press meant for the next pull must not
+ * lead away from the Bench.
+ */
+function isComingBack({ link, counters }: BenchStatus['amplifier']): boolean {
+  return link === 'reconnecting' || (link === 'silent' && counters.samples > 0);
 }
 
 function describeObstacle(status: BenchStatus): BenchSentences | null {

@@ -207,22 +207,26 @@ describe('describeBench', () => {
     expect(sentences.primary.does).toBe('nothing');
   });
 
-  it('stays on the Bench while the amplifier is away, so that a press before the plug is in leads nowhere', () => {
-    const amplifier = {
-      ...readyStatus.amplifier,
-      problem: { code: 'x', sentence: 'The port has vanished.' },
+  it('stays on the Bench while the amplifier is away or late, so that a press before it is back leads nowhere', () => {
+    const primaryWhen = (link: 'reconnecting' | 'silent' | 'failed', samples: number) => {
+      const { amplifier } = readyStatus;
+      const away = {
+        ...amplifier,
+        link,
+        counters: { ...amplifier.counters, samples },
+        problem: { code: 'x', sentence: 'The port has vanished.' },
+      };
+      const status = statusIn(
+        { phase: 'idle', lastProblem: null },
+        { amplifier: away, obstacles: [obstacle('setup')] },
+      );
+      return describeBench(status, 'open', null).primary.does;
     };
-    const primaryWhen = (link: 'reconnecting' | 'failed') =>
-      describeBench(
-        statusIn(
-          { phase: 'idle', lastProblem: null },
-          { amplifier: { ...amplifier, link }, obstacles: [obstacle('setup')] },
-        ),
-        'open',
-        null,
-      ).primary.does;
-    expect(primaryWhen('reconnecting')).toBe('nothing');
-    expect(primaryWhen('failed')).toBe('goTo');
+    expect(primaryWhen('reconnecting', 500)).toBe('nothing');
+    expect(primaryWhen('silent', 500)).toBe('nothing');
+    // Nothing has come yet: what is wrong stands in Setup.
+    expect(primaryWhen('silent', 0)).toBe('goTo');
+    expect(primaryWhen('failed', 500)).toBe('goTo');
   });
 
   it('tells lines of another form from silence', () => {
