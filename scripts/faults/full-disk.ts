@@ -16,7 +16,7 @@ import { mountSmallDisk, type SmallDisk } from './small-disk.ts';
 
 const ROUNDS = 10;
 const DISK_MB = 24;
-const RATE_HZ = 10_000;
+const RATE_HZ = 2000;
 const PLANNED_S = 3;
 
 /**
