@@ -3,6 +3,7 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { setTimeout as wait } from 'node:timers/promises';
 import { parseArgs } from 'node:util';
 import { makeDataFolder } from '../tests/helpers/running-services.ts';
+import { buildStaleParts } from './build-parts.mjs';
 import { describeMachine, type Figure, tableOf } from './measured-figures.ts';
 import { chromiumVersion, openChromium } from './perf/chromium.ts';
 import { startWriter } from './perf/serial-turns.ts';
@@ -43,6 +44,8 @@ interface Run {
 }
 
 async function run(): Promise<Run> {
+  // Here, so that the memory of the building is not the program's.
+  await buildStaleParts(say);
   const folder = makeDataFolder();
   const program = await startInspectedProgram(folder.path);
   // The reader is there before the pseudo-terminal, which it would otherwise hold open.

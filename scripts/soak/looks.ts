@@ -67,10 +67,15 @@ async function heapOf(session: CDPSession): Promise<number> {
   return usedSize;
 }
 
-/** By their kind: there may be several of one. */
+/** The renderer that has worked most is the page's; a browser keeps others ready, which come and go. */
 async function processesOf(session: CDPSession): Promise<(readonly [string, number])[]> {
   const { processInfo } = await session.send('SystemInfo.getProcessInfo');
-  return processInfo.map(({ type, id }) => [type === 'renderer' ? 'page' : `browser ${type}`, id] as const);
+  const renderers = processInfo.filter(({ type }) => type === 'renderer');
+  const mostS = Math.max(...renderers.map(({ cpuTime }) => cpuTime));
+  return processInfo.map((one) => {
+    if (one.type === 'renderer' && one.cpuTime === mostS) return ['page', one.id] as const;
+    return [one.type === 'browser' || one.type === 'GPU' ? `browser ${one.type}` : 'browser others', one.id];
+  });
 }
 
 /** VmRSS of /proc/PID/status (proc(5)). Linux only. */
