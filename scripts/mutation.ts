@@ -1,12 +1,15 @@
 import './require-node.mjs';
 import { parseArgs } from 'node:util';
 import { describeMachine } from './measured-figures.ts';
-import { planMutation } from './mutation/mutation-plan.ts';
+import { type Choice, type MutatedFile, planMutation, sampleOf } from './mutation/mutation-plan.ts';
 import {
+  type FileResult,
   type GroupResult,
   readResults,
   resultOfFile,
   type Survivor,
+  survivorsBefore,
+  survivorsOf,
   writeResults,
 } from './mutation/mutation-result.ts';
 import { numericHeart } from './mutation/numeric-heart.ts';
@@ -17,7 +20,8 @@ import { figuresOf, writeDocument } from './mutation/write-document.ts';
  * `npm run mutation`: how many small changes of the numeric heart its unit tests find.
  *
  * `-- verdict standings`: these groups only; `-- theil-sen`: files whose paths hold this, told but not written down;
- * `--full`: all mutants; `--per-file 60`, `--seed 7`: another sample.
+ * `--again`: only what survived before, after tests were written for it; `--full`: all mutants; `--per-file 60` and
+ * `--seed 7`: another sample.
  */
 const say = (line: string): void => {
   process.stdout.write(`${line}\n`);
@@ -26,6 +30,7 @@ const say = (line: string): void => {
 const { values, positionals } = parseArgs({
   allowPositionals: true,
   options: {
+    again: { type: 'boolean', default: false },
     full: { type: 'boolean', default: false },
     'per-file': { type: 'string', default: '30' },
     seed: { type: 'string', default: '20261126' },
@@ -33,53 +38,63 @@ const { values, positionals } = parseArgs({
 });
 const perFile = values.full ? null : wholeNumber('--per-file', values['per-file']);
 const seed = wholeNumber('--seed', values.seed);
+const choice: Choice = perFile === null ? (mutants) => mutants : sampleOf(perFile, seed);
 const groups = Object.keys(numericHeart);
-const isOfGroups = positionals.every((name) => groups.includes(name));
 
-if (isOfGroups) {
-  for (const group of positionals.length > 0 ? positionals : groups) {
-    const { result } = await tryFiles(numericHeart[group] ?? []);
-    const results = { ...readResults(), [group]: result };
-    const inOrder = Object.fromEntries(
-      groups.flatMap((name) => (results[name] === undefined ? [] : [[name, results[name]]])),
-    );
-    writeResults(inOrder);
-    writeDocument(inOrder);
-    say(`Written to mutation/latest.json and docs/mutation-testing.md: ${group}.`);
-  }
+if (positionals.every((name) => groups.includes(name))) {
+  for (const group of positionals.length > 0 ? positionals : groups) await runGroup(group);
 } else {
-  const { survivors } = await tryFiles(positionals);
+  const { survivors } = await tryFiles(positionals, choice);
   for (const survivor of survivors) say(describeSurvivor(survivor));
   say('Not whole groups, so nothing was written down.');
 }
 
+async function runGroup(group: string): Promise<void> {
+  const names = numericHeart[group] ?? [];
+  const before = readResults()[group];
+  const result = values.again ? await tryAgain(names, before) : await tryAnew(names);
+  // Read again: another run may have written in the meantime.
+  const results = { ...readResults(), [group]: result };
+  const inOrder = Object.fromEntries(
+    groups.flatMap((name) => (results[name] === undefined ? [] : [[name, results[name]]])),
+  );
+  writeResults(inOrder);
+  writeDocument(inOrder);
+  say(`Written to mutation/latest.json and docs/mutation-testing.md: ${group}.`);
+}
+
+async function tryAnew(names: readonly string[]): Promise<GroupResult> {
+  const { files, survivors } = await tryFiles(names, choice);
+  const machine = describeMachine();
+  return { date: new Date().toISOString(), againDate: null, machine, seed, perFile, files, survivors };
+}
+
+/** What a test found before it finds again, since neither source nor test has changed; tests may have come. */
+async function tryAgain(names: readonly string[], before: GroupResult | undefined): Promise<GroupResult> {
+  if (before === undefined) throw new Error('Nothing was tried before: run this without --again first.');
+  const { survivors } = await tryFiles(names, survivorsBefore(before));
+  const files = before.files.map((file) => resultOfFile(file, file.tried, survivors));
+  return { ...before, againDate: new Date().toISOString(), files, survivors };
+}
+
 async function tryFiles(
   wanted: readonly string[],
-): Promise<{ readonly result: GroupResult; readonly survivors: readonly Survivor[] }> {
-  const { plan, files } = planMutation({ perFile, seed, wanted });
-  if (plan.mutants.length === 0) {
+  choose: Choice,
+): Promise<{ readonly files: readonly FileResult[]; readonly survivors: readonly Survivor[] }> {
+  const { plan, files } = planMutation(wanted, choose);
+  if (files.length === 0) {
     throw new Error(`No file of the numeric heart has ${wanted.join(' or ')} in its path.`);
   }
   say(
     `${plan.mutants.length} mutants of ${files.length} files, against ${plan.tests.length} files of unit tests.`,
   );
-  const tried = await runPlan(plan, say);
-  const ofFiles = files.map((file) => resultOfFile(file, plan.mutants, tried));
-  for (const { result } of ofFiles) say(describeFile(result.file, figuresOf([result])));
-  const fileResults = ofFiles.map(({ result }) => result);
-  const survivors = ofFiles.flatMap((one) => one.survivors);
-  say(describeFile('all', figuresOf(fileResults)));
-  return {
-    survivors,
-    result: {
-      date: new Date().toISOString(),
-      machine: describeMachine(),
-      seed,
-      perFile,
-      files: fileResults,
-      survivors,
-    },
-  };
+  const survivors = survivorsOf(plan.mutants, await runPlan(plan, say));
+  const triedOf = ({ file }: MutatedFile): number =>
+    plan.mutants.filter((mutant) => mutant.file === file).length;
+  const results = files.map((file) => resultOfFile(file, triedOf(file), survivors));
+  for (const result of results) say(describeFile(result.file, figuresOf([result])));
+  say(describeFile('all', figuresOf(results)));
+  return { files: results, survivors };
 }
 
 function describeFile(

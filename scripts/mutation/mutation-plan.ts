@@ -29,44 +29,47 @@ export function readPlan(): MutationPlan {
 }
 
 export interface MutatedFile {
-  readonly group: string;
   readonly file: SourcePath;
+  /** Of its text, in hexadecimal. */
+  readonly sha256: string;
   /** All that the file has, of which a plan may hold a sample. */
   readonly mutantCount: number;
 }
 
-/**
- * `perFile`: so many mutants of each file, drawn from the seed (all where it has fewer); null: all of all files.
- * `wanted`: parts of paths; empty: the whole numeric heart.
- */
-export function planMutation({
-  perFile,
-  seed,
-  wanted,
-}: {
-  readonly perFile: number | null;
-  readonly seed: number;
-  readonly wanted: readonly string[];
-}): { readonly plan: MutationPlan; readonly files: readonly MutatedFile[] } {
+/** Which mutants of a file are tried. */
+export type Choice = (mutants: readonly Mutant[], file: MutatedFile) => readonly Mutant[];
+
+/** `wanted`: parts of paths of the numeric heart. */
+export function planMutation(
+  wanted: readonly string[],
+  choose: Choice,
+): { readonly plan: MutationPlan; readonly files: readonly MutatedFile[] } {
   const files: MutatedFile[] = [];
   const mutants: PlannedMutant[] = [];
-  for (const [group, names] of Object.entries(numericHeart)) {
-    for (const name of names) {
-      const file = `shared-lib/${name}.ts`;
-      if (wanted.length > 0 && !wanted.some((part) => file.includes(part))) continue;
-      const all = listMutants(readFileSync(inProject(file), 'utf8'));
-      files.push({ group, file, mutantCount: all.length });
-      const chosen =
-        perFile === null ? all : drawSome(all, perFile, createSeededRandom(seed, streamOf(file)));
-      for (const mutant of chosen) mutants.push({ ...mutant, file, number: mutants.length + 1 });
+  for (const name of Object.values(numericHeart).flat()) {
+    const path = `shared-lib/${name}.ts`;
+    if (!wanted.some((part) => path.includes(part))) continue;
+    const text = readFileSync(inProject(path), 'utf8');
+    const all = listMutants(text);
+    const file = { file: path, sha256: sha256Of(text).toString('hex'), mutantCount: all.length };
+    files.push(file);
+    for (const mutant of choose(all, file)) {
+      mutants.push({ ...mutant, file: path, number: mutants.length + 1 });
     }
   }
   return { plan: { mutants, tests: findImportingTests(files.map(({ file }) => file)) }, files };
 }
 
+/** So many mutants of each file, drawn from the seed (all where it has fewer). */
+export function sampleOf(perFile: number, seed: number): Choice {
+  return (mutants, { file }) => drawSome(mutants, perFile, createSeededRandom(seed, streamOf(file)));
+}
+
+const sha256Of = (text: string): Buffer => createHash('sha256').update(text).digest();
+
 /** What is drawn of one file does not depend on what the others have. */
 function streamOf(file: string): number {
-  return createHash('sha256').update(file).digest().readInt32LE();
+  return sha256Of(file).readInt32LE();
 }
 
 /** In the order in which they stand. */

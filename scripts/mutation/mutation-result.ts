@@ -1,26 +1,23 @@
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { inProject } from '../project-root.mjs';
 import { knownSurvivors } from './known-survivors.ts';
-import type { MutatedFile, PlannedMutant } from './mutation-plan.ts';
+import type { Choice, MutatedFile, PlannedMutant } from './mutation-plan.ts';
 import type { Outcome, Tried } from './run-plan.ts';
 
-export interface FileResult {
-  readonly file: string;
-  /** All that the file has. */
-  readonly mutantCount: number;
+export interface FileResult extends MutatedFile {
   readonly tried: number;
   readonly killed: number;
-  /** Of `killed`: found because a test did not end any more. */
-  readonly endless: number;
   readonly equivalent: number;
 }
 
 export interface Survivor {
   readonly file: string;
+  /** Offset in the text of the file. */
+  readonly start: number;
   readonly line: number;
   readonly original: string;
   readonly replacement: string;
-  readonly outcome: Exclude<Outcome, 'killed' | 'endless'>;
+  readonly outcome: Outcome;
   /** Whether the time for a mutant was up before all tests were tried. */
   readonly isSpent: boolean;
   /** Why no test can find it; null: one could. */
@@ -30,6 +27,8 @@ export interface Survivor {
 export interface GroupResult {
   /** ISO 8601. */
   readonly date: string;
+  /** When those that had survived were last tried again, against the tests of then; null: never. */
+  readonly againDate: string | null;
   readonly machine: Readonly<Record<string, string>>;
   readonly seed: number;
   /** At most so many of each file; null: all. */
@@ -53,31 +52,43 @@ export function writeResults(results: MutationResults): void {
   writeFileSync(resultsPath, `${JSON.stringify(results, null, 2)}\n`);
 }
 
-export function resultOfFile(
-  { file, mutantCount }: MutatedFile,
+/** The mutants that no test found. */
+export function survivorsOf(
   mutants: readonly PlannedMutant[],
   tried: ReadonlyMap<number, Tried>,
-): { readonly result: FileResult; readonly survivors: readonly Survivor[] } {
-  const own = mutants.filter((mutant) => mutant.file === file);
-  const survivors = own.flatMap((mutant) => survivorOf(mutant, tried.get(mutant.number)));
-  const result = {
-    file,
-    mutantCount,
-    tried: own.length,
-    killed: own.length - survivors.length,
-    endless: own.filter(({ number }) => tried.get(number)?.outcome === 'endless').length,
-    equivalent: survivors.filter(({ why }) => why !== null).length,
-  };
-  return { result, survivors };
+): Survivor[] {
+  return mutants.flatMap(({ number, file, start, line, original, replacement }) => {
+    const result = tried.get(number);
+    if (result === undefined) throw new Error(`Mutant ${number} of ${file} was not tried.`);
+    const { outcome, isSpent = false } = result;
+    if (outcome === 'killed' || outcome === 'endless') return [];
+    const known = knownSurvivors.find(
+      (one) => one.file === file && one.original === original && one.replacement === replacement,
+    );
+    return [{ file, start, line, original, replacement, outcome, isSpent, why: known?.why ?? null }];
+  });
 }
 
-function survivorOf(mutant: PlannedMutant, tried: Tried | undefined): Survivor[] {
-  if (tried === undefined) throw new Error(`Mutant ${mutant.number} of ${mutant.file} was not tried.`);
-  const { outcome, isSpent = false } = tried;
-  if (outcome === 'killed' || outcome === 'endless') return [];
-  const { file, line, original, replacement } = mutant;
-  const known = knownSurvivors.find(
-    (one) => one.file === file && one.original === original && one.replacement === replacement,
-  );
-  return [{ file, line, original, replacement, outcome, isSpent, why: known?.why ?? null }];
+export function resultOfFile(file: MutatedFile, tried: number, survivors: readonly Survivor[]): FileResult {
+  const own = survivors.filter((survivor) => survivor.file === file.file);
+  const equivalent = own.filter(({ why }) => why !== null).length;
+  return { ...file, tried, killed: tried - own.length, equivalent };
+}
+
+/** Those that survived before. Errors: where a file is no longer what it was. */
+export function survivorsBefore({ files, survivors }: GroupResult): Choice {
+  return (mutants, { file, sha256 }) => {
+    if (files.find((before) => before.file === file)?.sha256 !== sha256) {
+      throw new Error(`${file} is not what it was when its mutants were tried: run its group anew.`);
+    }
+    return mutants.filter((mutant) =>
+      survivors.some(
+        (one) =>
+          one.file === file &&
+          one.start === mutant.start &&
+          one.original === mutant.original &&
+          one.replacement === mutant.replacement,
+      ),
+    );
+  };
 }

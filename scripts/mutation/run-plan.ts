@@ -87,7 +87,7 @@ async function runOnce(
     ],
     {
       cwd: projectRoot,
-      // Its own process group, so that its workers end with it.
+      // Its own process group, so that its workers end with it; it then has to be ended with this one too.
       detached: process.platform !== 'win32',
       stdio: ['ignore', 'pipe', 'pipe'],
       env: {
@@ -99,6 +99,11 @@ async function runOnce(
     },
   );
   if (child.pid !== undefined) setPriority(child.pid, PRIORITY);
+  const end = (): void => {
+    endGroup(child.pid);
+    process.exit(1);
+  };
+  process.once('SIGINT', end).once('SIGTERM', end);
   let output = '';
   for (const stream of [child.stdout, child.stderr]) {
     stream.setEncoding('utf8');
@@ -121,6 +126,7 @@ async function runOnce(
     });
   });
   clearInterval(watch);
+  process.off('SIGINT', end).off('SIGTERM', end);
   return output;
 }
 

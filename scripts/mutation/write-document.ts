@@ -27,8 +27,8 @@ export function describeResults(results: MutationResults): string {
       [
         ...groups.map(([name, result]) => [
           name,
-          result.date.slice(0, 10),
-          sampleOf(result),
+          describeDate(result),
+          describeSample(result),
           ...figuresOf(result.files),
         ]),
         ['all', '', '', ...figuresOf(all)],
@@ -42,7 +42,12 @@ export function describeResults(results: MutationResults): string {
   ].join('\n\n');
 }
 
-function sampleOf({ perFile, seed }: GroupResult): string {
+function describeDate({ date, againDate }: GroupResult): string {
+  const again = againDate === null ? '' : `, survivors ${againDate.slice(0, 10)}`;
+  return `${date.slice(0, 10)}${again}`;
+}
+
+function describeSample({ perFile, seed }: GroupResult): string {
   return perFile === null ? 'all' : `at most ${perFile} a file, seed ${seed}`;
 }
 
@@ -83,7 +88,7 @@ function describeOutcome({ outcome, isSpent }: Survivor): string {
   return isSpent ? 'time ran out' : '';
 }
 
-const MOST_LETTERS = 90;
+const MOST_LETTERS = 60;
 
 /** On one line, as a table wants it. */
 function codeOf(code: string): string {

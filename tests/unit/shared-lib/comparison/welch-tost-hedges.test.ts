@@ -53,8 +53,22 @@ describe('two sets of values that scatter each in its own way', () => {
   });
 
   it('are refused where there is nothing to take scatter from', () => {
-    expect(() => welch([1], [2, 3], distributions)).toThrow(RangeError);
-    expect(() => welch([1, 1], [2, 2], distributions)).toThrow(RangeError);
+    for (const [a, b] of [
+      [[1], [2, 3]],
+      [[2, 3], [1]],
+      [[], [2, 3]],
+    ] as const) {
+      expect(() => welch(a, b, distributions)).toThrow('at least two values on each side');
+    }
+    expect(() => welch([1, 1], [2, 2], distributions)).toThrow('values that scatter');
+  });
+
+  it('need two values on each side and no more', () => {
+    // By hand: variances of the means 0.25 and 1, on one degree of freedom each; 1.25^2 / (0.25^2 + 1^2).
+    const test = welch([1, 2], [4, 6], distributions);
+    expect(test.difference).toBe(-3.5);
+    expectClose(test.standardError, Math.sqrt(1.25));
+    expectClose(test.degreesOfFreedom, 1.5625 / 1.0625);
   });
 });
 
@@ -67,6 +81,18 @@ describe('the two one-sided tests', () => {
     expectClose(found.pLower, generated.tost.pLower);
     expectClose(found.pUpper, generated.tost.pUpper);
     expectClose(found.p, generated.tost.p);
+  });
+
+  it('speak against a difference beyond a limit as they would for one as far within it', () => {
+    const test = { difference: 2, standardError: 1, degreesOfFreedom: 7 };
+    const within = tost(test, { low: -5, high: 3.5 }, distributions);
+    const beyond = tost(test, { low: -5, high: 0.5 }, distributions);
+    // scipy 1.17.1: t.sf(1.5, 7).
+    expectClose(within.pUpper, 0.08864924349498501);
+    expectClose(beyond.pUpper, 1 - 0.08864924349498501);
+    expect(beyond.p).toBe(beyond.pUpper);
+    expectClose(tost(test, { low: 2, high: 9 }, distributions).pLower, 0.5);
+    expectClose(tost(test, { low: 3.5, high: 9 }, distributions).pLower, 1 - 0.08864924349498501);
   });
 
   it('have the p that R printed for the clinic data with a margin of 0.6 (published)', () => {

@@ -30,6 +30,16 @@ describe('evenTimes', () => {
     expect(slotCount).toBe(2001);
   });
 
+  it('has a rate from two times', () => {
+    const { sampleRateHz, slotCount, startS } = even(Float64Array.of(3, 3.01), 1e-3);
+    expect([sampleRateHz, slotCount, startS]).toEqual([100, 2, 3]);
+  });
+
+  it('takes the even clock from the longest stretch without a loss, wherever that is', () => {
+    const slots = [0, 3, 6, 7, 8, 9, 10, 13, 14];
+    expect([...even(stamps(slots, 333.3, 7), 1e-7).slots]).toEqual(slots);
+  });
+
   it('leaves a rate that is not whole as it is', () => {
     const { sampleRateHz } = even(stamps(upTo(5000), 79.37, 6), 1e-6);
     expect(sampleRateHz).toBeCloseTo(79.37, 6);

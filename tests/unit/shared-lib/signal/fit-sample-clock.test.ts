@@ -24,6 +24,19 @@ describe('fitSampleClock', () => {
     expect(fit?.residualUs).toBeLessThan(0.01);
   });
 
+  it('takes three marks, and is the same whichever comes first', () => {
+    const marks = straight(3, 1000, 500).map((mark, i) => ({
+      ...mark,
+      arrivalUs: mark.arrivalUs + (i === 1 ? 30 : 0),
+    }));
+    const fit = fitSampleClock(marks);
+    // By hand: the mean is 10 us up, the slope untouched, so the deviations are -10, 20 and -10 us.
+    expect(fit?.sampleRateHz).toBeCloseTo(1000, 9);
+    expect(fit?.startUs).toBeCloseTo(510, 9);
+    expect(fit?.residualUs).toBeCloseTo(Math.sqrt(200), 9);
+    expect(fitSampleClock(marks.toReversed())?.startUs).toBeCloseTo(510, 9);
+  });
+
   it('gives the residual of a known scatter: +a, -a in turn, orthogonal to the line', () => {
     // The pattern + - - + + - - + has no mean and no slope over any multiple of four equal steps,
     // so the fit is the line itself and every deviation is 300 us.

@@ -36,9 +36,23 @@ describe('blowRateHz', () => {
     // A rig that rings: at twice the rate of the blows the line is higher, of three times the power.
     const ringing = (t: number): number => sine(21)(t) + 70 * Math.sin(2 * Math.PI * 42 * t);
     expect(valueOf(blowRateHz(runOf(ringing), null, null))).toBeCloseTo(21, 1);
+    // At three and four times it too, not at five.
+    for (const [multiple, rateHz] of [
+      [3, 15.2],
+      [4, 15.2],
+      [5, 76],
+    ] as const) {
+      const higher = (t: number): number => sine(15.2)(t) + 70 * Math.sin(2 * Math.PI * multiple * 15.2 * t);
+      expect(valueOf(blowRateHz(runOf(higher), null, null))).toBeCloseTo(rateHz, 1);
+    }
     // A line that is no multiple stays the lower one of two.
     const other = (t: number): number => sine(21, 30)(t) + 70 * Math.sin(2 * Math.PI * 36 * t);
     expect(valueOf(blowRateHz(runOf(other), null, null))).toBeCloseTo(36, 1);
+  });
+
+  it('sees weak blows beside a slow swing, a plateau and a climb that are each much higher', () => {
+    const torqueNm = (t: number): number => sine(4.25)(t) + 100 * t + 0.2 * Math.sin(2 * Math.PI * 30.3 * t);
+    expect(valueOf(blowRateHz(runOf(torqueNm), null, null))).toBeCloseTo(30.3, 1);
   });
 
   it('looks at the last 2 s of the planned time only', () => {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { findOnset, onsetLevelNm } from '../../../../shared-lib/trial/find-onset.ts';
+import { findOnset, onsetLevelNm, standingTorqueNm } from '../../../../shared-lib/trial/find-onset.ts';
 import { synthesise } from './synthetic-run.ts';
 
 const curveOf = (rateHz: number, torqueNm: (timeS: number) => number): Float64Array =>
@@ -49,6 +49,10 @@ describe('findOnset', () => {
     expect(findOnset(curve, 5, 80)).toBe(25);
   });
 
+  it('lies on the first sample where the record begins above the level', () => {
+    expect(findOnset(new Float64Array(60).fill(10), 5, 80)).toBe(0);
+  });
+
   it('is null where torque runs the other way', () => {
     expect(
       findOnset(
@@ -57,6 +61,23 @@ describe('findOnset', () => {
         1000,
       ),
     ).toBeNull();
+  });
+});
+
+describe('standingTorqueNm', () => {
+  const curve = Float64Array.from({ length: 200 }, (_, index) => index);
+
+  it('is the mean over the first half second', () => {
+    // 0 to 49 at 100 Sa/s.
+    expect(standingTorqueNm(curve, 100)).toBe(24.5);
+  });
+
+  it('needs half of it', () => {
+    const withLost = (count: number): Float64Array =>
+      curve.map((value, index) => (index < count ? Number.NaN : value));
+    // 25 to 49.
+    expect(standingTorqueNm(withLost(25), 100)).toBe(37);
+    expect(standingTorqueNm(withLost(26), 100)).toBeNull();
   });
 });
 

@@ -286,6 +286,15 @@ describe('refusals', () => {
     expect(valueOf(torqueAtNm(run, 3))).toBe(100);
   });
 
+  it('gives a figure from a record that ends exactly with the planned time', () => {
+    const run = steady(1000);
+    // Of its samples the last lies 4 s after onset.
+    expect(valueOf(finalTorqueNm({ ...run, plannedS: 4 }))).toBe(100);
+    expect(refusalOf(finalTorqueNm({ ...run, plannedS: 4.001 }))).toContain(
+      'the record ends 4.00\u202fs after onset',
+    );
+  });
+
   it('gives no figure from a gap', () => {
     const run = steady(1000);
     run.measuringNm.fill(Number.NaN, 1990, 2010);

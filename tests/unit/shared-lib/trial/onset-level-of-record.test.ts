@@ -98,6 +98,39 @@ describe('onsetLevelOfRecord', () => {
     });
   });
 
+  it('takes the straight line of a slow beginning out of the noise altogether', () => {
+    // At the record's beginning the window grows to one side, so that a ramp stays a line, of half its slope.
+    const raw = Float64Array.from({ length: 2000 }, (_, index) => (index >= 161 ? 300 : 1e-4 * index));
+    const { noiseNm } = onsetLevelOfRecord(raw, 1000, null) ?? { noiseNm: null };
+    expect(noiseNm).not.toBeNull();
+    expect(noiseNm).toBeLessThan(1e-9);
+  });
+
+  it('wants ten samples that lie a whole window before the torque', () => {
+    // The window of 101 samples reaches 1 % of 300 N.m 50 samples before the step: at sample 111, whose window begins at 10.
+    const stepAt = (first: number) =>
+      Float64Array.from({ length: 2000 }, (_, index) => (index >= first ? 300 : 0));
+    expect(onsetLevelOfRecord(stepAt(161), 1000, null)?.noiseNm).toBe(0);
+    expect(onsetLevelOfRecord(stepAt(160), 1000, null)?.noiseNm).toBeNull();
+  });
+
+  it('has a level of 1 % alone where no noise is known, however small that is', () => {
+    expect(
+      onsetLevelOfRecord(
+        recordOf(() => 300),
+        1000,
+        30,
+      ),
+    ).toEqual({ levelNm: 0.3, noiseNm: null, isCapacityKnown: true });
+    // Too slow for a measuring curve, whatever rest there is.
+    const slow = onsetLevelOfRecord(
+      recordOf((t) => (t > 1 ? 300 : 0), 20),
+      20,
+      null,
+    );
+    expect(slow).toEqual({ levelNm: 3, noiseNm: null, isCapacityKnown: false });
+  });
+
   it('has no level for a curve without torque and capacity', () => {
     expect(
       onsetLevelOfRecord(

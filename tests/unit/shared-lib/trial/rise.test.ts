@@ -30,6 +30,23 @@ describe('riseNmPerS', () => {
     expect(value).toBeLessThan(1.0166 * middle);
   });
 
+  it('is the median of all slopes between 100 instants, the first at onset and the last at 500 ms', () => {
+    const run = runOf((t) => 4000 * Math.max(0, t) ** 3, 5, 40_000);
+    const times = Array.from({ length: 100 }, (_, index) => (0.5 * index) / 99);
+    const torqueAt = (t: number): number => {
+      const position = run.onsetIndex + t * run.sampleRateHz;
+      const before = Math.floor(position);
+      const [low = 0, high = 0] = run.measuringNm.slice(before, before + 2);
+      return low + (position - before) * (high - low);
+    };
+    const slopes = times
+      .flatMap((a, i) => times.slice(0, i).map((b) => (torqueAt(a) - torqueAt(b)) / (a - b)))
+      .toSorted((a, b) => a - b);
+    // 4950 slopes: the median is the mean of the two in the middle.
+    const median = ((slopes[2474] ?? 0) + (slopes[2475] ?? 0)) / 2;
+    expect(valueOf(riseNmPerS(run)) / median).toBeCloseTo(1, 9);
+  });
+
   it('is found through noise', () => {
     const noise = createNoise(23);
     const value = valueOf(riseNmPerS(runOf((t) => 50 + 400 * t + 10 * noise())));
@@ -40,6 +57,8 @@ describe('riseNmPerS', () => {
     const run = runOf((t) => 400 * t);
     expect(refusalOf(riseNmPerS({ ...run, plannedS: 0.4 }))).toContain('at least 0.5\u202fs');
     expect(refusalOf(riseNmPerS({ ...run, onsetIndex: 6700 }))).toContain('0.30\u202fs after onset');
+    // Of 7001 samples the last lies 500 ms after this one.
+    expect(valueOf(riseNmPerS({ ...run, onsetIndex: 6500, plannedS: 0.5 }))).toBeGreaterThan(0);
     run.measuringNm.fill(Number.NaN, 1000, 1400);
     expect(refusalOf(riseNmPerS(run))).toContain('too many samples are lost');
   });
@@ -111,14 +130,17 @@ describe('riseModel', () => {
 
   it('is refused where its torque is known to no better than 3 %', () => {
     const noise = createNoise(7);
-    expect(
-      refusalOf(
-        riseModel(
-          runOf((t) => saturating(0.8)(t) + 1000 * noise()),
-          null,
-        ),
+    const refusal = refusalOf(
+      riseModel(
+        runOf((t) => saturating(0.8)(t) + 1000 * noise()),
+        null,
       ),
-    ).toMatch(/standard error of \d+\.\d\u202f%, more than 3\u202f%/);
+    );
+    expect(refusal).toMatch(/standard error of \d+\.\d\u202f%, more than 3\u202f%/);
+    // Noise of 1000 N.m in means over 101 samples: 100 N.m, and 50 independent ones on a plateau of 300 N.m: about 5 %.
+    const percent = Number(/error of ([\d.]+)/.exec(refusal)?.[1]);
+    expect(percent).toBeGreaterThan(3);
+    expect(percent).toBeLessThan(10);
   });
 
   it('is refused where the measuring window hides the rise', () => {
