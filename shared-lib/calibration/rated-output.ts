@@ -22,7 +22,7 @@ const GREATEST_SHARE_OF_RATED = 2;
  * The gain from the maker's rated output and from what one mV/V is in counts. No torque is applied: the range ends at the
  * torque of the rated output.
  *
- * Errors: AppError 'calibration-degenerate' where the shunt moved the counts by under 100.
+ * Errors: AppError 'calibration-degenerate' where the shunt moved the counts by under 100, or the rated output would.
  */
 export function gainFromRatedOutput(input: RatedOutputInput): RatedOutputGain {
   const { ratedOutputMvPerV, capacityNm, countsSign } = input;
@@ -45,7 +45,17 @@ export function gainFromRatedOutput(input: RatedOutputInput): RatedOutputGain {
 
 function scaleOf(input: RatedOutputInput): { countsPerMvPerV: number; remarks: string[] } {
   const { scale, zeroCounts, ratedOutputMvPerV } = input;
-  if (scale.kind === 'stated') return { countsPerMvPerV: scale.countsPerMvPerV, remarks: [] };
+  if (scale.kind === 'stated') {
+    const ratedCounts = ratedOutputMvPerV * scale.countsPerMvPerV;
+    if (ratedCounts < MIN_SHUNT_COUNTS) {
+      throw new AppError(
+        'calibration-degenerate',
+        `By this scale the whole rated output would move the counts by only ${formatNumber(ratedCounts, 0)}; under ${MIN_SHUNT_COUNTS} one count is worth more than 1 %. ` +
+          'Check that the scale is in counts for one mV/V. No calibration was stored.',
+      );
+    }
+    return { countsPerMvPerV: scale.countsPerMvPerV, remarks: [] };
+  }
   const outputMvPerV = shuntOutputMvPerV(scale);
   const deflection = Math.abs(scale.shuntCounts - zeroCounts);
   if (deflection < MIN_SHUNT_COUNTS) {

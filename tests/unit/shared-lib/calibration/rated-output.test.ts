@@ -78,6 +78,19 @@ describe('a calibration from the rated output', () => {
     );
   });
 
+  it('refuses a stated scale by which the whole rated output would hardly move the counts', () => {
+    const stated = (countsPerMvPerV: number): RatedOutputInput => ({
+      ...asStated,
+      scale: { kind: 'stated', countsPerMvPerV },
+    });
+    for (const countsPerMvPerV of [49.9, 1e-9, 5e-324]) {
+      expect(() => computeCalibration(stated(countsPerMvPerV))).toThrow(
+        expect.objectContaining({ code: 'calibration-degenerate' }),
+      );
+    }
+    expect(computeCalibration(stated(50)).forward?.gainNmPerCount).toBeCloseTo(15, 9);
+  });
+
   it('asks about a shunt that is worth far less or more than the rated output, such as with kilohms as ohms', () => {
     const asked = (input: RatedOutputInput): string[] =>
       computeCalibration(input).remarks.filter((remark) => remark.includes('Check the resistances'));
