@@ -1,5 +1,5 @@
-import { type Dirent, existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
-import { join, relative, sep } from 'node:path';
+import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
+import { join } from 'node:path';
 import type { PackageFiles } from '../../shared-lib/recompute/package-files.ts';
 import { NotAPackage } from '../../shared-lib/recompute/not-a-package.ts';
 import { openZip } from './open-zip.ts';
@@ -23,10 +23,7 @@ export function openPackage(path: string): PackageFiles {
 }
 
 function openFolder(folder: string): PackageFiles {
-  const names = readdirSync(folder, { recursive: true, withFileTypes: true })
-    .filter(isPlainFile)
-    .map((entry) => relative(folder, join(entry.parentPath, entry.name)).split(sep).join('/'))
-    .toSorted();
+  const names = plainFilesIn(folder).toSorted();
   const known = new Set(names);
   const read = (name: string): Buffer => {
     if (!known.has(name)) throw new NotAPackage(name, 'The file is not there.');
@@ -39,7 +36,10 @@ function openFolder(folder: string): PackageFiles {
   };
 }
 
-/** A link could lead anywhere, and no package has one. */
-function isPlainFile(entry: Dirent): boolean {
-  return entry.isFile() && !entry.isSymbolicLink();
+/** Folder by folder: Node's own recursion goes into links, which could lead anywhere, and no package has one. */
+function plainFilesIn(folder: string, prefix = ''): readonly string[] {
+  return readdirSync(folder, { withFileTypes: true }).flatMap((entry) => {
+    if (entry.isDirectory()) return plainFilesIn(join(folder, entry.name), `${prefix}${entry.name}/`);
+    return entry.isFile() ? [`${prefix}${entry.name}`] : [];
+  });
 }

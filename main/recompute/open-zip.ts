@@ -78,6 +78,9 @@ function readDirectory(path: string, size: number, readAt: ReadAt): ReadonlyMap<
     const nameLength = directory.readUInt16LE(offset + 28);
     const extraLength = directory.readUInt16LE(offset + 30);
     const commentLength = directory.readUInt16LE(offset + 32);
+    if (offset + 46 + nameLength + extraLength + commentLength > length) {
+      throw new NotAPackage(path, 'Its directory is damaged.');
+    }
     const name = directory.toString('utf8', offset + 46, offset + 46 + nameLength);
     const extra = directory.subarray(offset + 46 + nameLength, offset + 46 + nameLength + extraLength);
     if ((flags & 1) !== 0) throw new NotAPackage(name, 'It is encrypted, and no package is.');
