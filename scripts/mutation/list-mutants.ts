@@ -7,6 +7,8 @@ export interface Mutant {
   readonly end: number;
   /** From 1. */
   readonly line: number;
+  /** The line of the source, without what stands before and behind. */
+  readonly lineText: string;
   readonly operator: MutationOperator;
   /** What stands there, and what stands there instead: '' where a statement is taken out. */
   readonly original: string;
@@ -68,14 +70,21 @@ const swappedFunctions: Readonly<Record<string, string>> = {
 /** Every mutant of a TypeScript file, in the order of its text; words, types and imports have none. */
 export function listMutants(text: string): Mutant[] {
   const source = parseSource(text);
+  const lines = text.split('\n');
   const mutants: Mutant[] = [];
   const visit = (node: ts.Node): void => {
     if (!hasBehaviour(node)) return;
-    const start = node.getStart(source);
-    const original = text.slice(start, node.end);
+    const [start, end] = [node.getStart(source), node.end];
+    const line = source.getLineAndCharacterOfPosition(start).line + 1;
+    const place = {
+      start,
+      end,
+      line,
+      lineText: lines[line - 1]?.trim() ?? '',
+      original: text.slice(start, end),
+    };
     for (const [operator, replacement] of changesOf(node, source)) {
-      const line = source.getLineAndCharacterOfPosition(start).line + 1;
-      mutants.push({ start, end: node.end, line, operator, original, replacement });
+      mutants.push({ ...place, operator, replacement });
     }
     ts.forEachChild(node, visit);
   };

@@ -1,6 +1,6 @@
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { inProject } from '../project-root.mjs';
-import { knownSurvivors } from './known-survivors.ts';
+import { whyEquivalent } from './equivalent-mutants.ts';
 import type { Choice, MutatedFile, PlannedMutant } from './mutation-plan.ts';
 import type { Outcome, Tried } from './run-plan.ts';
 
@@ -57,15 +57,13 @@ export function survivorsOf(
   mutants: readonly PlannedMutant[],
   tried: ReadonlyMap<number, Tried>,
 ): Survivor[] {
-  return mutants.flatMap(({ number, file, start, line, original, replacement }) => {
+  return mutants.flatMap(({ number, file, start, line, lineText, original, replacement }) => {
     const result = tried.get(number);
     if (result === undefined) throw new Error(`Mutant ${number} of ${file} was not tried.`);
     const { outcome, isSpent = false } = result;
     if (outcome === 'killed' || outcome === 'endless') return [];
-    const known = knownSurvivors.find(
-      (one) => one.file === file && one.original === original && one.replacement === replacement,
-    );
-    return [{ file, start, line, original, replacement, outcome, isSpent, why: known?.why ?? null }];
+    const why = whyEquivalent(file, { lineText, original, replacement });
+    return [{ file, start, line, original, replacement, outcome, isSpent, why }];
   });
 }
 

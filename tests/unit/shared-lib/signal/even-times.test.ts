@@ -73,9 +73,15 @@ describe('evenTimes', () => {
       upTo(100).map((slot) => (slot + (slot === 50 ? share : 0)) / 1000);
     expect(even(Float64Array.from(shaken(0.2)), 1e-6).sampleRateHz).toBeCloseTo(1000, 0);
     expect(problemOf(shaken(0.3))).toEqual({
-      problem: expect.stringContaining('the times are uneven') as string,
+      problem:
+        'the times are uneven: a step of 0.001300 s where the period is 0.001000 s, and no time may lie a quarter of a ' +
+        'period off the even clock',
       index: 50,
     });
+    // Less than half a period is no step at all.
+    const { problem, index } = problemOf([...upTo(100).map((slot) => slot / 1000), 0.0994]);
+    expect(problem).toContain('a step of 0.0004000 s where the period is 0.0009940 s');
+    expect(index).toBe(100);
   });
 
   it('does not take two rates for one', () => {

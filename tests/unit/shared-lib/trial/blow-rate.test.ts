@@ -99,6 +99,8 @@ describe('blowRateHz', () => {
     expect(refusalOf(blowRateHz({ ...run, plannedS: 9 }, null, null))).toContain('6.00\u202fs after onset');
     expect(refusalOf(blowRateHz(run, null, 3.5))).toContain('fell away 3.50\u202fs after onset');
     run.rawNm.fill(Number.NaN, 4500, 4650);
-    expect(refusalOf(blowRateHz(run, null, null))).toContain('7.5\u202f% of the samples');
+    expect(refusalOf(blowRateHz(run, null, null))).toContain(
+      ': 7.5\u202f% of the samples in the last 2\u202fs are lost, more than 5.0\u202f%.',
+    );
   });
 });

@@ -66,6 +66,24 @@ describe('impulseNms', () => {
     );
   });
 
+  it('is given where the record ends exactly with the run', () => {
+    const run = synthesise({ rateHz: 1000, plannedS: 5, onsetS: 0, torqueNm: () => 250 });
+    const rawNm = run.rawNm.slice(0, 6001);
+    expect(valueOf(impulseNms({ ...run, rawNm, measuringNm: run.measuringNm.slice(0, 6001) }))).toBeCloseTo(
+      1250,
+      8,
+    );
+  });
+
+  it('is refused for a single gap in the measuring curve, wherever it lies', () => {
+    const run = synthesise({ rateHz: 1000, plannedS: 5, onsetS: 0, torqueNm: () => 250 });
+    for (const index of [2000, 2001]) {
+      const measuringNm = run.measuringNm.slice();
+      measuringNm[index] = Number.NaN;
+      expect(refusalOf(impulseNms({ ...run, measuringNm }))).toContain('too many samples are lost');
+    }
+  });
+
   it('is refused where the record ends early or lost samples would have to be guessed', () => {
     const run = synthesise({ rateHz: 1000, plannedS: 5, onsetS: 0, torqueNm: () => 250 });
     expect(refusalOf(impulseNms({ ...run, plannedS: 8 }))).toContain(

@@ -79,6 +79,13 @@ describe('stillClimbing', () => {
     expect(valueOf(stillClimbing(run, { value: 200 }, null).percentPerS)).toBeCloseTo(10, 1);
   });
 
+  it('is given for a run of exactly 2 s, and where the record ends exactly with the run', () => {
+    const run = runOf((t) => 100 + 20 * t, 2);
+    // Of 4001 samples the last lies 2 s after this one.
+    const shifted = { ...run, onsetIndex: 2000 };
+    expect(valueOf(stillClimbing(shifted, { value: 200 }, null).percentPerS)).toBeCloseTo(10, 1);
+  });
+
   it('is refused where the run does not carry it', () => {
     const run = runOf(() => 100);
     const sustained = sustainedTorqueNm(run);
