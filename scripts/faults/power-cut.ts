@@ -9,6 +9,7 @@ import { verifyBackup } from '../../main/backup/verify-backup.ts';
 import { openDatabase } from '../../main/storage/open-database.ts';
 import { readRecording, recoverUnfinished } from '../../main/storage/recording-repository.ts';
 import type { Figure } from '../measured-figures.ts';
+import { inProject } from '../project-root.mjs';
 import { createLossyDisk, type Loss, type LossyDisk } from './lossy-disk.ts';
 import { recordProgram, type RecordedProgram } from './record-program.ts';
 
@@ -21,13 +22,14 @@ export type Told =
 
 const CUTS = 1000;
 const TRIALS_PER_SITTING = 2;
+const OLDER_DATABASE = inProject('tests', 'fixtures', 'databases', 'form-0010.sqlite');
 const SEED = 20_261_126;
 /** A fifth of the cuts each; the others by chance. */
 const losses: readonly Loss[] = ['everything', 'nothing', 'byChance', 'byChance', 'byChance'];
 
 /**
- * The power is cut: all that the program wrote in two sittings, its first start included, is recorded call by call and played
- * again up to a random point, where what was not synced is there or not by chance.
+ * The power is cut: all that the program wrote in two sittings, its first start included, and in a change of form is recorded
+ * call by call and played again up to a random point, where what was not synced is there or not by chance.
  *
  * Every folder that is left must open, be sound, and hold all that anybody was told before. Baseline: the same cuts on a disk
  * that no sync reaches, which shows that the method finds a loss where there is one.
@@ -35,30 +37,35 @@ const losses: readonly Loss[] = ['everything', 'nothing', 'byChance', 'byChance'
 export async function measurePowerCuts(say: (line: string) => void, cuts = CUTS): Promise<Figure> {
   const work = mkdtempSync(join(tmpdir(), 'proofarm-power-'));
   try {
-    const record = await recordSittings(work, say);
-    const found = await cutOften(record, cuts, false, say);
-    const unsynced = await cutOften(record, Math.ceil(cuts / 5), true, say);
+    const sittings = await record(work, 'power-cut-bench.ts', String(TRIALS_PER_SITTING));
+    const migration = await record(work, 'power-cut-migration.ts', OLDER_DATABASE);
+    say(`power: ${sittings.steps.length} and ${migration.steps.length} steps recorded`);
+    const ofForm = Math.ceil(cuts / 5);
+    const found = await cutOften(sittings, 0, cuts - ofForm, false, say);
+    // What comes before its first word is how the old database was laid there.
+    const isThere = migration.steps.findIndex(({ kind }) => kind === 'mark');
+    const changed = await cutOften(migration, isThere, ofForm, false, say);
+    const unsynced = await cutOften(sittings, 0, Math.ceil(cuts / 5), true, say);
+    const failures = [...found.failures, ...changed.failures];
     return {
-      value: found.failures.length,
-      unit: `of ${found.cuts} power cuts after which something was damaged or missing`,
+      value: failures.length,
+      unit: `of ${cuts} power cuts after which something was damaged or missing`,
       baseline: unsynced.failures.length,
       limit: 0,
-      met: found.failures.length === 0 && unsynced.failures.length > 0,
+      met: failures.length === 0 && unsynced.failures.length > 0,
       note:
-        `${record.steps.length} steps of two sittings (first start, ${2 * TRIALS_PER_SITTING} trials on the simulated bench, two voids, two backups, second start), ${record.syncs} syncs among them, cut after a random one; ` +
-        `contents and sizes that were not synced are there or not page by page, in a quarter of the cuts sector by sector, names of files up to some point; ${found.told} statements to a window were checked. ` +
-        `Baseline: failures in ${unsynced.cuts} of the same cuts without the syncs. ${found.failures.slice(0, 5).join('; ')}`,
+        `${found.cuts} cuts of two sittings (first start, ${2 * TRIALS_PER_SITTING} trials on the simulated bench, two voids, two backups, second start: ${sittings.steps.length} steps, ${sittings.syncs} of them syncs), ${changed.cuts} of a database of an older form that is brought to the newest (${migration.steps.length} steps, ${migration.syncs} syncs), each after a random step; ` +
+        `contents and sizes that were not synced are there or not page by page, in a quarter of the cuts sector by sector, names of files up to some point; ${found.told + changed.told} statements to a window were checked. ` +
+        `Baseline: failures in ${unsynced.cuts} cuts of the sittings without their syncs. ${failures.slice(0, 5).join('; ')}`,
     };
   } finally {
     rmSync(work, { recursive: true, force: true });
   }
 }
 
-async function recordSittings(work: string, say: (line: string) => void): Promise<RecordedProgram> {
-  const bench = fileURLToPath(new URL('power-cut-bench.ts', import.meta.url));
-  const record = await recordProgram(work, bench, [String(TRIALS_PER_SITTING)]);
-  say(`power: ${record.steps.length} steps recorded, ${record.syncs} of them syncs`);
-  return record;
+function record(work: string, script: string, argument: string): Promise<RecordedProgram> {
+  const own = mkdtempSync(join(work, 'record-'));
+  return recordProgram(own, fileURLToPath(new URL(script, import.meta.url)), [argument]);
 }
 
 interface CutsFound {
@@ -70,12 +77,16 @@ interface CutsFound {
 
 async function cutOften(
   { folder, steps }: RecordedProgram,
+  fromStep: number,
   cuts: number,
   ignoresSyncs: boolean,
   say: (line: string) => void,
 ): Promise<CutsFound> {
   const random = createSeededRandom(SEED, 3);
-  const points = Array.from({ length: cuts }, () => Math.floor(random.uniform() * (steps.length + 1)));
+  const points = Array.from(
+    { length: cuts },
+    () => fromStep + Math.floor(random.uniform() * (steps.length + 1 - fromStep)),
+  );
   points.sort((a, b) => a - b);
   const disk = createLossyDisk(folder, ignoresSyncs);
   const told: Told[] = [];
