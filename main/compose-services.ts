@@ -248,6 +248,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
     clock,
     log,
     writer,
+    trials,
     operator,
     isTrialUnderWay: () => bench.isTrialUnderWay(),
     trialsChanged,

@@ -95,7 +95,7 @@ const trialCurveSchema = z.strictObject({
   binStartS: z.number(),
   minNm: float64ArraySchema,
   maxNm: float64ArraySchema,
-  /** Zero-phase 20 Hz low-pass, for the eye only; empty where the rate is under 80 Sa/s. */
+  /** Zero-phase 20 Hz low-pass, for the eye only; empty where the rate is under 80 Sa/s or it was not asked for. */
   displayNm: float64ArraySchema,
   displayTimeS: float64ArraySchema,
   measuringNm: float64ArraySchema,
@@ -254,6 +254,8 @@ export const requests = {
       fromS: z.number().nullable(),
       toS: z.number().nullable(),
       bins: z.int().min(10).max(8192),
+      /** False: without the display curve, which takes longest to compute; left out: with it. */
+      withDisplay: z.boolean().optional(),
     }),
     result: trialCurveSchema,
   },

@@ -1,16 +1,11 @@
 import type { RequestParams, RequestResult } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
-import { createTorqueConverter } from '../../shared-lib/calibration/apply-calibration.ts';
 import type { logbookRequests } from '../../shared-lib/logbook/logbook-requests.ts';
-import { readingCalibrationId } from '../../shared-lib/trial/assignment.ts';
 import type { TrialRecord } from '../../shared-lib/trial/trial-model.ts';
 import { windowFigures } from '../../shared-lib/trial/window-figures.ts';
 import { startOfDay } from '../platform/local-day.ts';
 import type { RequestHandlers } from '../services.ts';
 import { annotate, listTags } from '../storage/annotation-repository.ts';
-import { getCalibration } from '../storage/calibration-repository.ts';
-import { fitRate } from '../storage/recording-evaluation.ts';
-import { readRecording } from '../storage/recording-repository.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
 import { listTrials } from '../storage/trial-list.ts';
 import { getTrial } from '../storage/trial-repository.ts';
@@ -21,7 +16,7 @@ import { readWhatIf } from './what-if.ts';
 
 /** Finding trials, reading them again, and what is said about them afterwards, as one part of the program. */
 export function createLogbookParts(tools: LogbookTools) {
-  const { database, writer, clock, trialsChanged } = tools;
+  const { database, writer, trials, clock, trialsChanged } = tools;
   const recomputation = createRecomputation(tools, trialsChanged);
   const by = () => ({ operator: tools.operator(), at: clock.now().toISOString() });
 
@@ -72,11 +67,11 @@ export function createLogbookParts(tools: LogbookTools) {
     );
   };
 
-  const figuresOfWindow = ({
+  const figuresOfWindow = async ({
     trialId,
     fromS,
     toS,
-  }: RequestParams<'getWindowFigures'>): RequestResult<'getWindowFigures'> => {
+  }: RequestParams<'getWindowFigures'>): Promise<RequestResult<'getWindowFigures'>> => {
     const trial = keptTrial(trialId, 'Figures of a window');
     if (fromS > toS) {
       throw new AppError(
@@ -85,15 +80,8 @@ export function createLogbookParts(tools: LogbookTools) {
         { trialId, fromS, toS },
       );
     }
-    const { counts, gaps, marks } = readRecording(database, trialId);
-    const { conditions, onsetSlot } = trial;
-    const torqueNm = createTorqueConverter({
-      calibration: getCalibration(database, readingCalibrationId(trial)),
-      zeroCounts: conditions.zeroCounts,
-      senseSign: conditions.transducer.senseSign,
-    }).convertBlock(counts, gaps);
-    const sampleRateHz =
-      trial.sampleRateHz ?? fitRate({ counts, gaps, marks }, conditions.profile.nominalRateHz).sampleRateHz;
+    const { torqueNm, sampleRateHz } = await trials.torques(trial);
+    const { onsetSlot } = trial;
     return { fromS, toS, ...windowFigures({ torqueNm, onsetSlot, sampleRateHz }, fromS, toS) };
   };
 

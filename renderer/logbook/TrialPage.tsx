@@ -1,5 +1,8 @@
+import { useDeferredValue, useEffect } from 'react';
 import { readingCalibrationId } from '../../shared-lib/trial/assignment.ts';
+import { AppError } from '../../shared-lib/app-error.ts';
 import type { TrialRecord } from '../../shared-lib/trial/trial-model.ts';
+import { useConnection } from '../api-client/ConnectionContext.tsx';
 import { useRequest } from '../api-client/use-request.ts';
 import { EmptyState } from '../ui/EmptyState.tsx';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
@@ -28,6 +31,7 @@ import {
 } from '../../shared-lib/trial/words/trial-sentences.ts';
 
 export function TrialPage({ trialId }: { readonly trialId: string }) {
+  useUnpackedEarly(trialId);
   const { result: record, error } = useRequest('getTrial', { trialId }, 'trialsChanged');
   const isThis = record?.summary.id === trialId;
   return (
@@ -55,6 +59,20 @@ export function TrialPage({ trialId }: { readonly trialId: string }) {
   );
 }
 
+/** The least of its curve is asked for at once, so that the program unpacks the samples while the page is being built. */
+function useUnpackedEarly(trialId: string) {
+  const connection = useConnection();
+  useEffect(() => {
+    const least = { trialId, fromS: null, toS: null, bins: 10, withDisplay: false };
+    // What is wrong with it is said where the curve is to stand.
+    connection.request('getTrialCurve', least).catch(ignoreFailure);
+  }, [connection, trialId]);
+}
+
+function ignoreFailure(error: unknown) {
+  if (!(error instanceof AppError)) throw error;
+}
+
 function TrialView({ record }: { readonly record: TrialRecord }) {
   const { summary, figures, conditions } = record;
   // A version that is superseded while the trial is open keeps its id, so the list need not be followed.
@@ -64,6 +82,8 @@ function TrialView({ record }: { readonly record: TrialRecord }) {
   const readBy = calibrationOf(readingCalibrationId(record));
   const readBySentence = result === null ? '' : readByWords(record, readBy);
   const isToBeDecided = possibleDecisions(summary).includes('keep');
+  // The curve is what is waited for: what stands below it follows in its own time.
+  const hasRest = useDeferredValue(true, false);
   const trail = (
     <TrailPanel
       record={record}
@@ -75,20 +95,22 @@ function TrialView({ record }: { readonly record: TrialRecord }) {
       <TrialHead record={record} />
       {isToBeDecided ? trail : null}
       <TrialCurvePanel record={record} readBy={readBySentence} />
-      <div className="trial-columns">
-        <div className="trial-column">
-          <FiguresPanel record={record} readBy={readBySentence} calibration={readBy} />
-          <ConditionsPanel record={record} calibration={calibrationOf(conditions.calibrationId)} />
+      {hasRest ? (
+        <div className="trial-columns">
+          <div className="trial-column">
+            <FiguresPanel record={record} readBy={readBySentence} calibration={readBy} />
+            <ConditionsPanel record={record} calibration={calibrationOf(conditions.calibrationId)} />
+          </div>
+          <div className="trial-column">
+            <TestedPanel record={record} />
+            <NotePanel record={record} />
+            <SuspicionPanel summary={summary} />
+            {isToBeDecided ? null : trail}
+            <TrialEvents record={record} />
+          </div>
         </div>
-        <div className="trial-column">
-          <TestedPanel record={record} />
-          <NotePanel record={record} />
-          <SuspicionPanel summary={summary} />
-          {isToBeDecided ? null : trail}
-          <TrialEvents record={record} />
-        </div>
-      </div>
-      {figures === null ? null : (
+      ) : null}
+      {!hasRest || figures === null ? null : (
         <WhatIfPanel record={record} figures={figures} calibrations={calibrations} />
       )}
     </>

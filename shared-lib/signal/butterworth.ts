@@ -116,16 +116,21 @@ const DISPLAY_MIN_RATE_HZ = 80;
 /** A fitted rate may lie this much under the nominal one before it counts as off nominal. */
 const RATE_ALLOWANCE = 0.98;
 
+/** Whether there is a display curve at this rate; by the fitted rate from 78.4 Sa/s, since a fit may lie 2 % off the nominal rate. */
+export function hasDisplayCurve(sampleRateHz: number): boolean {
+  return sampleRateHz >= DISPLAY_MIN_RATE_HZ * RATE_ALLOWANCE;
+}
+
 /**
  * The display curve of a stored trial: zero-phase Butterworth low-pass, order 2 forward and back, -6 dB at 20 Hz.
  * For the eye only: it rings by a few percent at steps, and no measure is taken from it.
  *
  * Every run of samples between gaps (NaN) is filtered by itself, so that nothing is invented across a gap; the gaps, and
  * runs too short to filter (9 samples or fewer), are NaN.
- * Null under 80 Sa/s (by the fitted rate: under 78.4, since a fit may lie 2 % off the nominal rate).
+ * Null under 80 Sa/s, see `hasDisplayCurve`.
  */
 export function displayCurve(torqueNm: Float64Array, sampleRateHz: number): Float64Array | null {
-  if (!(sampleRateHz >= DISPLAY_MIN_RATE_HZ * RATE_ALLOWANCE)) return null;
+  if (!hasDisplayCurve(sampleRateHz)) return null;
   const sections = designButterworthLowPass(2, DISPLAY_CUTOFF_HZ, sampleRateHz);
   const padding = paddingSamples(sections);
   const curve = new Float64Array(torqueNm.length).fill(Number.NaN);

@@ -1,6 +1,7 @@
 import { useMemo, useRef, useState } from 'react';
 import type { TrialRecord } from '../../../shared-lib/trial/trial-model.ts';
 import { fromOwnUnit } from '../../../shared-lib/format-quantity.ts';
+import { hasDisplayCurve } from '../../../shared-lib/signal/butterworth.ts';
 import { useRequest } from '../../api-client/use-request.ts';
 import { curveColorIndex } from '../../live-curve/curve-style.ts';
 import { Button } from '../../ui/Button.tsx';
@@ -46,10 +47,25 @@ export function TrialCurvePanel({ record, readBy }: TrialCurvePanelProps) {
   const [window, setWindow] = useState<CurveWindow | null>(null);
   const [drag, setDrag] = useState<Drag>('closer');
   const [choice, setChoice] = useState<CurveChoice>({ raw: true, display: false, measuring: true });
-  const { result: curve, error } = useRequest(
+  const {
+    result: curve,
+    error,
+    isLoading,
+  } = useRequest(
     'getTrialCurve',
-    bins === null ? null : { trialId, fromS: window?.fromS ?? null, toS: window?.toS ?? null, bins },
+    bins === null
+      ? null
+      : {
+          trialId,
+          fromS: window?.fromS ?? null,
+          toS: window?.toS ?? null,
+          bins,
+          withDisplay: choice.display,
+        },
   );
+  // The picture moves once its curve has come: drawn before and after, each step would cost twice.
+  const [drawnWindow, setDrawnWindow] = useState<CurveWindow | null>(null);
+  if (!isLoading && drawnWindow !== window) setDrawnWindow(window);
 
   const colorIndex = curveColorIndex(record.summary.step.toolName);
   const picture = useMemo((): Omit<TrialPicture, 'colors'> | null => {
@@ -57,7 +73,7 @@ export function TrialCurvePanel({ record, readBy }: TrialCurvePanelProps) {
     return {
       curve,
       choice,
-      window: window ?? { fromS: curve.startS, toS: curve.endS },
+      window: drawnWindow ?? { fromS: curve.startS, toS: curve.endS },
       marks: marksOf(record, curve.startS),
       isDragCloser: drag === 'closer',
       shownPerNm: fromOwnUnit(1, torque.unit),
@@ -65,7 +81,7 @@ export function TrialCurvePanel({ record, readBy }: TrialCurvePanelProps) {
       colorIndex,
       fontPx: FONT_PX,
     };
-  }, [curve, choice, window, record, drag, colorIndex, torque.unit, torque.unitLabel]);
+  }, [curve, choice, drawnWindow, record, drag, colorIndex, torque.unit, torque.unitLabel]);
 
   const whole = curve === null ? null : { fromS: curve.startS, toS: curve.endS };
   const rateHz = curve?.sampleRateHz ?? 1;
@@ -75,7 +91,7 @@ export function TrialCurvePanel({ record, readBy }: TrialCurvePanelProps) {
   const lookAt = (wanted: CurveWindow) => change((_, all) => fitWindow(wanted, all, rateHz));
 
   const stepS = curve?.binWidthS ?? 1;
-  const inSight = window ?? whole;
+  const inSight = drawnWindow ?? whole;
   const { cursor, clearSelection, handlers } = useCurveCursor(
     inSight === null ? null : { window: inSight, stepS },
     drag === 'select',
@@ -145,7 +161,7 @@ export function TrialCurvePanel({ record, readBy }: TrialCurvePanelProps) {
       {shownTorque === null || inSight === null ? null : (
         <WindowFigures
           trialId={trialId}
-          window={selected ?? inSight}
+          window={selected ?? window ?? inSight}
           isSelection={selected !== null}
           stepS={stepS}
           copier={copier}
@@ -159,7 +175,7 @@ export function TrialCurvePanel({ record, readBy }: TrialCurvePanelProps) {
       <CurveChoices
         choice={choice}
         onChoice={setChoice}
-        hasDisplay={curve === null || curve.displayNm.length > 0}
+        hasDisplay={curve === null || hasDisplayCurve(curve.sampleRateHz)}
         colorIndex={colorIndex}
       />
       <div className="trial-choices">

@@ -12,13 +12,16 @@ const MAX_BINS = 4000;
 /** About the width of the picture in CSS pixels; null before it is known. */
 export function useBins(hostRef: RefObject<HTMLDivElement | null>): number | null {
   const [bins, setBins] = useState<number | null>(null);
-  useEffect(() => {
+  // At once, and not at the observer's first word a frame later: the curve is asked for with it.
+  useLayoutEffect(() => {
     const host = hostRef.current;
     if (host === null) return undefined;
-    const observer = new ResizeObserver(() => {
+    const measure = () => {
       const rounded = Math.round(host.clientWidth / BIN_STEP) * BIN_STEP;
       setBins(Math.min(Math.max(rounded, MIN_BINS), MAX_BINS));
-    });
+    };
+    measure();
+    const observer = new ResizeObserver(measure);
     observer.observe(host);
     return () => observer.disconnect();
   }, [hostRef]);
