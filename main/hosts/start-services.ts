@@ -28,6 +28,9 @@ export interface StartedServices {
   end(): Promise<void>;
 }
 
+/** Where nobody says that the door is open. */
+const LONGEST_WAIT_FOR_DOOR_MS = 300;
+
 /** What both hosts do first. `runningAt`: another program works on this folder, and nothing was started. */
 export async function startServices(
   options: ServicesOptions,
@@ -52,10 +55,19 @@ export async function startServices(
         recomputeFile,
         restart,
       });
-      void connectAtStart(composed, log, isSimulated);
+      if (hasBegun) void connectAtStart(composed, log, isSimulated);
       return composed;
     };
+    let hasBegun = false;
     const services = await createRestartableServices(compose);
+    // After the door: the window is waited for, and it needs the time that the reader takes to start.
+    const begin = (): void => {
+      if (hasBegun) return;
+      hasBegun = true;
+      clearTimeout(latestBegin);
+      void connectAtStart(services, log, isSimulated);
+    };
+    const latestBegin = setTimeout(begin, LONGEST_WAIT_FOR_DOOR_MS);
     log.info(`started ${softwareVersion} as ${host} on Node ${process.version}`, { path: dataFolder });
 
     const logCrash = (error: unknown): void => {
@@ -67,8 +79,11 @@ export async function startServices(
       log,
       publish: (address) => {
         lock.publish(address);
+        begin();
       },
       async end() {
+        hasBegun = true;
+        clearTimeout(latestBegin);
         await services.close();
         lock.release();
         log.info('ended');

@@ -53,6 +53,10 @@ export async function createGuardedServer(options: GuardedServerOptions): Promis
     connectionTimeout: limits.idleMs,
     keepAliveTimeout: limits.idleMs,
     forceCloseConnections: true,
+    // No route has a schema; the compilers that come with the library would be read and run at each start all the same.
+    schemaController: {
+      compilersFactory: { buildValidator: refuseSchema, buildSerializer: refuseSchema },
+    },
     frameworkErrors(_error, _request, reply) {
       void refuse(reply, 400, 'This is no address of a page.\n');
     },
@@ -66,14 +70,15 @@ export async function createGuardedServer(options: GuardedServerOptions): Promis
   const portInUse = (): number => (server.server.address() as AddressInfo).port;
   const logRefusal = createRefusalLog(log, words.refused);
 
-  server.addHook('onRequest', async (request, reply) => {
-    const refusal = whyRefused(request.raw, portInUse());
-    return refusal === null ? undefined : refuse(reply, refusal.code, refusal.text);
-  });
+  // First of all, since a refusal is to tell other pages as little as a file does.
   await server.register(helmet, { strictTransportSecurity: false, contentSecurityPolicy: false });
   server.addHook('onRequest', async (_request, reply) => {
     const socketOrigin = `ws://${loopbackAddress}:${String(portInUse())}`;
     reply.header('Content-Security-Policy', contentSecurityPolicy(socketOrigin));
+  });
+  server.addHook('onRequest', async (request, reply) => {
+    const refusal = whyRefused(request.raw, portInUse());
+    return refusal === null ? undefined : refuse(reply, refusal.code, refusal.text);
   });
   // What an error says of the machine, such as a path, is for the log.
   server.setErrorHandler((error, _request, reply) => {
@@ -115,6 +120,10 @@ export async function createGuardedServer(options: GuardedServerOptions): Promis
       clearTimeout(cutOff);
     },
   };
+}
+
+function refuseSchema(): never {
+  throw new Error('No route of this server has a schema');
 }
 
 /** Hangs up as well: a connection that asked to become a socket is not closed by the server of its own accord. */
