@@ -11,6 +11,23 @@ export interface Figure {
   readonly limit: number;
   readonly met: boolean;
   readonly note: string;
+  /** Where the value is the median of rounds. */
+  readonly spread?: Spread;
+}
+
+/** How far the rounds of one run lie apart. */
+export interface Spread {
+  readonly rounds: number;
+  readonly least: number;
+  readonly greatest: number;
+  /** By how much the medians of its first and second half differ, in percent of the median of all. */
+  readonly halvesPercent: number;
+}
+
+export interface Report {
+  readonly machine: Readonly<Record<string, string>>;
+  readonly date: string;
+  readonly figures: Readonly<Record<string, Figure>>;
 }
 
 export interface Measurement {
@@ -41,6 +58,8 @@ export async function measureAndReport(options: {
   readonly wanted: readonly string[];
   readonly machine: () => Promise<Record<string, string>>;
   readonly say: (line: string) => void;
+  /** What else is done with a report of everything. */
+  readonly keep?: (report: Report) => Promise<void>;
 }): Promise<void> {
   const { folder, measurements, wanted, say } = options;
   const unknown = wanted.filter((name) => !Object.hasOwn(measurements, name));
@@ -61,22 +80,28 @@ export async function measureAndReport(options: {
     say(`Not all was measured, so ${folder}/latest.json was left as it was.`);
     return;
   }
-  const report = { machine: await options.machine(), date: new Date().toISOString(), figures };
+  const report: Report = { machine: await options.machine(), date: new Date().toISOString(), figures };
   mkdirSync(inProject(folder), { recursive: true });
   writeFileSync(inProject(folder, 'latest.json'), `${JSON.stringify(report, null, 2)}\n`);
   say(`Written to ${folder}/latest.json.`);
+  await options.keep?.(report);
 }
 
 /** One line for each figure, columns aligned. */
 export function tableOf(figures: Readonly<Record<string, Figure>>): string[] {
-  const rows = Object.entries(figures).map(([name, { value, unit, baseline, limit, met }]) => [
+  const rows = Object.entries(figures).map(([name, { value, unit, baseline, limit, met, spread }]) => [
     name,
     met ? 'met' : 'MISSED',
     String(value),
     `limit ${limit}`,
     `baseline ${baseline}`,
+    ...(spread === undefined ? [] : [spreadWords(spread)]),
     unit,
   ]);
   const widths = [0, 1, 2, 3, 4].map((column) => Math.max(...rows.map((row) => row[column]?.length ?? 0)));
   return rows.map((row) => row.map((cell, column) => cell.padEnd(widths[column] ?? 0)).join('  '));
+}
+
+function spreadWords({ rounds, least, greatest, halvesPercent }: Spread): string {
+  return `[${rounds} rounds ${least} to ${greatest}, halves differ by ${halvesPercent} %]`;
 }

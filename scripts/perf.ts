@@ -1,29 +1,56 @@
 import './require-node.mjs';
+import { parseArgs } from 'node:util';
 import { describeMachine, measureAndReport } from './measured-figures.ts';
 import { chromiumVersion } from './perf/chromium.ts';
 import { measureDataFiles } from './perf/data-file-figures.ts';
+import { measureGrowth } from './perf/growth-figures.ts';
+import { addToHistory } from './perf/history.ts';
 import { measureLivePicture } from './perf/live-picture.ts';
+import type { PerfRun } from './perf/perf-run.ts';
 import { measureSerial } from './perf/serial-figures.ts';
 import { measureStandings } from './perf/standings-figures.ts';
 import { measureStart } from './perf/start-time.ts';
+import { measureStoredTrial } from './perf/stored-trial.ts';
+import { inProject } from './project-root.mjs';
 
-/** `npm run perf`: how quick the program is, beside a baseline of the same run. About seven minutes; names measure only those. */
+/**
+ * `npm run perf`: how quick the program is, beside a baseline of the same run. Names measure only those; `--short` takes fewer and
+ * shorter rounds; `--note TEXT` adds a row to the history in docs/performance.md.
+ */
 const say = (line: string): void => {
   process.stdout.write(`${line}\n`);
 };
+const { values: flags, positionals: wanted } = parseArgs({
+  allowPositionals: true,
+  options: { short: { type: 'boolean', default: false }, note: { type: 'string' } },
+});
+const run: PerfRun = { say, form: flags.short ? 'short' : 'full' };
+const { note } = flags;
+const startedMs = performance.now();
 
 await measureAndReport({
   folder: 'perf',
-  wanted: process.argv.slice(2),
-  machine: async () => describeMachine({ chromium: await chromiumVersion() }),
+  wanted,
+  machine: async () => describeMachine({ chromium: await chromiumVersion(), form: run.form }),
   say,
   measurements: {
-    P1: { measure: () => measureSerial(say) },
-    P2: { measure: () => measureLivePicture(say) },
+    P1: { measure: () => measureSerial(run) },
+    P2: { measure: () => measureLivePicture(run) },
+    P3: { measure: () => measureStoredTrial(run) },
     P4: { measure: () => measureStandings(say) },
     P5: { measure: () => measureDataFiles(say) },
-    P6: { measure: () => measureStart(say) },
+    P6: { measure: () => measureStart(run) },
+    growth: { measure: () => measureGrowth(run) },
   },
+  ...(note === undefined
+    ? {}
+    : {
+        keep: async (report) => {
+          await addToHistory(inProject('docs', 'performance.md'), report, { form: run.form, note });
+          say('A row was added to docs/performance.md.');
+        },
+      }),
 });
+say(`It took ${Math.round((performance.now() - startedMs) / 1000)} s.`);
 // Sockets and timers of the last measurement hold nothing that is needed.
 process.exit();

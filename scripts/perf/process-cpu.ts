@@ -28,3 +28,13 @@ export function childrenOf(pid: number): number[] {
     .filter(Boolean)
     .map(Number);
 }
+
+/**
+ * Processor time of the main thread of a process, in microseconds. Linux only; the first number of schedstat is nanoseconds
+ * (Documentation/scheduler/sched-stats of the kernel).
+ */
+export function mainThreadCpuUsOf(pid: number): number {
+  const ns = Number(readFileSync(`/proc/${pid}/task/${pid}/schedstat`, 'utf8').split(' ')[0]);
+  if (!Number.isFinite(ns)) throw new Error('The system does not say how much processor time a thread took');
+  return ns / 1000;
+}

@@ -19,17 +19,32 @@ const AFTER_S = 1;
 /** As blocks come from the reader. */
 const BLOCK_S = 0.02;
 
-/** Simulated pulls of 7 s, recorded block by block as they come, measured and packed as the program does. Returns their samples. */
+/** Simulated pulls of 7 s, or as long as they are to be, recorded block by block as they come, measured and packed as the program does. Returns their samples. */
 export function recordPulls(
   database: WritableDatabase,
   transducer: Transducer,
-  { sampleRateHz, count }: { readonly sampleRateHz: number; readonly count: number },
+  {
+    sampleRateHz,
+    count,
+    pullS = PULL_S,
+    name = 'pull',
+    isOnePull = false,
+  }: {
+    readonly sampleRateHz: number;
+    readonly count: number;
+    readonly pullS?: number;
+    /** The ids of its trials begin with it. */
+    readonly name?: string;
+    /** The same counts each time, where only their number counts. */
+    readonly isOnePull?: boolean;
+  },
 ): { readonly trialIds: readonly string[]; readonly sampleCount: number } {
   const trialIds: string[] = [];
   let sampleCount = 0;
+  let counts: Int32Array | null = null;
   for (let pull = 0; pull < count; pull += 1) {
-    const counts = countsOf(pull, sampleRateHz);
-    const trialId = `pull-${sampleRateHz}-${pull}`;
+    if (counts === null || !isOnePull) counts = countsOf(pull, sampleRateHz, pullS);
+    const trialId = `${name}-${sampleRateHz}-${pull}`;
     record(database, transducer, trialId, counts, sampleRateHz);
     repackTrial(database, trialId);
     trialIds.push(trialId);
@@ -39,17 +54,17 @@ export function recordPulls(
 }
 
 /** A sample is the mean over its period, as a converter gives it. */
-function countsOf(seed: number, sampleRateHz: number): Int32Array {
+function countsOf(seed: number, sampleRateHz: number, pullS: number): Int32Array {
   const curve = createImpactCurve({
     tool: simulatedTools['Hollin H5'],
     isReverse: false,
     runScatter: 0.015,
-    triggerS: PULL_S,
+    triggerS: pullS,
     random: createSeededRandom(seed, 1),
     rigUnloading: 'releases',
   });
   const noise = createSeededRandom(seed, 2);
-  return Int32Array.from({ length: (BEFORE_S + PULL_S + AFTER_S) * sampleRateHz }, (_, slot) => {
+  return Int32Array.from({ length: (BEFORE_S + pullS + AFTER_S) * sampleRateHz }, (_, slot) => {
     const fromS = slot / sampleRateHz - BEFORE_S;
     const meanNm = (curve.impulseNmS(fromS + 1 / sampleRateHz) - curve.impulseNmS(fromS)) * sampleRateHz;
     return Math.round(ZERO_COUNTS + meanNm / GAIN_NM_PER_COUNT + NOISE_COUNTS * noise.gaussian());

@@ -1,3 +1,5 @@
+import type { Spread } from '../measured-figures.ts';
+
 /** The middle value, or the mean of the two middle ones; NaN of nothing. */
 export function medianOf(values: readonly number[]): number {
   const sorted = [...values].sort((a, b) => a - b);
@@ -12,4 +14,16 @@ export function sumOf(values: readonly number[]): number {
 
 export function roundTo(value: number, decimals: number): number {
   return Number(value.toFixed(decimals));
+}
+
+/** Least and greatest with as many decimals as the figure itself is given in. NaN of nothing. */
+export function spreadOf(values: readonly number[], decimals = 1): Spread {
+  const half = values.length >> 1;
+  const [first, second] = [medianOf(values.slice(0, half)), medianOf(values.slice(-half))];
+  return {
+    rounds: values.length,
+    least: roundTo(Math.min(...values), decimals),
+    greatest: roundTo(Math.max(...values), decimals),
+    halvesPercent: roundTo((100 * Math.abs(first - second)) / medianOf(values), 1),
+  };
 }

@@ -1,0 +1,240 @@
+import { join } from 'node:path';
+import { setTimeout as wait } from 'node:timers/promises';
+import type { Page } from 'playwright-core';
+import { makeDataFolder } from '../../tests/helpers/running-services.ts';
+import { open, seedBench } from '../../tests/integration/storage-support/bench-fixture.ts';
+import { buildStaleParts } from '../build-parts.mjs';
+import type { Figure } from '../measured-figures.ts';
+import { openChromium } from './chromium.ts';
+import { type PageMeter, openPageMeter } from './page-cpu.ts';
+import type { PerfRun } from './perf-run.ts';
+import { mainThreadCpuUsOf } from './process-cpu.ts';
+import { recordPulls } from './recorded-pulls.ts';
+import { startWholeProgram } from './started-program.ts';
+import { medianOf, roundTo, spreadOf } from './statistics.ts';
+import { measureRawTrial, type RawTrialCosts } from './stored-trial-baseline.ts';
+
+const RATE_HZ = 100_000;
+const PULL_S = 13;
+const SAMPLES = 1_500_000;
+const MOST_FIRST_MS = 120;
+const MOST_WARM_MS = 60;
+const MOST_STEP_MS = 8;
+/** Trials, each opened for the first time and then again. One more is opened before and not counted. */
+const ROUNDS = { full: 9, short: 5 };
+/** One round of looking closer, to both sides and wider again. */
+const STEPS = [
+  'Closer',
+  'Later',
+  'Closer',
+  'Earlier',
+  'Closer',
+  'Later',
+  'Wider',
+  'Earlier',
+  'Wider',
+  'Later',
+];
+const STEP_ROUNDS = { full: 5, short: 2 };
+/** What has come of a step is over once neither thread has done anything worth mentioning for this long. */
+const QUIET_MS = 100;
+const MOST_QUIET_CPU_MS = 2;
+
+interface Opening {
+  readonly ms: number;
+  readonly pageMs: number;
+  readonly servicesMs: number;
+}
+
+/** P3: a stored trial on the screen of the real program, and looking closer at it, beside uPlot with every raw sample. */
+export async function measureStoredTrial({ say, form }: PerfRun): Promise<Record<string, Figure>> {
+  await buildStaleParts(say);
+  const trialCount = ROUNDS[form] + 1;
+  const folder = makeDataFolder();
+  try {
+    say(`  ${trialCount} trials of ${SAMPLES} samples`);
+    recordTrials(folder.path, trialCount);
+    return figuresOf(await measureOnScreen(folder.path, { trialCount, stepRounds: STEP_ROUNDS[form], say }));
+  } finally {
+    folder.remove();
+  }
+}
+
+interface OnScreen {
+  readonly first: readonly Opening[];
+  readonly warm: readonly Opening[];
+  readonly steps: Steps;
+  readonly raw: RawTrialCosts;
+}
+
+export async function measureOnScreen(
+  dataFolder: string,
+  {
+    trialCount,
+    stepRounds,
+    say,
+  }: { readonly trialCount: number; readonly stepRounds: number; readonly say: (line: string) => void },
+): Promise<OnScreen> {
+  const program = await startWholeProgram(['--port', '0', '--data', dataFolder]);
+  const browser = await openChromium();
+  try {
+    const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+    const meters = { meter: await openPageMeter(page), servicesPid: program.process.pid ?? 0 };
+    await openLogbook(page, program.url);
+    const first: Opening[] = [];
+    const warm: Opening[] = [];
+    for (let row = 0; row < trialCount; row += 1) {
+      const openings = [await openTrial(page, row, meters), await openTrial(page, row, meters)] as const;
+      // The first of a process is another measurement.
+      if (row === 0) continue;
+      first.push(openings[0]);
+      warm.push(openings[1]);
+    }
+    say('  steps');
+    const steps = await measureSteps(page, meters, stepRounds);
+    await page.close();
+    say('  every raw sample');
+    const raw = await measureRawTrial(browser, { sampleRateHz: RATE_HZ, sampleCount: SAMPLES });
+    return { first, warm, steps, raw };
+  } finally {
+    await browser.close();
+    await program.end();
+  }
+}
+
+function recordTrials(folder: string, count: number): void {
+  const database = open(folder, { filePath: join(folder, 'proofarm.db') });
+  const { sampleCount } = recordPulls(database, seedBench(database), {
+    sampleRateHz: RATE_HZ,
+    count,
+    pullS: PULL_S,
+    isOnePull: true,
+  });
+  if (sampleCount !== SAMPLES * count)
+    throw new Error(`${sampleCount} samples are not what is to be measured`);
+  database.close();
+}
+
+async function openLogbook(page: Page, url: string): Promise<void> {
+  await page.goto(url);
+  await page.locator('.primary-control, .bench-page, main').first().waitFor();
+  await page.getByRole('link', { name: 'Logbook' }).first().click();
+  await page.locator('[role=row][aria-rowindex="2"]').waitFor();
+  // Places that are fetched when nothing else is to be done.
+  await wait(2000);
+}
+
+interface Meters {
+  readonly meter: PageMeter;
+  readonly servicesPid: number;
+}
+
+/** Processor time of both main threads so far, once what was begun is over. */
+async function lookWhenQuiet({
+  meter,
+  servicesPid,
+}: Meters): Promise<{ pageMs: number; servicesMs: number }> {
+  const look = async () => ({
+    pageMs: (await meter.look()).cpuMs,
+    servicesMs: mainThreadCpuUsOf(servicesPid) / 1000,
+  });
+  let before = await look();
+  for (;;) {
+    await wait(QUIET_MS);
+    const after = await look();
+    const doneMs = after.pageMs - before.pageMs + after.servicesMs - before.servicesMs;
+    if (doneMs < MOST_QUIET_CPU_MS) return after;
+    before = after;
+  }
+}
+
+/** From the click on its row to the frame with its curve; leaves the Logbook in sight again. */
+async function openTrial(page: Page, row: number, meters: Meters): Promise<Opening> {
+  const before = await lookWhenQuiet(meters);
+  const ms = await page.evaluate(
+    (index) =>
+      new Promise<number>((resolve) => {
+        const startedMs = performance.now();
+        const lookFor = (): void => {
+          const canvas = document.querySelector<HTMLCanvasElement>('.trial-chart-host canvas');
+          if (canvas === null || canvas.width === 0) requestAnimationFrame(lookFor);
+          else resolve(performance.now() - startedMs);
+        };
+        document.querySelector<HTMLElement>(`[role=row][aria-rowindex="${index}"]`)?.click();
+        requestAnimationFrame(lookFor);
+      }),
+    row + 2,
+  );
+  const pageMs = (await meters.meter.look()).cpuMs - before.pageMs;
+  const servicesMs = mainThreadCpuUsOf(meters.servicesPid) / 1000 - before.servicesMs;
+  await lookWhenQuiet(meters);
+  await page.getByRole('link', { name: 'Back to the list' }).click();
+  await page.locator(`[role=row][aria-rowindex="${row + 2}"]`).waitFor();
+  return { ms, pageMs, servicesMs };
+}
+
+interface Steps {
+  readonly pageMs: readonly number[];
+  readonly servicesMs: readonly number[];
+}
+
+/** Processor time of each step by the buttons above the curve, all that follows from it included. */
+async function measureSteps(page: Page, meters: Meters, rounds: number): Promise<Steps> {
+  await page.locator('[role=row][aria-rowindex="2"]').click();
+  await page.locator('.trial-chart-host canvas').waitFor();
+  const pageMs: number[] = [];
+  const servicesMs: number[] = [];
+  for (let round = -1; round < rounds; round += 1) {
+    for (const name of [...STEPS, 'Whole trial']) {
+      const before = await lookWhenQuiet(meters);
+      await page.evaluate((label) => {
+        const button = [...document.querySelectorAll('button')].find(
+          ({ textContent }) => textContent === label,
+        );
+        if (button === undefined || button.disabled) throw new Error(`"${label}" cannot be pressed`);
+        button.click();
+      }, name);
+      const after = await lookWhenQuiet(meters);
+      if (round < 0) continue;
+      pageMs.push(after.pageMs - before.pageMs);
+      servicesMs.push(after.servicesMs - before.servicesMs);
+    }
+  }
+  return { pageMs, servicesMs };
+}
+
+function figuresOf({ first, warm, steps, raw }: OnScreen): Record<string, Figure> {
+  const opening = (openings: readonly Opening[], limit: number): Figure => {
+    const value = medianOf(openings.map(({ ms }) => ms));
+    const pageMs = medianOf(openings.map((one) => one.pageMs));
+    const servicesMs = medianOf(openings.map((one) => one.servicesMs));
+    return {
+      value: roundTo(value, 0),
+      unit: 'ms from the click on a row of the Logbook to the frame with the curve',
+      baseline: roundTo(raw.openMs, 0),
+      limit,
+      met: value <= limit,
+      note:
+        `Median of ${openings.length} trials of ${SAMPLES} samples at ${RATE_HZ} Sa/s, by the clock; processor time of the page's main thread ${roundTo(pageMs, 0)} ms, of the program's ${roundTo(servicesMs, 0)} ms. ` +
+        `Baseline: ms in which uPlot 1.6 has the same number of raw samples on screen from a file in memory.`,
+      spread: spreadOf(
+        openings.map(({ ms }) => ms),
+        0,
+      ),
+    };
+  };
+  const stepMs = medianOf(steps.pageMs);
+  return {
+    'P3.first': opening(first, MOST_FIRST_MS),
+    'P3.warm': opening(warm, MOST_WARM_MS),
+    'P3.step': {
+      value: roundTo(stepMs, 1),
+      unit: "ms of the page's main thread per step closer, wider or aside",
+      baseline: roundTo(raw.stepMs, 1),
+      limit: MOST_STEP_MS,
+      met: stepMs <= MOST_STEP_MS,
+      note: `Median of ${steps.pageMs.length} steps by the buttons, with everything that follows: request, React, picture, figures of the window. The program's main thread took ${roundTo(medianOf(steps.servicesMs), 1)} ms of processor time for one. Baseline: ms per step of uPlot with every raw sample.`,
+      spread: spreadOf(steps.pageMs),
+    },
+  };
+}
