@@ -50,7 +50,8 @@ export function withRow(text: string, row: string): string {
   return `${before}${lines.join('\n')}`;
 }
 
-function historyRow(
+/** One line: when, in which form, the figures in their columns, the note, and on what. */
+export function historyRow(
   { date, machine, figures }: Report,
   { form, note }: { readonly form: string; readonly note: string },
 ): string {

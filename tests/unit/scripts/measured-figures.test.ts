@@ -11,6 +11,29 @@ describe('measured figures', () => {
     ]);
   });
 
+  it('say of how many rounds they are the median, and how far these lie apart', () => {
+    const spread = { rounds: 9, least: 11, greatest: 14, halvesPercent: 3.1 };
+    expect(tableOf({ P1: { ...figure, spread } })).toEqual([
+      'P1  met  12.5  limit 20  baseline 4  [9 rounds 11 to 14, halves differ by 3.1 %]  ms',
+    ]);
+  });
+
+  it('are not kept as a report of everything where not all was asked for', async () => {
+    const kept: unknown[] = [];
+    await measureAndReport({
+      folder: 'perf',
+      wanted: ['P1'],
+      machine: () => Promise.resolve({}),
+      say: () => undefined,
+      measurements: { P1: { measure: () => Promise.resolve({ P1: figure }) } },
+      keep: (all) => {
+        kept.push(all);
+        return Promise.resolve();
+      },
+    });
+    expect(kept).toEqual([]);
+  });
+
   it('say how a missed figure was measured, and write no file when not all was measured', async () => {
     const said: string[] = [];
     await measureAndReport({

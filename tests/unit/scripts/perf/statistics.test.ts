@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { cpuTicksIn } from '../../../../scripts/perf/process-cpu.ts';
-import { medianOf, roundTo, sumOf } from '../../../../scripts/perf/statistics.ts';
+import { medianOf, roundTo, spreadOf, sumOf } from '../../../../scripts/perf/statistics.ts';
 
 describe('what the figures are made of', () => {
   it('is the middle value, whatever the order, or the mean of the two middle ones', () => {
@@ -12,6 +12,17 @@ describe('what the figures are made of', () => {
   it('is summed and rounded', () => {
     expect(sumOf([1, 2, 3.5])).toBe(6.5);
     expect(roundTo(1.2345, 2)).toBe(1.23);
+  });
+
+  it('says how far rounds lie apart, and how far the halves of a run', () => {
+    expect(spreadOf([10, 11, 10, 99, 12, 12, 12])).toEqual({
+      rounds: 7,
+      least: 10,
+      greatest: 99,
+      // 10 and 12, of 12.
+      halvesPercent: 16.7,
+    });
+    expect(spreadOf([5, 5, 5, 5]).halvesPercent).toBe(0);
   });
 
   it('counts user and system time of a process, whatever its name holds', () => {
