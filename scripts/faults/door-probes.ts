@@ -4,6 +4,7 @@ import { wireProtocol } from '../../shared-lib/wire-codec.ts';
 import { makeDataFolder } from '../../tests/helpers/running-services.ts';
 import { handshakeOutcome, requestRaw } from '../../tests/helpers/raw-requests.ts';
 import { startProgram } from '../../tests/helpers/running-program.ts';
+import { sendRaw } from '../../tests/helpers/raw-connection.ts';
 import type { Figure } from '../measured-figures.ts';
 
 interface Door {
@@ -43,6 +44,30 @@ const outsidePaths = [
   '/assets/..%5c..%5cpackage.json',
   '//etc/passwd',
   '/assets/%00',
+];
+
+/** What a browser says of its own accord where a page of another site asks. */
+const foreignFetches = [
+  { 'Sec-Fetch-Site': 'cross-site', 'Sec-Fetch-Mode': 'no-cors', 'Sec-Fetch-Dest': 'script' },
+  { 'Sec-Fetch-Site': 'same-site', 'Sec-Fetch-Mode': 'cors', 'Sec-Fetch-Dest': 'empty' },
+  { 'Sec-Fetch-Site': 'cross-site', 'Sec-Fetch-Mode': 'navigate', 'Sec-Fetch-Dest': 'iframe' },
+  { Origin: 'https://example.test' },
+];
+/** Lines of a request as no library writes it; the right Host goes with each. */
+const trickyRequests: readonly (readonly [requestLine: string, ...headers: readonly string[]])[] = [
+  ['GET / HTTP/1.1', 'Host: example.test'],
+  ['GET http://example.test/ HTTP/1.1'],
+  ['GET * HTTP/1.1'],
+  ['CONNECT example.test:80 HTTP/1.1'],
+  ['GET / HTTP/1.1', 'Content-Length: 1000000000'],
+  ['POST / HTTP/1.1', 'Transfer-Encoding: chunked'],
+  ['GET / HTTP/1.1', 'Content-Length: 0', 'Transfer-Encoding: chunked'],
+  ['GET / HTTP/1.1', 'X-Trick : 1'],
+  ['GET / HTTP/1.1', `X-Trick: ${'x'.repeat(20_000)}`],
+  ['GET / HTTP/1.1', 'Upgrade: websocket', 'Connection: Upgrade'],
+  // Neither ends: it is cut off, after some seconds.
+  ['GET / HTTP/1.1', 'X-Slow: 1', ''],
+  [''],
 ];
 
 /** The page is the answer to any place of the program; everything else must not be there. */
@@ -86,6 +111,22 @@ const probes: readonly Probe[] = [
     // A path that is no file of the program may be one of its places, which is answered with the page.
     isRefusal: (answer) => isRefusedPage(answer) || answer === '200 page',
   })),
+  ...foreignFetches.map((headers): Probe => ({
+    name: `page for ${JSON.stringify(headers)}`,
+    knock: (door) => get(door, '/', { host: `127.0.0.1:${door.port}`, ...headers }),
+    isRefusal: isRefusedPage,
+  })),
+  {
+    name: 'socket that a browser says is of another site, with the token',
+    knock: (door) =>
+      openSocket(door, door.token, { origin: ownOrigin(door), headers: { 'Sec-Fetch-Site': 'cross-site' } }),
+    isRefusal: isRefusedSocket,
+  },
+  ...trickyRequests.map(([requestLine, ...headers]): Probe => ({
+    name: `request "${[requestLine, ...headers].join(', ').slice(0, 60)}"`,
+    knock: (door) => sendTricky(door, requestLine, headers),
+    isRefusal: (answer) => !answer.startsWith('200'),
+  })),
   ...['POST', 'PUT', 'DELETE', 'OPTIONS', 'TRACE'].map((method): Probe => ({
     name: `${method} /`,
     knock: (door) => get(door, '/', { host: `127.0.0.1:${door.port}` }, method),
@@ -113,7 +154,7 @@ export async function measureDoor(): Promise<Figure> {
       baseline: isOwnLetIn ? 2 : 0,
       limit: 0,
       met: holes.length === 0 && isOwnLetIn,
-      note: `Wrong Host, Origin and token, paths that lead out, other methods, against the program as it starts. ${holes.join('; ')} Baseline: 2 requests of the program's own page and socket, which must be let in.`,
+      note: `Wrong Host, Origin and token, requests of other pages, paths that lead out, other methods, bodies, requests that can be read as two or that never end, against the program as it starts. ${holes.join('; ')} Baseline: 2 requests of the program's own page and socket, which must be let in.`,
     };
   } finally {
     await program.end();
@@ -141,6 +182,18 @@ async function get(
     // A request so wrong that the connection is cut.
     return `400 ${String(error)}`;
   }
+}
+
+/** Reads until the other side hangs up, as it does after each refusal. A last line that is '' leaves the head open. */
+async function sendTricky(door: Door, requestLine: string, headers: readonly string[]): Promise<string> {
+  if (requestLine === '') return statusOf(await sendRaw(door.port, ''));
+  const isOpenEnded = headers.at(-1) === '';
+  const lines = [requestLine, `Host: 127.0.0.1:${door.port}`, ...headers.filter((line) => line !== '')];
+  return statusOf(await sendRaw(door.port, `${lines.join('\r\n')}\r\n${isOpenEnded ? '' : '\r\n'}`));
+}
+
+function statusOf(answer: string): string {
+  return /^HTTP\/1\.1 (\d{3})/.exec(answer)?.[1] ?? 'hung up';
 }
 
 function openSocket(
