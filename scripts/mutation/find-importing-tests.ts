@@ -5,8 +5,8 @@ import { inProject, projectRoot } from '../project-root.mjs';
 import { numericHeart } from './numeric-heart.ts';
 
 /**
- * The unit tests beside the numeric heart that import one of the files, themselves or through others, with those that
- * they reach. Tests of what is built upon it would find mutants too, but by chance.
+ * The unit tests that import one of the files, with those that they import: themselves, or through others of the folder that
+ * they belong to. Tests of what is built upon a file would find mutants too, but by chance and slowly.
  */
 export function findImportingTests(
   files: readonly string[],
@@ -20,8 +20,14 @@ export function findImportingTests(
     .map((path) => path.replaceAll('\\', '/'))
     .toSorted()
     .map((file) => {
+      const imported = new Set(importsOf(file));
       const reached = reachableFrom(file, importsOf);
-      return { file, reaches: files.filter((source) => reached.has(source)) };
+      const isBeside = (source: string): boolean =>
+        posix.dirname(file) === `tests/unit/${posix.dirname(source)}`;
+      return {
+        file,
+        reaches: files.filter((source) => imported.has(source) || (isBeside(source) && reached.has(source))),
+      };
     })
     .filter(({ reaches }) => reaches.length > 0);
 }

@@ -10,7 +10,8 @@ export type Outcome = 'killed' | 'endless' | 'survived' | 'unreached';
 /** A line of the file in which the process with the tests tells what came of each mutant. */
 export interface TriedLine {
   readonly number: number;
-  readonly outcome: Outcome | 'started';
+  /** 'learning': another file of tests was run as it is, without a mutant. */
+  readonly outcome: Outcome | 'started' | 'learning';
   /** The test that failed. */
   readonly by?: string;
   /** Whether its time was up before all tests were tried. */
@@ -46,8 +47,10 @@ export async function runPlan(
       const lines = readLines(resultsFile);
       for (const line of lines) if (isTried(line)) results.set(line.number, line);
       const last = lines.at(-1);
-      if (last === undefined) throw new Error(`The tests do not run as they are:\n${output}`);
-      if (!isTried(last)) {
+      if (last === undefined || last.outcome === 'learning') {
+        throw new Error(`The tests do not run as they are:\n${output}`);
+      }
+      if (last.outcome === 'started') {
         say(`Mutant ${last.number} brought the process down; the rest goes on without it.`);
         results.set(last.number, { number: last.number, outcome: 'endless' });
       }
@@ -59,7 +62,7 @@ export async function runPlan(
 }
 
 function isTried(line: TriedLine): line is Tried {
-  return line.outcome !== 'started';
+  return line.outcome !== 'started' && line.outcome !== 'learning';
 }
 
 function readLines(file: string): TriedLine[] {

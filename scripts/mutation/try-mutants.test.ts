@@ -59,6 +59,7 @@ async function learnTests(reachedWhileLoading: Uint8Array): Promise<KnownTest[]>
   vi.resetModules();
   const known: KnownTest[] = [];
   for (const { file } of plan.tests) {
+    tell({ number: 0, outcome: 'learning' });
     $mutation.reached.fill(0);
     const tests = await loadTests(file);
     for (const [number, isReached] of $mutation.reached.entries()) {

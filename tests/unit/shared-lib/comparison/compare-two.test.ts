@@ -143,6 +143,17 @@ describe('a comparison that lacks runs', () => {
     expect(early.sentence).toContain('Provisional: 3 of 5 planned rounds done.');
     const unplanned = compared(CLEAR, { plannedRounds: { a: null, b: 3 } });
     expect(unplanned.isProvisional).toBe(false);
+    // Three rounds of each were pulled; one of both that is to come is enough.
+    for (const [a, b, isProvisional] of [
+      [4, 3, true],
+      [3, 4, true],
+      [4, null, true],
+      [null, 4, true],
+      [3, null, false],
+      [null, null, false],
+    ] as const) {
+      expect(compared(CLEAR, { plannedRounds: { a, b } }).isProvisional, `${a} and ${b}`).toBe(isProvisional);
+    }
     expect(unplanned.cautions.join(' ')).toContain(
       'No plan fixed beforehand how many runs Hollin H5 would have',
     );

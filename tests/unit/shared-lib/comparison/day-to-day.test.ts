@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { distributionFunctions as distributions } from '../../../../shared-lib/calibration/distribution-functions.ts';
-import { estimateDayToDay } from '../../../../shared-lib/comparison/day-to-day.ts';
+import { dayToDaySentence, estimateDayToDay } from '../../../../shared-lib/comparison/day-to-day.ts';
 import { dayShare, sessionShares } from '../../../../shared-lib/comparison/session-shares.ts';
 import { standardDeviationOf } from '../../../../shared-lib/comparison/sums.ts';
 import { observe } from '../../../../shared-lib/comparison/observations.ts';
 import { estimateDifference } from '../../../../shared-lib/comparison/estimate-difference.ts';
+import { THIN_SPACE } from '../../../../shared-lib/format-quantity.ts';
 import { intervalOf } from '../../../../shared-lib/comparison/welch.ts';
 import { createSeededRandom } from '../../../../shared-lib/simulation/seeded-random.ts';
 import { madeBlock, madeTrial } from './made-trials.ts';
@@ -47,6 +48,11 @@ describe('the scatter from day to day', () => {
     expect(estimateDayToDay(same)?.degreesOfFreedom).toBe(2);
     const others = [...days('a', [500, 510, 490]), ...days('b', [400, 420, 401], 3, 'e')];
     expect(estimateDayToDay(others)?.degreesOfFreedom).toBe(4);
+    // Four days in all, two of them in common.
+    const overlapping = [...days('a', [500, 510, 490]), ...days('b', [400, 420, 401], 3)].map((trial) =>
+      trial.contenderKey === 'setup:b' && trial.sessionId === 'd0' ? { ...trial, sessionId: 'd3' } : trial,
+    );
+    expect(estimateDayToDay(overlapping)?.degreesOfFreedom).toBe(3);
   });
 
   it('comes from reference pulls too, and leaves short setups aside', () => {
@@ -56,6 +62,17 @@ describe('the scatter from day to day', () => {
     expect(estimateDayToDay([...reference, ...days('b', [400, 900], 3)])).toEqual(alone);
     // The reference tool was a setup too on the first day.
     expect(estimateDayToDay([...reference, ...days('r', [700], 9)])).toEqual(alone);
+  });
+});
+
+describe('what is said of the scatter from day to day', () => {
+  it('is its percentage and how well it is known', () => {
+    const said = (degreesOfFreedom: number): string =>
+      dayToDaySentence({ standardDeviation: 0.0234, degreesOfFreedom }).replaceAll(THIN_SPACE, ' ');
+    expect(said(2)).toBe(
+      'the mean of one setup moves by 2.34 % from day to day (2 degrees of freedom), which is in the interval.',
+    );
+    expect(said(1)).toContain('(one degree of freedom)');
   });
 });
 
@@ -80,6 +97,18 @@ describe('a comparison across days', () => {
     ...madeBlock('a', [500, 505, 495], { sessionId: 'd1' }),
     ...madeBlock('b', [500, 505, 495], { sessionId: 'd2', from: 3 }),
   ];
+
+  it('is across them as soon as a part of the runs is', () => {
+    const overlapping = [
+      ...madeBlock('a', [500, 505], { sessionId: 'd1' }),
+      ...madeBlock('a', [495], { sessionId: 'd2', from: 2 }),
+      ...madeBlock('b', [500], { sessionId: 'd1', from: 3 }),
+      ...madeBlock('b', [505, 495], { sessionId: 'd2', from: 4 }),
+    ];
+    const found = estimateDifference(observe(overlapping), 'setup:a', 'setup:b', null, distributions);
+    expect(found?.dayShare).toBeCloseTo(2 / 9, 12);
+    expect(found?.isDayToDayUnknown).toBe(true);
+  });
 
   it('has twice the variance of a day on top of that of the runs', () => {
     const of = (standardDeviation: number) =>

@@ -21,6 +21,14 @@ describe('the permutation test', () => {
     expect(permutationP([5, 6, 7], [1, 2, 3, 4])).toBeNull();
   });
 
+  it('goes through all ways up to 20 000, and draws beyond', () => {
+    const above = [11, 12, 13, 14, 15, 16, 17, 18];
+    // 8 of 16 can be dealt out in 12 870 ways, 8 of 17 in 24 310; both sides turned round are as far apart.
+    expect(permutationP(above, [1, 2, 3, 4, 5, 6, 7, 8])).toBeCloseTo(2 / 12_870, 12);
+    const drawn = permutationP(above, [1, 2, 3, 4, 5, 6, 7, 8, 9]) ?? NaN;
+    expect(drawn * 20_001).toBeCloseTo(Math.round(drawn * 20_001), 9);
+  });
+
   it('draws where the ways are too many, near the p of a t test, and the same each time', () => {
     const random = createSeededRandom(5, 0);
     const a = Array.from({ length: 20 }, () => 0.6 + random.gaussian());

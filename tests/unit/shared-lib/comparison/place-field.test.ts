@@ -58,6 +58,41 @@ describe('the places of a field', () => {
     expect(rangesOf(placed(trials(critical * 1.001)))['c']).toEqual([1, 1, 1]);
   });
 
+  it.each([
+    [8, 14],
+    [32, 60],
+    [36, 60],
+    [504, 1000],
+  ])(
+    'of three in %i rounds go by %i degrees of freedom, rounded down for the critical value',
+    (rounds, rounded) => {
+      // All scatter alike, in a pattern of four rounds that has no mean; the third is moved.
+      const signs = [
+        [1, -1, 1, -1],
+        [-1, 1, 1, -1],
+        [1, 1, -1, -1],
+      ];
+      const trials = (offset: number) =>
+        madeRounds(
+          Object.fromEntries(
+            signs.map((ofRound, index) => [
+              'abc'.charAt(index),
+              Array.from(
+                { length: rounds },
+                (_, round) => 500 * Math.exp((index === 2 ? offset : 0) + 0.01 * (ofRound[round % 4] ?? NaN)),
+              ),
+            ]),
+          ),
+        );
+      const { scatter } = placed(trials(0));
+      expect(scatter).toMatchObject({ way: 'rounds', degreesOfFreedom: 2 * (rounds - 1) });
+      const critical =
+        (studentizedRangeQuantile(0.95, 3, rounded) * (scatter.standardDeviation ?? NaN)) / Math.sqrt(rounds);
+      expect(rangesOf(placed(trials(critical * 0.9999)))['c']).toEqual([1, 1, 3]);
+      expect(rangesOf(placed(trials(critical * 1.0001)))['c']).toEqual([1, 1, 1]);
+    },
+  );
+
   it('share a place where the means are alike', () => {
     const found = placed(madeRounds({ a: [500, 510], b: [510, 500], c: [400, 404], d: [300, 306] }));
     expect(found.places.map(({ place }) => place)).toEqual([1, 1, 3, 4]);
@@ -68,6 +103,12 @@ describe('the places of a field', () => {
     expect(rangesOf(found)).toEqual({ a: [1, null, null], b: [2, null, null] });
     expect(found.places[0]?.notSeparatedFrom).toEqual(['setup:b']);
     expect(found.cautions.join(' ')).toContain('fewer than 3 degrees of freedom');
+    // Four rounds of two leave three, and one alone is not held against anybody.
+    expect(rangesOf(placed(madeRounds({ a: [560, 565, 563, 561], b: [400, 402, 399, 403] })))).toEqual({
+      a: [1, 1, 1],
+      b: [2, 2, 2],
+    });
+    expect(placed(madeRounds({ a: [560, 565] })).cautions).toEqual([]);
     expect(rangesOf(placed(madeRounds({ a: [560], b: [500] })))).toEqual({
       a: [1, null, null],
       b: [2, null, null],

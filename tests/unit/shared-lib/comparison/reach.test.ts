@@ -56,6 +56,19 @@ describe('who reaches a torque first', () => {
     expect(sentences[3]).toContain('dynamic error not included');
   });
 
+  it('is said from the lowest to the highest torque of a stretch, with how much longer the other takes', () => {
+    // Times of one scatter by 0.2 % and are half as long at first, then 49.5 %, 40 %: 100 %, 102 % and 150 % longer.
+    const times = (ratios: readonly number[]) =>
+      [0.999, 1.001, 1].map((run) => ratios.map((ratio) => run * ratio));
+    const longer = (ratios: readonly number[]) =>
+      reached(times([1, 1, 1].slice(0, ratios.length)), times(ratios)).sentences[0];
+    expect(longer([2, 2.02, 2.5])).toBe(
+      'From 100 N·m to 300 N·m Hollin H5 is there first; Tarnwick T6 takes 100\u202f% to 150\u202f% longer.',
+    );
+    expect(longer([2, 2.02])).toContain('takes 100\u202f% to 102\u202f% longer');
+    expect(longer([2, 2.009])).toContain('takes 101\u202f% longer');
+  });
+
   it('is the other one when both change sides', () => {
     expect(reached(B, A).levels.map(({ first }) => first)).toEqual(['b', 'b', null, null]);
     expect(reached(B, A).sentences[2]).toContain(
@@ -82,5 +95,8 @@ describe('who reaches a torque first', () => {
   it('has no ratio of times that are all alike or zero', () => {
     expect(reached([[0.1], [0.1]], [[0.2], [0.2]]).levels[0]?.ratio).toBeNull();
     expect(reached([[0], [0.1]], [[0.2], [0.3]]).levels[0]?.ratio).toBeNull();
+    // One that scatters is enough.
+    expect(reached([[0.1], [0.11]], [[0.2], [0.2]]).levels[0]?.ratio).not.toBeNull();
+    expect(reached([[0.1], [0.1]], [[0.2], [0.21]]).levels[0]?.ratio).not.toBeNull();
   });
 });

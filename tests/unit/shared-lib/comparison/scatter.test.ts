@@ -10,6 +10,7 @@ import type { ComparedTrial } from '../../../../shared-lib/comparison/comparison
 import { estimateDifference } from '../../../../shared-lib/comparison/estimate-difference.ts';
 import { observe, ownTrials } from '../../../../shared-lib/comparison/observations.ts';
 import { pooledScatter } from '../../../../shared-lib/comparison/scatter.ts';
+import { THIN_SPACE } from '../../../../shared-lib/format-quantity.ts';
 import { meanOf, standardDeviationOf } from '../../../../shared-lib/comparison/sums.ts';
 import { welch } from '../../../../shared-lib/comparison/welch.ts';
 import { createSeededRandom } from '../../../../shared-lib/simulation/seeded-random.ts';
@@ -99,6 +100,13 @@ describe('the scatter of complete rounds', () => {
   });
 });
 
+describe('a difference', () => {
+  it('is none where one of both was not pulled, whoever else was', () => {
+    expect(differenceOf(madeRounds({ a: [500, 510], c: [300, 303] }))).toBeNull();
+    expect(differenceOf(madeRounds({ b: [500, 510], c: [300, 303] }))).toBeNull();
+  });
+});
+
 describe('the scatter without complete rounds', () => {
   it('is pooled from all setups where that gives eight degrees of freedom', () => {
     const a = [500, 510, 505];
@@ -146,6 +154,12 @@ describe('the scatter without complete rounds', () => {
     expect(found?.test?.standardError).toBeCloseTo(s * Math.sqrt(1 + 1 / 3), 12);
   });
 
+  it('of a single run may come from two of another', () => {
+    const found = differenceOf([...madeBlock('a', [500]), ...madeBlock('b', [480, 470], { from: 1 })]);
+    expect(found?.scatter).toMatchObject({ way: 'pooled', degreesOfFreedom: 1, contenderCount: 1 });
+    expect(found?.scatter.standardDeviation).toBeCloseTo(standardDeviationOf(ln([480, 470])), 12);
+  });
+
   it('holds nothing of what lies between sessions', () => {
     const days = ['s1', 's2', 's3'].flatMap((sessionId, day) =>
       madeBlock(
@@ -158,6 +172,42 @@ describe('the scatter without complete rounds', () => {
     expect(pooled?.degreesOfFreedom).toBe(6);
     expect(pooled?.standardDeviation).toBeCloseTo(standardDeviationOf(ln([500, 505, 495])), 12);
     expect(pooledScatter(madeBlock('a', [500]), distributions)).toBeNull();
+  });
+});
+
+describe('what is said of the scatter', () => {
+  const said = (trials: readonly ComparedTrial[]): string =>
+    (differenceOf(trials)?.scatter.sentence ?? '').replaceAll(THIN_SPACE, ' ');
+
+  it('names the way, the percentage, what it rests on, and whether the rounds differ', () => {
+    // By hand, numpy and scipy: a standard deviation of |ln(500/480) - ln(530/500)| / 2; F on 1 and 1 degrees of freedom.
+    expect(said(madeRounds({ a: [500, 530], b: [480, 500] }))).toBe(
+      'Runs of one setup scatter by 0.87 % beside what their round has in common, from 2 complete rounds of 2 setups ' +
+        '(one degree of freedom). The rounds do not differ by more than chance makes likely (F = 32.26, p = 0.111).',
+    );
+  });
+
+  it('calls the repeats of a round means', () => {
+    const repeated = [
+      ...madeRounds({ a: [500, 510, 505], b: [480, 470, 490] }),
+      ...madeRounds({ a: [504], b: [481] }, { from: 10 }),
+    ];
+    expect(said(repeated)).toMatch(
+      /^Means of a round scatter by .* 3 complete rounds of 2 setups \(2 degrees of freedom\)/,
+    );
+  });
+
+  it('names from how many setups runs that were taken together are', () => {
+    expect(said([...madeBlock('a', [500]), ...madeBlock('b', [480, 470], { from: 1 })])).toBe(
+      'Runs of one setup scatter by 1.49 % within a session, from the runs of one setup (one degree of freedom).',
+    );
+  });
+
+  it('names the scatter of each where they are not taken together', () => {
+    const apart = [...madeBlock('a', [500, 510, 505]), ...madeBlock('b', [480, 470, 474, 476], { from: 3 })];
+    expect(said(apart)).toBe(
+      'Each is taken with its own scatter from run to run, 0.99 % and 0.88 %, since there are too few runs to take them together.',
+    );
   });
 });
 
@@ -194,6 +244,18 @@ describe('degrees of freedom of a sum of variances', () => {
     expect(Math.floor(welchSatterthwaite(parts))).toBe(16);
   });
 
+  it('are those of the parts that are above 0, and infinite where none is', () => {
+    const none = { variance: 0, degreesOfFreedom: 0 };
+    expect(welchSatterthwaite([none, { variance: 4, degreesOfFreedom: 5 }])).toBeCloseTo(5, 12);
+    expect(welchSatterthwaite([{ variance: 1, degreesOfFreedom: 1 }])).toBe(1);
+    expect(welchSatterthwaite([none])).toBe(Infinity);
+    expect(cautiousDegreesOfFreedom([none], distributions)).toBe(Infinity);
+    expect(cautiousDegreesOfFreedom([none, { variance: 4, degreesOfFreedom: 5 }], distributions)).toBeCloseTo(
+      5,
+      6,
+    );
+  });
+
   it('lie, taken with caution, between those of the parts and below those of Welch and Satterthwaite', () => {
     const parts = [
       { variance: 1, degreesOfFreedom: 12 },
@@ -204,6 +266,23 @@ describe('degrees of freedom of a sum of variances', () => {
     expect(cautious).toBeLessThan(welchSatterthwaite(parts));
     const t = (nu: number): number => distributions.studentTQuantile(0.975, nu);
     expect(t(cautious)).toBeCloseTo((t(12) + t(2)) / 2, 6);
+    // Whichever of both is the larger, also where one hardly knows anything and the other all.
+    for (const [few, many, share] of [
+      [1, 1e6, 0.5],
+      [1, 1e6, 0.01],
+      [1, 1e6, 0.99],
+      [3, 4, 0.3],
+      [2, 40, 0.9],
+    ] as const) {
+      const mixed = cautiousDegreesOfFreedom(
+        [
+          { variance: 7 * share, degreesOfFreedom: few },
+          { variance: 7 * (1 - share), degreesOfFreedom: many },
+        ],
+        distributions,
+      );
+      expect(t(mixed) / (share * t(few) + (1 - share) * t(many))).toBeCloseTo(1, 6);
+    }
     const [only] = parts;
     expect(cautiousDegreesOfFreedom(only === undefined ? [] : [only], distributions)).toBeCloseTo(12, 6);
   });

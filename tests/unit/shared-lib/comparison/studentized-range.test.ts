@@ -68,7 +68,9 @@ describe('the studentized range', () => {
   });
 
   it('is refused for what is no probability and no number of values', () => {
-    expect(() => studentizedRangeQuantile(1, 3, 8)).toThrow(RangeError);
+    for (const p of [0, 1, -0.1, 1.5, Number.NaN]) {
+      expect(() => studentizedRangeQuantile(p, 3, 8)).toThrow(`no studentized range for probability ${p}`);
+    }
     expect(() => studentizedRangeQuantile(0.95, 1, 8)).toThrow(RangeError);
     expect(() => studentizedRangeCdf(3, 3, 0)).toThrow(RangeError);
   });
