@@ -16,7 +16,7 @@ const doneBefore = new Set((process.env['MUTATION_DONE'] ?? '').split(',').map(N
 const SLOWER_TIMES = 10;
 const SLOWER_US = 1e6;
 /** Tests of one mutant end after so much processor time; what is left untried then counts as not finding it. */
-const MUTANT_BUDGET_US = 20e6;
+const MUTANT_BUDGET_US = 5e6;
 /** For what waits instead of computing. */
 const STUCK_MS = 30_000;
 
