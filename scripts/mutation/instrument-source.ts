@@ -33,10 +33,11 @@ export function instrumentSource(text: string, mutants: ReadonlyMap<number, Muta
   return `const $mutation = globalThis.$mutation;${text.slice(0, source.getStart(source))}${written(source)}`;
 }
 
+/** In braces, so that an `else` behind a statement stays with its own `if`. */
 function withMutants(original: string, mutants: readonly (readonly [number, Mutant])[]): string {
   return mutants.reduce((text, [number, { operator, replacement }]) => {
     return operator === 'statement'
-      ? `if (!$mutation.is(${number})) ${text}`
+      ? `{ if (!$mutation.is(${number})) ${text} }`
       : `($mutation.is(${number}) ? (${replacement}) : ${text})`;
   }, original);
 }

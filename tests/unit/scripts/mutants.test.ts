@@ -80,6 +80,13 @@ describe('an instrumented source', () => {
     ]);
   });
 
+  it('leaves an else with its own if', () => {
+    const [asItIs] = outcomesOf(
+      'let low = 1, high = 9; if (low > 5) low = 5; else high = 5; return [low, high];',
+    );
+    expect(asItIs).toEqual([1, 5]);
+  });
+
   it('keeps its lines', () => {
     const text = 'const a = 1;\nfor (;;) {\n  break;\n}\n';
     const mutants = new Map(listMutants(text).map((mutant, index) => [index + 1, mutant]));

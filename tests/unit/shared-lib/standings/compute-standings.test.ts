@@ -289,6 +289,40 @@ describe('what is missing', () => {
     expect(because(standings, 'Tarnwick T6')[0]).toContain('sum to less than zero');
   });
 
+  it('does not take for more than zero what rounding leaves of the factors', () => {
+    // 0.1 + 0.2 - 0.3 comes to 5.6e-17.
+    const standings = standingsOf({
+      schemes: [
+        demoScheme(
+          [
+            demoTerm({ factor: 0.1 }),
+            propertyTerm('massBare', { factor: 0.2 }),
+            propertyTerm('length', { factor: -0.3 }),
+          ],
+          { isNormalised: true },
+        ),
+      ],
+      subjects: [demoSubject('Hollin H5', [demoProperty('massBare', 2), demoProperty('length', 200)])],
+      trials: torqueTrials('Hollin H5', [100]),
+    });
+    expect(because(standings, 'Hollin H5')).toEqual([
+      'The factors of the terms for which it has values sum to zero, so its total cannot be normalised.',
+    ]);
+  });
+
+  it('is nothing of those that are not to be ranked for another reason, and they are nobody’s best', () => {
+    const standings = standingsOf({
+      schemes: [demoScheme([demoTerm({ how: { way: 'shareOfBest', points: 100 } })])],
+      subjects: [
+        demoSubject('Hollin H5'),
+        demoSubject('Tarnwick T6', [], { notRankedBecause: 'It is in two classes.' }),
+      ],
+      trials: [...torqueTrials('Hollin H5', [400]), ...torqueTrials('Tarnwick T6', [800])],
+    });
+    expect(totals(standings)).toEqual({ 'Hollin H5': 100 });
+    expect(because(standings, 'Tarnwick T6')).toEqual(['It is in two classes.']);
+  });
+
   it('does not make the best of somebody who is not ranked', () => {
     const standings = standingsOf({
       schemes: [

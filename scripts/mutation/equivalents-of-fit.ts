@@ -1,0 +1,3 @@
+import type { Equivalent } from './equivalent-mutants.ts';
+
+export const equivalentsOfFit: readonly Equivalent[] = [];

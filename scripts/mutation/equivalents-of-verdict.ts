@@ -1,0 +1,141 @@
+import type { Equivalent } from './equivalent-mutants.ts';
+
+export const equivalentsOfVerdict: readonly Equivalent[] = [
+  {
+    file: 'comparison/compare-two',
+    why: 'the test and its intervals are null together',
+    changes: [
+      [
+        'levelInterval: test === null || levelInterval === null ? null : ratioOf(test.difference, levelInterval),',
+        'test === null || levelInterval === null',
+        '(test === null) && (levelInterval === null)',
+      ],
+      [
+        'if (estimate === null || test === null || interval === null) return null;',
+        'estimate === null || test === null',
+        '(estimate === null) && (test === null)',
+      ],
+    ],
+  },
+  {
+    file: 'comparison/estimate-difference',
+    why: 'turns both sides round, and the days have the same share in both',
+    changes: [
+      [
+        'const sharesOf = (wanted: string) => sessionShares(estimate.used.filter(({ key }) => key === wanted));',
+        'key === wanted',
+        '(key) !== (wanted)',
+      ],
+    ],
+  },
+  {
+    file: 'comparison/tost',
+    why: 'at t = 0 either half is 0.5',
+    changes: [['return t > 0 ? twoSided / 2 : 1 - twoSided / 2;', 't > 0', '(t) >= (0)']],
+  },
+  {
+    file: 'comparison/combine-variances',
+    why: 'a wider bracket of the same place, or another way to it',
+    changes: [
+      ['let few = 1 / Math.min(...known.map(({ degreesOfFreedom }) => degreesOfFreedom));', '1', '2'],
+      [
+        'while (few - many > 1e-9 * few && atFew > 1e-9 * t && atMany < -1e-9 * t) {',
+        'few - many',
+        '(few) + (many)',
+      ],
+      [
+        'while (few - many > 1e-9 * few && atFew > 1e-9 * t && atMany < -1e-9 * t) {',
+        'atMany < -1e-9 * t',
+        '(atMany) <= (-1e-9 * t)',
+      ],
+      [
+        'while (few - many > 1e-9 * few && atFew > 1e-9 * t && atMany < -1e-9 * t) {',
+        '-1e-9 * t',
+        '(-1e-9) / (t)',
+      ],
+      ['if (isFew === wasFew) {', 'isFew === wasFew', 'true'],
+      ['if (isFew) atMany /= 2;', 'atMany /= 2;', ''],
+      [
+        'return Math.abs(atFew) < Math.abs(atMany) ? 1 / few : 1 / many;',
+        'Math.abs(atFew) < Math.abs(atMany)',
+        '(Math.abs(atFew)) <= (Math.abs(atMany))',
+      ],
+    ],
+  },
+  {
+    file: 'comparison/day-to-day',
+    why: 'two maps that are kept apart, whichever is called what',
+    changes: [
+      [
+        'const ofKind = isReference ? references : setups;',
+        'isReference ? references : setups',
+        '(isReference) ? (setups) : (references)',
+      ],
+    ],
+  },
+  {
+    file: 'comparison/studentized-range',
+    why: 'a wider bracket of the same place, or another way to it',
+    changes: [
+      ['[low, atLow] = [high, atHigh];', '[low, atLow] = [high, atHigh];', ''],
+      [
+        'if (Math.abs(atMiddle) < 1e-11 || high - low < 1e-13) return Math.exp(middle);',
+        'high - low < 1e-13',
+        '(high - low) <= (1e-13)',
+      ],
+      ['if (Math.abs(atMiddle) < 1e-11 || high - low < 1e-13) return Math.exp(middle);', '1e-13', '(-1e-13)'],
+      ['const MOST_STEPS = 100;', '100', '101'],
+      [
+        'throw new RangeError(`The range for ${p}, ${K} and ${nu} was not reached.`);',
+        'throw new RangeError(`The range for ${p}, ${K} and ${nu} was not reached.`);',
+        '',
+      ],
+    ],
+  },
+  {
+    file: 'comparison/studentized-range',
+    why: 'the steps never come to exactly this limit',
+    changes: [
+      [
+        'if (high > LARGEST) throw new RangeError(`The range for ${p}, ${K} and ${nu} is too large.`);',
+        'high > LARGEST',
+        '(high) >= (LARGEST)',
+      ],
+    ],
+  },
+  {
+    file: 'comparison/studentized-range',
+    why: 'the integrand has died out there',
+    changes: [
+      ['const REACH = 8;', '8', '9'],
+      ['const NODES = Array.from({ length: Math.round((2 * REACH) / STEP) + 1 }, (_, index) => {', '2', '3'],
+    ],
+  },
+  {
+    file: 'comparison/power',
+    why: 'halving ends at the same number',
+    changes: [
+      [
+        'const middle = Math.floor((tooFew + enough) / 2);',
+        'Math.floor((tooFew + enough) / 2)',
+        'Math.ceil((tooFew + enough) / 2)',
+      ],
+    ],
+  },
+  {
+    file: 'comparison/place-field',
+    why: 'at exactly this number either way rounds to the same',
+    changes: [
+      [
+        'if (degreesOfFreedom > 60) return 20 * Math.floor(degreesOfFreedom / 20);',
+        'degreesOfFreedom > 60',
+        '(degreesOfFreedom) >= (60)',
+      ],
+      [
+        'return degreesOfFreedom > 10 ? Math.floor(degreesOfFreedom) : Math.floor(4 * degreesOfFreedom) / 4;',
+        'degreesOfFreedom > 10',
+        '(degreesOfFreedom) >= (10)',
+      ],
+    ],
+  },
+];
