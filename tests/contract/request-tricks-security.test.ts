@@ -2,8 +2,11 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { connectRaw, sendRaw } from '../helpers/raw-connection.ts';
 import { doors, headOf, type OpenDoor, outsideText, protocolsOf, upgradeOf } from './doors-for-security.ts';
 
+/** A busy machine takes its time. */
+const patience = { timeout: 60_000 };
+
 /** Every answer but the page's own ends the connection, so that reading to its end is reading all of it. */
-describe.each(doors)('a request that is not of its own page, at the $name,', ({ open }) => {
+describe.each(doors)('a request that is not of its own page, at the $name,', patience, ({ open }) => {
   let door: OpenDoor;
   beforeEach(async () => {
     door = await open();
@@ -153,7 +156,7 @@ describe.each(doors)('a request that is not of its own page, at the $name,', ({ 
     const offer = { 'Sec-WebSocket-Extensions': 'permessage-deflate; client_max_window_bits' };
     const connection = await connectRaw(door.port);
     connection.send(headOf(door, 'GET /socket HTTP/1.1', { ...upgradeOf(door), ...offer }));
-    await expect.poll(() => connection.received()).toContain('\r\n\r\n');
+    await expect.poll(() => connection.received(), patience).toContain('\r\n\r\n');
     expect(connection.received()).toMatch(/^HTTP\/1\.1 101 /);
     expect(connection.received()).not.toMatch(/sec-websocket-extensions/i);
     connection.destroy();

@@ -12,7 +12,10 @@ import { doors, headOf, type OpenDoor, socketOf, upgradeOf } from './doors-for-s
  */
 const short = { headMs: 250, idleMs: 400 };
 
-describe.each(doors)('a client that takes its time at the $name', ({ open }) => {
+/** A busy machine takes its time too. */
+const patience = { timeout: 60_000 };
+
+describe.each(doors)('a client that takes its time at the $name', patience, ({ open }) => {
   let door: OpenDoor;
   const trickles: NodeJS.Timeout[] = [];
   afterEach(async () => {
@@ -89,7 +92,7 @@ describe.each(doors)('a client that takes its time at the $name', ({ open }) => 
     door = await open(short);
     const window = await connectRaw(door.port);
     window.send(headOf(door, 'GET /socket HTTP/1.1', upgradeOf(door)));
-    await expect.poll(() => door.windowCount()).toBe(1);
+    await expect.poll(() => door.windowCount(), patience).toBe(1);
     // One that is silent beside it, and no window, is cut off at least once more meanwhile.
     for (let round = 0; round < 2; round += 1) await (await connectRaw(door.port)).ended;
     expect(door.windowCount()).toBe(1);
@@ -100,27 +103,27 @@ describe.each(doors)('a client that takes its time at the $name', ({ open }) => 
     door = await open();
     const deaf = socketOf(door);
     const good = socketOf(door);
-    await expect.poll(() => door.windowCount()).toBe(2);
+    await expect.poll(() => door.windowCount(), patience).toBe(2);
     let goodMessages = 0;
     good.on('message', () => (goodMessages += 1));
     deaf.pause();
     // Three times the most that is held back for anybody, with time for the other one to read each piece.
     for (let sent = 1; door.windowCount() === 2 && sent <= 24; sent += 1) {
       door.tell(8 * 2 ** 20);
-      await expect.poll(() => goodMessages).toBeGreaterThanOrEqual(sent);
+      await expect.poll(() => goodMessages, patience).toBeGreaterThanOrEqual(sent);
     }
-    await expect.poll(() => door.windowCount()).toBe(1);
+    await expect.poll(() => door.windowCount(), patience).toBe(1);
     expect(door.logged.join('\n')).toContain('does not read');
     deaf.terminate();
     good.terminate();
   });
 });
 
-describe.each(doors)('many connections at the $name', ({ open }) => {
+describe.each(doors)('many connections at the $name', patience, ({ open }) => {
   it('are refused beyond a number, and the windows that are in stay and are served', async () => {
     const door = await open({ connections: 10, headMs: 60_000, idleMs: 60_000 });
     const window = socketOf(door);
-    await expect.poll(() => door.windowCount()).toBe(1);
+    await expect.poll(() => door.windowCount(), patience).toBe(1);
     const held = await Promise.all(Array.from({ length: 9 }, () => connectRaw(door.port)));
     // One more is hung up on without a word.
     expect(await (await connectRaw(door.port)).ended).toBe('');
@@ -128,7 +131,7 @@ describe.each(doors)('many connections at the $name', ({ open }) => {
     door.tell(8);
     await told;
     for (const connection of held) connection.destroy();
-    await expect.poll(() => handshakeOutcome(socketOf(door))).toBe('open');
+    await expect.poll(() => handshakeOutcome(socketOf(door)), patience).toBe('open');
     window.terminate();
     await door.close();
   });
