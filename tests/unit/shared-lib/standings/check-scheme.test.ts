@@ -117,6 +117,9 @@ describe('a scheme', () => {
       'caution forward: Forward: a higher step brings fewer points than a lower one.',
     ]);
     expect(found([{ ...steps([1, 2], [2, 1]), measure: forwardPace, better: 'less' }])).toEqual([]);
+    // Nothing for the first step, or the same for two, is no mistake.
+    expect(found([steps([1, 0], [2, 5])])).toEqual([]);
+    expect(found([steps([1, 2], [2, 2])])).toEqual([]);
     expect(found([{ ...steps([1, 1], [2, 2]), measure: forwardPace, better: 'less' }])[0]).toMatch(
       /brings more points/,
     );
@@ -134,6 +137,8 @@ describe('a scheme', () => {
       /^caution .* which is an advantage/,
     );
     expect(found([demoTerm({ missing: 'zero' })])[0]).toMatch(/^note .* marked in the table as missing/);
+    const half = demoTerm({ missing: 'zero', how: { way: 'shareOfBest', points: 0.5 } });
+    expect(found([half]).at(-1)).toMatch(/^note .* marked in the table as missing/);
     expect(found([demoTerm({ missing: 'leaveOut' })])[0]).toMatch(/^note .* weighs as zero points would/);
     expect(found([demoTerm({ missing: 'leaveOut' })], { change: { isNormalised: true } })).toEqual([]);
   });

@@ -155,6 +155,28 @@ describe('from values to points', () => {
   });
 });
 
+describe('a cap', () => {
+  it('is told only of points that are in the table', () => {
+    const standings = standingsOf({
+      schemes: [demoScheme([demoTerm({ cap: 50 }), propertyTerm('massBare')])],
+      subjects: [
+        demoSubject('Hollin H5', [demoProperty('massBare', 2)]),
+        demoSubject('Tarnwick T6', [demoProperty('massBare', null)]),
+        demoSubject('Brindlow B4', [demoProperty('massBare', 2)]),
+      ],
+      trials: [
+        ...torqueTrials('Hollin H5', [100]),
+        ...torqueTrials('Tarnwick T6', [100]),
+        ...torqueTrials('Brindlow B4', [50]),
+      ],
+    });
+    expect(cell(standings, 'Hollin H5')).toMatchObject({ points: 50, isCapped: true });
+    expect(cell(standings, 'Tarnwick T6')).toMatchObject({ points: null, isCapped: false });
+    // Exactly as much as the cap allows.
+    expect(cell(standings, 'Brindlow B4')).toMatchObject({ points: 50, isCapped: false });
+  });
+});
+
 describe('what is missing', () => {
   const schemeWith = (missing: 'leaveOut' | 'zero' | 'notRanked', isNormalised = false) =>
     demoScheme([demoTerm({ factor: 3 }), propertyTerm('massBare', { missing, factor: 1 })], { isNormalised });
@@ -208,7 +230,11 @@ describe('what is missing', () => {
     ]);
     expect(because(standings, 'Brindlow B4')).toEqual(['Forward: It has no trial of this step.']);
     // A value is shown, points are not: nobody could check them against the table.
-    expect(cell(standings, 'Brindlow B4', 'massBare')).toMatchObject({ value: 2, points: null });
+    expect(cell(standings, 'Brindlow B4', 'massBare')).toMatchObject({
+      value: 2,
+      points: null,
+      count: 0,
+    });
   });
 
   it('never ranks by nothing at all', () => {
@@ -357,6 +383,19 @@ describe('places', () => {
       ['Corvane C8', 2],
       ['Hollin H5', 4],
     ]);
+  });
+
+  it('that are shared go by name, and those of one name by what else tells them apart', () => {
+    const called = (name: string, label: string) => {
+      const subject = demoSubject(name);
+      return { ...subject, contender: { ...subject.contender, label } };
+    };
+    const standings = standingsOf({
+      schemes: [demoScheme([demoTerm()])],
+      subjects: [called('c', 'Same (demo)'), called('b', 'Same (demo)'), called('d', 'Other (demo)')],
+      trials: ['b', 'c', 'd'].flatMap((name) => torqueTrials(name, [100])),
+    });
+    expect(standings.rows.map(({ contender }) => contender.key)).toEqual(['d', 'b', 'c'].map(keyOf));
   });
 
   it('are not parted by the last binary digits of equal totals', () => {

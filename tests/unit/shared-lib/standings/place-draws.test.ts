@@ -19,6 +19,7 @@ import {
   demoTerm,
   keyOf,
   propertyTerm,
+  reverseTorque,
   torqueTrials,
   type DemoInput,
   type DemoTrial,
@@ -178,7 +179,98 @@ describe('place ranges', () => {
     });
     expect(ranges.ranges.map(({ key }) => key)).not.toContain(keyOf('Wild W1'));
     expect(range(ranges, 'Corvane C8')).toEqual([1, 2]);
-    expect(ranges.sentences[1]).toContain('Wild W1 (demo) scatters far more than the others');
+    expect(ranges.sentences[1]).toBe(
+      'Wild W1 (demo) scatters far more than the others in sustained torque, tighten forward 5\u202fs, and 3 trials are too few to say by how much. It has no range and stays unseparated from everybody; more trials would give it one.',
+    );
+  });
+
+  it('take the own scatter of who scatters more, from four trials on', () => {
+    const names = ['Hollin H5', 'Tarnwick T6', 'Brindlow B4', 'Corvane C8'];
+    const ranges = rangesFor({
+      schemes: torque,
+      subjects: subjectsOf([...names, 'Wild W1']),
+      trials: [
+        ...names.flatMap((name, index) => about(name, 500 + 50 * index)),
+        ...torqueTrials('Wild W1', [300, 600, 900, 450]),
+      ],
+    });
+    expect(range(ranges, 'Wild W1')).toEqual([1, 5]);
+    expect(ranges.sentences).toContain(
+      'Wild W1 (demo) scatters more than the others in sustained torque, tighten forward 5\u202fs, so its own scatter is taken there.',
+    );
+  });
+
+  it('are none where nobody is ranked, or where nobody pulled twice', () => {
+    expect(rangesFor({ schemes: torque, subjects: subjectsOf(['Hollin H5']), trials: [] }).sentences).toEqual(
+      ['Nobody is ranked, so there are no ranges.'],
+    );
+    const once = rangesFor({
+      schemes: torque,
+      subjects: subjectsOf(['Hollin H5', 'Tarnwick T6']),
+      trials: [...torqueTrials('Hollin H5', [500]), ...torqueTrials('Tarnwick T6', [700])],
+    });
+    expect(once.sentences.join(' ')).toContain(
+      'no contender has two trials in one session, so nothing says how pulls scatter',
+    );
+    const twice = rangesFor({
+      schemes: torque,
+      subjects: subjectsOf(['Hollin H5', 'Tarnwick T6']),
+      trials: [...torqueTrials('Hollin H5', [500, 505]), ...torqueTrials('Tarnwick T6', [700])],
+    });
+    expect(twice.sentences.join(' ')).toContain('the repeats within sessions give 1 degree of freedom');
+  });
+
+  it('do not ask how well a measure is known that decides nothing', () => {
+    const ranges = rangesFor({
+      schemes: [demoScheme([demoTerm(), demoTerm({ id: 'shown', measure: reverseTorque, factor: 0 })])],
+      subjects: subjectsOf(['Hollin H5', 'Tarnwick T6']),
+      trials: ['Hollin H5', 'Tarnwick T6'].flatMap((name, index) => [
+        ...about(name, 500 + 200 * index),
+        { name, values: [[reverseTorque, 300]], calibrationId: index === 0 ? 'cal 1' : 'cal 2' } as const,
+      ]),
+      rest: {
+        calibrations: [
+          { calibrationId: 'cal 1', label: 'Demo 1', uncertainty: 0.002 },
+          { calibrationId: 'cal 2', label: 'Demo 2', uncertainty: null },
+        ],
+      },
+    });
+    expect(range(ranges, 'Tarnwick T6')).toEqual([1, 1]);
+    expect(ranges.sentences).toHaveLength(1);
+  });
+
+  it('are none for whose share would have to be taken of zero or less in some draws', () => {
+    // A total of 5 that scatters by some 3, of which less is better; the others are far from zero.
+    const other = demoScheme([demoTerm(), propertyTerm('massBare', { factor: -1 })], {
+      schemeId: 'other',
+      name: 'Other',
+    });
+    const ranges = rangesFor({
+      schemes: [
+        demoScheme([
+          demoTerm({
+            measure: { of: 'scheme', schemeId: 'other' },
+            better: 'less',
+            how: { way: 'shareOfBest', points: 100 },
+          }),
+        ]),
+        other,
+      ],
+      subjects: [
+        demoSubject('Hollin H5', [demoProperty('massBare', 200)]),
+        demoSubject('Tarnwick T6', [demoProperty('massBare', 495)]),
+        demoSubject('Brindlow B4', [demoProperty('massBare', 100)]),
+      ],
+      trials: ['Hollin H5', 'Tarnwick T6', 'Brindlow B4'].flatMap((name) => about(name, 500)),
+    });
+    expect(ranges.ranges.map(({ key }) => key)).toEqual([keyOf('Hollin H5'), keyOf('Brindlow B4')]);
+    expect(ranges.sentences.at(-1)).toBe(
+      'Tarnwick T6 (demo) has no range: in some draws a share would have to be taken of zero or less.',
+    );
+    // It stays unseparated from both.
+    expect(
+      ranges.ranges.map(({ notSeparatedFrom }) => notSeparatedFrom.includes(keyOf('Tarnwick T6'))),
+    ).toEqual([true, true]);
   });
 
   it('count measures of the same pulls as going up and down together', () => {

@@ -52,6 +52,23 @@ describe('the factor at which the order changes', () => {
     expect(terms[0]!.doubled).toEqual([]);
   });
 
+  it('is looked for up to ten times the factor', () => {
+    // f + 10 against 2 f meet at f = 10, five times the factor of 2; at 30 they would be beyond it.
+    const limitOf = (lead: number) =>
+      sensitivityOf(
+        inputOf(
+          [term(0, { factor: 2 }), term(1)],
+          [
+            [1, lead],
+            [2, 0],
+          ],
+        ),
+      ).terms[0]!;
+    expect(limitOf(10).orderKeptTo).toBeCloseTo(10, 12);
+    expect(limitOf(10).leaderKeptTo).toBeCloseTo(10, 12);
+    expect(limitOf(30)).toMatchObject({ orderKeptTo: null, leaderKeptTo: null });
+  });
+
   it('lies beyond the kink of a cap', () => {
     // min(10 f, 12) + 0 against 5 f + 4: the first leads from f = 0.8 until 12 = 5 f + 4, f = 1.6.
     const { terms } = sensitivityOf(
@@ -185,6 +202,21 @@ describe('random weightings', () => {
     expect(Math.abs(firstShares[0]!.share - 2 / 3)).toBeLessThan(4 * Math.sqrt(2 / 9 / 20_000));
   });
 
+  it('go by how often, whatever the name, and a single one is all', () => {
+    const input = inputOf(
+      [term(0), term(1)],
+      [
+        [1, 0],
+        [0, 2],
+      ],
+    );
+    expect(sensitivityOf(input).firstShares.map(({ key }) => key)).toEqual([
+      keyOf('Tarnwick T6'),
+      keyOf('Hollin H5'),
+    ]);
+    expect(sensitivityOf(input, 1).firstShares).toEqual([{ key: expect.any(String) as string, share: 1 }]);
+  });
+
   it('share a first place that is shared, and are the same from the same seed', () => {
     const input = inputOf(
       [term(0), term(1)],
@@ -235,9 +267,32 @@ describe('what is said of it', () => {
       ),
       1000,
     );
-    expect(sentences[0]).toBe(
+    expect(sentences).toEqual([
       'No single factor between zero and ten times itself takes the first place from Hollin H5 (demo).',
+      '“massBare” decides by itself: with all other factors at zero everybody would have the same place.',
+      '“length” decides by itself: with all other factors at zero everybody would have the same place.',
+      'The factor of “massBare” changes nothing in the order between zero and ten times itself.',
+      'The factor of “length” changes nothing in the order between zero and ten times itself.',
+      'First in 1000 random weightings: Hollin H5 (demo) 100\u202f%.',
+    ]);
+  });
+
+  it('says nothing of the order that a factor of zero, or the only term, leaves as it is', () => {
+    const said = (terms: Term[], values: readonly (readonly number[])[]) =>
+      sensitivityOf(inputOf(terms, values), 0).sentences;
+    expect(said([term(0)], [[9], [1]])).toEqual([
+      'No single factor between zero and ten times itself takes the first place from Hollin H5 (demo).',
+    ]);
+    const withZero = said(
+      [term(0), term(1, { factor: 0 })],
+      [
+        [9, 9],
+        [1, 1],
+      ],
     );
-    expect(sentences.at(-1)).toBe('First in 1000 random weightings: Hollin H5 (demo) 100\u202f%.');
+    expect(withZero.filter((sentence) => sentence.includes('changes nothing'))).toEqual([]);
+    expect(said([term(0), term(1)], [[9, 9]])).toEqual([
+      'With fewer than two ranked there is no order that a factor could change.',
+    ]);
   });
 });
