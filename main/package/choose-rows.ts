@@ -6,6 +6,8 @@ export interface WhatToPack {
   readonly trialIds: readonly string[];
   /** Calibrations that go with it even if no trial rests on them. */
   readonly calibrationIds: readonly string[];
+  /** Tools that go with it even if none of the trials was pulled with them. */
+  readonly toolIds: readonly string[];
   /** All that is stored, tools and run sheets without trials too. */
   readonly isEverything: boolean;
   readonly ownBenchId: string;
@@ -85,9 +87,11 @@ export function chooseRows(database: ReadableDatabase, what: WhatToPack): void {
     'tool',
     `WITH RECURSIVE found (id) AS (
        SELECT tool_id FROM setup JOIN chosen_setup ON key = id
+       UNION SELECT id FROM tool WHERE id IN (SELECT value FROM json_each(?))
        ${what.isEverything ? 'UNION SELECT id FROM tool' : ''}
        UNION SELECT into_tool_id FROM tool_merge JOIN found ON tool_merge.tool_id = found.id WHERE into_tool_id IS NOT NULL
      ) SELECT id FROM found`,
+    list(what.toolIds),
   );
   for (const table of keyed()) chooseOfParent(database, table);
   chooseOrigins(database, what.ownBenchId);

@@ -39,6 +39,8 @@ export interface PackageWork {
   readonly trialIds: readonly string[];
   /** Calibrations that go with it even if none of the trials rests on them. */
   readonly calibrationIds: readonly string[];
+  /** Tools that go with it even if none of the trials was pulled with them. */
+  readonly toolIds: readonly string[];
   /** All that is stored: `trialIds` need not be named then, and tools and run sheets without trials are in it too. */
   readonly isEverything: boolean;
   readonly isSimulated: boolean;
@@ -69,6 +71,7 @@ export const writePackage: Work<PackageWork, { readonly bytes: number }> = async
     chooseRows(database, {
       trialIds: work.trialIds,
       calibrationIds: work.calibrationIds,
+      toolIds: work.toolIds,
       isEverything: work.isEverything,
       ownBenchId: work.bench.id,
     });

@@ -56,6 +56,7 @@ export function createPackageBench(bench: PackageBench['bench']): PackageBench {
           subject: 'Everything of a bench (demo)',
           trialIds: [],
           calibrationIds: [],
+          toolIds: [],
           isEverything: true,
           isSimulated: true,
           published: [],

@@ -126,6 +126,7 @@ export async function packDemo(to: {
       subject: isEverything ? 'Everything that is stored' : 'Some trials',
       trialIds: to.trialIds ?? [],
       calibrationIds: [],
+      toolIds: [],
       isEverything,
       isSimulated: true,
       published: to.published,
