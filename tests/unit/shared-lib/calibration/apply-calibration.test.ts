@@ -76,6 +76,7 @@ describe('createTorqueConverter', () => {
     expect(convertBlock(counts, gaps)).toEqual(Float64Array.of(100, Number.NaN, Number.NaN, 0, Number.NaN));
     const into = new Float64Array(5);
     expect(convertBlock(counts, gaps, into)).toBe(into);
+    expect(convertBlock(Int32Array.of(12, 14, 16), [])).toEqual(Float64Array.of(1, 2, 3));
   });
 
   it('refuses an array of another length and a gap that leaves the block', () => {
@@ -83,6 +84,15 @@ describe('createTorqueConverter', () => {
     expect(() => convertBlock(new Int32Array(3), [], new Float64Array(4))).toThrow(RangeError);
     expect(() => convertBlock(new Int32Array(3), [{ offset: 2, length: 2 }])).toThrow(RangeError);
     expect(() => convertBlock(new Int32Array(3), [{ offset: -1, length: 2 }])).toThrow(RangeError);
+  });
+});
+
+describe('the counts of a torque', () => {
+  it('are those that read as it, by the gain of its sense', () => {
+    const { toCounts } = createTorqueConverter(both);
+    expect([100, 0, -100].map(toCounts)).toEqual([210, 10, -390]);
+    const turned = createTorqueConverter({ ...both, senseSign: -1 });
+    expect([100, -100].map(turned.toCounts)).toEqual([-390, 210]);
   });
 });
 
@@ -111,6 +121,26 @@ describe('a sense with a curve', () => {
   it('reads the torque whose deflection the curve gives', () => {
     for (const torqueNm of [0, 1, 25, 50, 99.9, 100]) {
       expect(converter.toTorqueNm(1000 + 2 * torqueNm + 0.001 * torqueNm ** 2)).toBeCloseTo(torqueNm, 10);
+    }
+  });
+
+  it('is followed also where it bends strongly, to the last digits', () => {
+    // 2 T + 0.008 T^2 - 0.00002 T^3: 260 counts at 100 N.m, with a slope from 2 to 3.1.
+    const strong = createTorqueConverter({
+      calibration: {
+        forward: {
+          gainNmPerCount: 100 / 260,
+          validToNm: 100,
+          curve: { constantCounts: 0, coefficients: [2, 0.008, -0.00002] },
+        },
+        reverse: null,
+      },
+      zeroCounts: 0,
+      senseSign: 1,
+    });
+    for (const torqueNm of [3, 40, 80, 99]) {
+      const deflection = 2 * torqueNm + 0.008 * torqueNm ** 2 - 0.00002 * torqueNm ** 3;
+      expect(Math.abs(strong.toTorqueNm(deflection) / torqueNm - 1)).toBeLessThan(1e-14);
     }
   });
 

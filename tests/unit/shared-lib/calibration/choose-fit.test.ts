@@ -125,6 +125,16 @@ describe('a curve that rises throughout', () => {
     expect(rises([1, -0.02, 0.00012], 100)).toBe(false);
     expect(rises([1, -0.02, 0.00012], 30)).toBe(true);
     expect(rises([-1, 0.006], 100)).toBe(false);
+    // Falling at the very beginning, or standing still there.
+    expect(rises([-0.005, 0.01], 100)).toBe(false);
+    expect(rises([0, 0.01], 100)).toBe(false);
+  });
+
+  it('is told by its slope, whatever its constant is', () => {
+    const withConstant = (coefficients: number[]) =>
+      isMonotone({ coefficients, model: { degree: coefficients.length - 1, throughZero: false } }, 100);
+    expect(withConstant([-50, 1, 0.01])).toBe(true);
+    expect(withConstant([50, 1, -0.006])).toBe(false);
   });
 });
 
@@ -136,6 +146,29 @@ describe('the scatter of repeats', () => {
     expect(scatter?.degreesOfFreedom).toBe(10);
     expect(scatter?.standardDeviationCounts).toBeGreaterThan(2);
     expect(scatter?.standardDeviationCounts).toBeLessThan(9);
+  });
+
+  it('is known from two series of two steps on', () => {
+    const [first, second] = seriesOf((torqueNm) => 4000 * torqueNm, { torquesNm: [30, 60] });
+    expect(repeatScatter(first && second ? [first, second] : [])?.degreesOfFreedom).toBe(1);
+    expect(repeatScatter(first ? [first] : [])).toBeNull();
+  });
+
+  it('of one step is that of its repeats within each mounting, without a scale', () => {
+    const once = (mounting: number, counts: number): Series => ({
+      sense: 'forward',
+      mounting,
+      zeroBeforeCounts: 0,
+      zeroShiftCounts: 0,
+      increasing: [{ index: 0, level: 1, arm: 'arm', torqueNm: 30, counts }],
+      decreasing: [],
+    });
+    // By hand: 1 + 1 + 9 + 9 on two degrees of freedom; the mounting with one reading says nothing.
+    const scatter = repeatScatter([once(1, 99), once(1, 101), once(2, 197), once(2, 203), once(3, 500)]);
+    expect(scatter?.standardDeviationCounts).toBeCloseTo(Math.sqrt(10), 12);
+    expect(scatter?.degreesOfFreedom).toBe(2);
+    expect(repeatScatter([once(1, 99), once(1, 101)])?.degreesOfFreedom).toBe(1);
+    expect(repeatScatter([once(1, 99), once(2, 101)])).toBeNull();
   });
 });
 

@@ -7,6 +7,7 @@ import {
   zeroReturnPercent,
 } from '../../../../shared-lib/calibration/series-figures.ts';
 import example from '../../../fixtures/reference-values/torque-class.json' with { type: 'json' };
+import { madeSeries } from './made-series.ts';
 import { SCALE, torqueClassRun } from './torque-class-series.ts';
 
 const { results } = example.inventedExample;
@@ -15,6 +16,41 @@ function seriesOfExample() {
   const { readings, taken } = torqueClassRun();
   return collectSeries(readings, taken, 'forward');
 }
+
+describe('the figures of short series', () => {
+  it('hold what two mountings say of each other, and nothing of what was not read', () => {
+    const [step] = stepFigures([
+      madeSeries({ mounting: 1, torquesNm: [50] }),
+      madeSeries({ mounting: 2, torquesNm: [50], relative: 0.002 }),
+    ]);
+    // By hand: 0.2 % apart, about a mean that is 0.1 % up; of two the standard deviation is the span over root two.
+    expect(step?.reproducibilityPercent).toBeCloseTo(0.2 / 1.001, 9);
+    expect(step?.reproducibilitySdPercent).toBeCloseTo(0.2 / 1.001 / Math.SQRT2, 9);
+    expect(step?.repeatabilityPercent).toBeNull();
+    expect(step?.reversibilityPercent).toBeNull();
+    expect(stepFigures([madeSeries({})])[0]?.reproducibilityPercent).toBeNull();
+  });
+
+  it('have no zero return without a zero afterwards or a deflection to take it of', () => {
+    const [made] = [madeSeries({ torquesNm: [50] })];
+    expect(zeroReturnPercent([{ ...made, zeroShiftCounts: -100 }])).toBeCloseTo(0.05, 12);
+    expect(zeroReturnPercent([{ ...made, zeroShiftCounts: null }])).toBeNull();
+    expect(zeroReturnPercent([{ ...made, zeroShiftCounts: 100, increasing: [] }])).toBeNull();
+    expect(zeroReturnPercent([])).toBeNull();
+  });
+
+  it('are fitted to the first series of each mounting, also of two', () => {
+    const all = [
+      madeSeries({ mounting: 1 }),
+      madeSeries({ mounting: 1, firstIndex: 10 }),
+      madeSeries({ mounting: 2, torquesNm: [] }),
+      madeSeries({ mounting: 2, firstIndex: 20 }),
+    ];
+    expect(fittedSeries(all)).toEqual([all[0], all[3]]);
+    // With one mounting all that were read.
+    expect(fittedSeries(all.slice(0, 3))).toEqual([all[0], all[1]]);
+  });
+});
 
 /**
  * Against readings made up for the purpose and figures computed from them elsewhere by formulas from memory (CHECKS C3);

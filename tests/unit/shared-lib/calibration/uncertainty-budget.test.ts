@@ -70,6 +70,20 @@ describe('combining terms as GUM H.1 does', () => {
   });
 });
 
+describe('a combined uncertainty', () => {
+  it('is given as a share of the torque too, whichever way that turns', () => {
+    for (const torqueNm of [50, -50]) {
+      const { expandedNm, relativeExpandedPercent } = combineTerms([term(3, null)], torqueNm, distributions);
+      expect(expandedNm).toBeCloseTo(3 * 1.959964, 5);
+      expect(relativeExpandedPercent).toBeCloseTo(2 * 3 * 1.959964, 5);
+    }
+  });
+
+  it('has no shares where nothing is uncertain', () => {
+    expect(sharesOf([term(0, null), term(0, 4)])).toEqual([0, 0]);
+  });
+});
+
 describe('degrees of freedom', () => {
   it('are infinitely many where no term was estimated', () => {
     expect(welchSatterthwaite([term(1, null), term(2, null)])).toBeNull();
