@@ -3,8 +3,10 @@ import { parseArgs } from 'node:util';
 import { describeMachine } from './measured-figures.ts';
 import { type Choice, type MutatedFile, planMutation, sampleOf } from './mutation/mutation-plan.ts';
 import {
+  explained,
   type FileResult,
   type GroupResult,
+  type MutationResults,
   readResults,
   resultOfFile,
   type Survivor,
@@ -20,8 +22,8 @@ import { figuresOf, writeDocument } from './mutation/write-document.ts';
  * `npm run mutation`: how many small changes of the numeric heart its unit tests find.
  *
  * `-- verdict standings`: these groups only; `-- theil-sen`: files whose paths hold this, told but not written down;
- * `--again`: only what survived before, after tests were written for it; `--full`: all mutants; `--per-file 60` and
- * `--seed 7`: another sample.
+ * `--again`: only what survived before, after tests were written for it; `--explain`: nothing is tried, only the reasons of
+ * survivors are written anew; `--full`: all mutants; `--per-file 60` and `--seed 7`: another sample.
  */
 const say = (line: string): void => {
   process.stdout.write(`${line}\n`);
@@ -31,6 +33,7 @@ const { values, positionals } = parseArgs({
   allowPositionals: true,
   options: {
     again: { type: 'boolean', default: false },
+    explain: { type: 'boolean', default: false },
     full: { type: 'boolean', default: false },
     'per-file': { type: 'string', default: '30' },
     seed: { type: 'string', default: '20261126' },
@@ -41,7 +44,9 @@ const seed = wholeNumber('--seed', values.seed);
 const choice: Choice = perFile === null ? (mutants) => mutants : sampleOf(perFile, seed);
 const groups = Object.keys(numericHeart);
 
-if (positionals.every((name) => groups.includes(name))) {
+if (values.explain) {
+  writeDown(readResults());
+} else if (positionals.every((name) => groups.includes(name))) {
   for (const group of positionals.length > 0 ? positionals : groups) await runGroup(group);
 } else {
   const { survivors } = await tryFiles(positionals, choice);
@@ -54,13 +59,19 @@ async function runGroup(group: string): Promise<void> {
   const before = readResults()[group];
   const result = values.again ? await tryAgain(names, before) : await tryAnew(names);
   // Read again: another run may have written in the meantime.
-  const results = { ...readResults(), [group]: result };
+  writeDown({ ...readResults(), [group]: result });
+}
+
+function writeDown(results: MutationResults): void {
   const inOrder = Object.fromEntries(
-    groups.flatMap((name) => (results[name] === undefined ? [] : [[name, results[name]]])),
+    groups.flatMap((name) => {
+      const result = results[name];
+      return result === undefined ? [] : [[name, explained(result)]];
+    }),
   );
   writeResults(inOrder);
   writeDocument(inOrder);
-  say(`Written to mutation/latest.json and docs/mutation-testing.md: ${group}.`);
+  say('Written to mutation/latest.json and docs/mutation-testing.md.');
 }
 
 async function tryAnew(names: readonly string[]): Promise<GroupResult> {

@@ -114,4 +114,15 @@ export const equivalentsOfMeasures: readonly Equivalent[] = [
     why: 'the last window is looked at once more',
     changes: [['for (let step = 1; earliestS > 0; step += 1) {', '1', '0']],
   },
+  {
+    file: 'trial/measures',
+    why: 'of equal values either gives the same least',
+    changes: [
+      [
+        'while (back > front && (values[candidates[back - 1] ?? 0] ?? Number.NaN) >= value) back -= 1;',
+        '(values[candidates[back - 1] ?? 0] ?? Number.NaN) >= value',
+        '((values[candidates[back - 1] ?? 0] ?? Number.NaN)) > (value)',
+      ],
+    ],
+  },
 ];

@@ -15,6 +15,7 @@ export interface Survivor {
   /** Offset in the text of the file. */
   readonly start: number;
   readonly line: number;
+  readonly lineText: string;
   readonly original: string;
   readonly replacement: string;
   readonly outcome: Outcome;
@@ -63,7 +64,7 @@ export function survivorsOf(
     const { outcome, isSpent = false } = result;
     if (outcome === 'killed' || outcome === 'endless') return [];
     const why = whyEquivalent(file, { lineText, original, replacement });
-    return [{ file, start, line, original, replacement, outcome, isSpent, why }];
+    return [{ file, start, line, lineText, original, replacement, outcome, isSpent, why }];
   });
 }
 
@@ -71,6 +72,19 @@ export function resultOfFile(file: MutatedFile, tried: number, survivors: readon
   const own = survivors.filter((survivor) => survivor.file === file.file);
   const equivalent = own.filter(({ why }) => why !== null).length;
   return { ...file, tried, killed: tried - own.length, equivalent };
+}
+
+/** With the reasons of today: a survivor may have been explained since it was tried. */
+export function explained(result: GroupResult): GroupResult {
+  const survivors = result.survivors.map((survivor) => ({
+    ...survivor,
+    why: whyEquivalent(survivor.file, survivor),
+  }));
+  return {
+    ...result,
+    survivors,
+    files: result.files.map((file) => resultOfFile(file, file.tried, survivors)),
+  };
 }
 
 /** Those that survived before. Errors: where a file is no longer what it was. */
