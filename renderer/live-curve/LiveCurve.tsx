@@ -1,5 +1,5 @@
 import { useEffect, useRef, useState } from 'react';
-import { CurveChart, type CurveView } from './curve-chart.ts';
+import type { CurveChart, CurveView } from './curve-chart.ts';
 import { useLiveFeed } from './LiveFeedContext.tsx';
 import type { PlotArea } from './trace-mapping.ts';
 import './live-curve.css';
@@ -18,19 +18,30 @@ export function LiveCurve({ view, summary, onPlotArea }: LiveCurveProps) {
   const feed = useLiveFeed();
   const hostRef = useRef<HTMLDivElement>(null);
   const chartRef = useRef<CurveChart | null>(null);
-  const [firstView] = useState(view);
+  const viewRef = useRef(view);
+  const [failure, setFailure] = useState<Error | null>(null);
+  if (failure !== null) throw failure;
 
   useEffect(() => {
-    if (hostRef.current === null) return undefined;
-    const chart = new CurveChart(hostRef.current, feed, firstView, onPlotArea);
-    chartRef.current = chart;
+    const host = hostRef.current;
+    if (host === null) return undefined;
+    let isMounted = true;
+    // The library that draws is a fifth of the page: the window is of use before it is there, and the feed keeps what comes.
+    import('./curve-chart.ts').then(
+      (loaded) => {
+        if (isMounted) chartRef.current = new loaded.CurveChart(host, feed, viewRef.current, onPlotArea);
+      },
+      (cause: unknown) => setFailure(new Error('The live curve could not be fetched', { cause })),
+    );
     return () => {
+      isMounted = false;
+      chartRef.current?.destroy();
       chartRef.current = null;
-      chart.destroy();
     };
-  }, [feed, firstView, onPlotArea]);
+  }, [feed, onPlotArea]);
 
   useEffect(() => {
+    viewRef.current = view;
     chartRef.current?.show(view);
   }, [view]);
 

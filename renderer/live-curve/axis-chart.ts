@@ -1,21 +1,10 @@
-import {
-  Chart,
-  type ChartConfiguration,
-  LinearScale,
-  LineController,
-  LineElement,
-  type Plugin,
-  PointElement,
-} from 'chart.js';
-import annotationPlugin from 'chartjs-plugin-annotation';
+import { Chart, type ChartConfiguration, type Plugin } from 'chart.js';
 import { formatNumber } from '../../shared-lib/format-quantity.ts';
 import { type CurveColors, dashPatternAt } from './curve-style.ts';
 import type { CurvePoint, EarlierCurve } from './earlier-curve.ts';
+import './register-chart-parts.ts';
 import type { PlotArea } from './trace-mapping.ts';
 import { ticksOf, type ValueRange } from './value-range.ts';
-
-// The annotations are drawn in the Logbook only, but a plugin that is registered while a chart is there fails in it.
-Chart.register(LinearScale, LineController, LineElement, PointElement, annotationPlugin);
 
 /** Everything that stands still between two changes: axes, grid, earlier curves and their labels. */
 export interface AxisPicture {

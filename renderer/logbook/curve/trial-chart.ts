@@ -1,24 +1,14 @@
-import {
-  Chart,
-  type ChartConfiguration,
-  Filler,
-  LinearScale,
-  LineController,
-  LineElement,
-  PointElement,
-} from 'chart.js';
+import { Chart, type ChartConfiguration } from 'chart.js';
 import zoomPlugin from 'chartjs-plugin-zoom';
 import type { TrialCurve } from '../../../shared-lib/api-contract.ts';
 import { formatNumber } from '../../../shared-lib/format-quantity.ts';
 import type { CurveColors } from '../../live-curve/curve-style.ts';
 import { dashPatternAt } from '../../live-curve/curve-style.ts';
 import type { CurvePoint } from '../../live-curve/earlier-curve.ts';
+import '../../live-curve/register-chart-parts.ts';
 import { snugRange, ticksOf } from '../../live-curve/value-range.ts';
 import type { CurveMapping } from './curve-overlay.ts';
 import type { CurveWindow } from './curve-window.ts';
-
-// The annotations are registered with the first chart, in axis-chart.ts.
-Chart.register(LinearScale, LineController, LineElement, PointElement, Filler);
 
 export interface CurveChoice {
   readonly raw: boolean;
