@@ -26,3 +26,15 @@ export async function chromiumVersion(): Promise<string> {
   const stdio = ['ignore', 'pipe', 'ignore'] as const;
   return execFileSync(await executablePath(), ['--version'], { encoding: 'utf8', stdio: [...stdio] }).trim();
 }
+
+/** The process of the page that has been busy longest; there may be a spare one beside it. */
+export async function busiestRendererPid(browser: Browser): Promise<number> {
+  const session = await browser.newBrowserCDPSession();
+  const { processInfo } = await session.send('SystemInfo.getProcessInfo');
+  await session.detach();
+  const [busiest] = processInfo
+    .filter(({ type }) => type === 'renderer')
+    .toSorted((one, other) => other.cpuTime - one.cpuTime);
+  if (busiest === undefined) throw new Error('This browser names no process of a page');
+  return busiest.id;
+}
