@@ -38,11 +38,14 @@ it('tries every mutant of the plan', async () => {
   for (const mutant of plan.mutants) {
     if (doneBefore.has(mutant.number)) continue;
     tell({ number: mutant.number, outcome: 'started' });
-    const line = await tryMutant(mutant, known, reachedWhileLoading[mutant.number] === 1);
+    const isEarly = reachedWhileLoading[mutant.number] === 1;
+    let line = await tryMutant(mutant, known, isEarly);
+    // A mutant may have left something behind in a module that remembers; then all is loaded anew, and it is tried again.
+    if (line.by !== undefined && !(await standsWithoutMutant(line.by, known))) {
+      known = await learnTests(reachedWhileLoading);
+      line = await tryMutant(mutant, known, isEarly);
+    }
     tell(line);
-    // A mutant may have left something behind in a module that remembers; then all of it is loaded anew.
-    const isClean = line.by === undefined || (await standsWithoutMutant(line.by, known));
-    if (!isClean) known = await learnTests(reachedWhileLoading);
   }
 });
 

@@ -29,6 +29,8 @@ export default defineConfig({
   test: {
     root: projectRoot,
     include: ['scripts/mutation/try-mutants.test.ts'],
+    // Kept over runs it would bring the mutants of another plan.
+    fsModuleCache: false,
     testTimeout: 0,
     reporters: ['dot'],
   },
