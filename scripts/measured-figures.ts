@@ -20,8 +20,8 @@ export interface Spread {
   readonly rounds: number;
   readonly least: number;
   readonly greatest: number;
-  /** By how much the medians of its first and second half differ, in percent of the median of all. */
-  readonly halvesPercent: number;
+  /** By how much the medians of its first and second half differ, in percent of the median of all; null of one round. */
+  readonly halvesPercent: number | null;
 }
 
 export interface Report {
@@ -103,5 +103,6 @@ export function tableOf(figures: Readonly<Record<string, Figure>>): string[] {
 }
 
 function spreadWords({ rounds, least, greatest, halvesPercent }: Spread): string {
+  if (halvesPercent === null) return '[1 round]';
   return `[${rounds} rounds ${least} to ${greatest}, halves differ by ${halvesPercent} %]`;
 }

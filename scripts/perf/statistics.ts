@@ -24,6 +24,6 @@ export function spreadOf(values: readonly number[], decimals = 1): Spread {
     rounds: values.length,
     least: roundTo(Math.min(...values), decimals),
     greatest: roundTo(Math.max(...values), decimals),
-    halvesPercent: roundTo((100 * Math.abs(first - second)) / medianOf(values), 1),
+    halvesPercent: half === 0 ? null : roundTo((100 * Math.abs(first - second)) / medianOf(values), 1),
   };
 }

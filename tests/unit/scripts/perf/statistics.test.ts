@@ -23,6 +23,7 @@ describe('what the figures are made of', () => {
       halvesPercent: 16.7,
     });
     expect(spreadOf([5, 5, 5, 5]).halvesPercent).toBe(0);
+    expect(spreadOf([5]).halvesPercent).toBeNull();
   });
 
   it('counts user and system time of a process, whatever its name holds', () => {
