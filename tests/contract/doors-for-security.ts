@@ -119,7 +119,10 @@ export function headOf(
   requestLine: string,
   changes: Readonly<Record<string, string | null>> = {},
 ): string {
-  const headers = { Host: `127.0.0.1:${String(door.port)}`, ...changes };
+  const headers: Readonly<Record<string, string | null>> = {
+    Host: `127.0.0.1:${String(door.port)}`,
+    ...changes,
+  };
   const lines = Object.entries(headers).flatMap(([name, value]) =>
     value === null ? [] : [`${name}: ${value}`],
   );
