@@ -162,8 +162,8 @@ describe('a trial that goes wrong', () => {
     const before = stopCues();
     const other = new Database(join(folder.path, 'proofarm.db'));
     other.exec('BEGIN IMMEDIATE');
-    await bench.untilPhase('unloading');
-    expect(stopCues()).toBe(before + 1);
+    // The writer waits for five seconds at most.
+    await expect.poll(stopCues, { timeout: 10_000, interval: 10 }).toBe(before + 1);
     other.exec('ROLLBACK');
     other.close();
     const trialId = await untilKeptFrom(amplifier, bench);
