@@ -24,6 +24,10 @@ describe('curves of a file', () => {
     const { page, complaints } = await openPage(running.browser, running.program.url);
     await page.getByRole('link', { name: 'Share', exact: true }).first().click();
     await page.getByRole('link', { name: 'Bring in', exact: true }).click();
+    await page
+      .getByRole('radiogroup', { name: 'What comes in' })
+      .getByText('Curves of a file', { exact: true })
+      .click();
     const panel = page.getByRole('region', { name: 'Curves of a file' });
     const [chooser] = await Promise.all([
       page.waitForEvent('filechooser'),
