@@ -26,7 +26,8 @@ export interface KillFinding {
 /**
  * Kills a bench in a process of its own at some instant of its recording, then starts the program on what it left.
  *
- * Fails where there is not exactly one interrupted trial, or where its counts do not stand in what was written.
+ * Fails where there is not exactly one interrupted trial, or where its counts do not stand in what was written. Where the machine
+ * was held up there may be none: then everything is missing.
  */
 export async function killWhileRecording(
   bench: KilledBench,
@@ -44,6 +45,10 @@ export async function killWhileRecording(
   try {
     const { interruptedTrialIds } = await after.status();
     const [trialId] = interruptedTrialIds;
+    // Killed before the first rows of a trial that a busy machine wrote late.
+    if (trialId === undefined && wasHeldUp) {
+      return { integrity, missingUs: Infinity, wasHeldUp, hasFiguresOnceKept: true };
+    }
     if (trialId === undefined || interruptedTrialIds.length !== 1) {
       throw new Error(`${interruptedTrialIds.length} trials are offered as interrupted, not one`);
     }
