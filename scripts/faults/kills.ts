@@ -11,6 +11,7 @@ const KILLS = 100;
 /** Side by side, since a bench mostly waits for its transducer to come to rest. */
 const BENCHES = 3;
 const RATE_HZ = 1000;
+const MOST_REPEATS = 10;
 const MOST_MISSING_MS = 100;
 
 /**
@@ -24,6 +25,7 @@ export async function measureKills(say: (line: string) => void, kills = KILLS): 
   const witness = await startMachineWitness(join(folder.path, 'witness'));
   const findings: KillFinding[] = [];
   let begun = 0;
+  let repeats = 0;
   const killInOneBench = async (_: unknown, lane: number): Promise<void> => {
     const own = makeDataFolder();
     const amplifier = startPtyAmplifier({ profile, rateHz: RATE_HZ, bench: { seed: 100 + lane } });
@@ -34,7 +36,14 @@ export async function measureKills(say: (line: string) => void, kills = KILLS): 
       const bench = { dataFolder: own.path, amplifier, profileId: profile.id, rateHz: RATE_HZ };
       while (begun < kills) {
         begun += 1;
-        findings.push(await killWhileRecording(bench, witness, 50 + Math.random() * 2500));
+        const finding = await killWhileRecording(bench, witness, 50 + Math.random() * 2500);
+        if (Number.isFinite(finding.missingUs)) findings.push(finding);
+        else {
+          begun -= 1;
+          repeats += 1;
+          if (repeats > MOST_REPEATS)
+            throw new Error('The machine stands still too often for this measurement');
+        }
         if (findings.length % 10 === 0) say(`F1: ${findings.length} of ${kills} kills`);
       }
     } finally {
@@ -60,6 +69,6 @@ export async function measureKills(say: (line: string) => void, kills = KILLS): 
     met: worstMs <= MOST_MISSING_MS && damaged === 0,
     note:
       `${kills} kills at 1 000 lines/s, ${BENCHES} benches side by side, 0.05 to 2.55 s into the run; ${damaged} databases damaged; median ${(missingMs[Math.floor(missingMs.length / 2)] ?? Number.NaN).toFixed(1)} ms; ` +
-      `${held.length} kills over the limit just after a bare process beside it was held up. Baseline: longest delay of a timer or a synced write of that process, in ms. Each trial was offered as interrupted and could be kept with its figures.`,
+      `${held.length} kills over the limit just after a bare process beside it was held up; ${repeats} more came before the first rows of a trial, just after it was, and were done again. Baseline: longest delay of a timer or a synced write of that process, in ms. Each trial was offered as interrupted and could be kept with its figures.`,
   };
 }
