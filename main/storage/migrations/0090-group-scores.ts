@@ -1,8 +1,8 @@
 import type BetterSqlite3 from 'better-sqlite3';
 
 /**
- * What thousands of scores have alike stands once: standings read every score each time somebody looks at them, and half of that
- * was making the same texts anew.
+ * What thousands of scores have alike stands once: standings read every score each time somebody looks at them, and made the same
+ * texts anew for each.
  */
 export function groupScores(database: BetterSqlite3.Database): void {
   database.exec(`
