@@ -23,8 +23,8 @@ export const SIMULATED_NOTE = 'Simulated: a demo with a computed bench; no real 
 const MOST_NAMED = 3;
 
 /**
- * Calibration, days and rate as one line, since a picture without them says nothing; then how it is to be read (`reading`), and what must
- * not be overlooked (`cautions`). Each once.
+ * Calibration, days and rate as one line, since a picture without them says nothing; then how it is to be read (`reading`), whether it is
+ * simulated, which the picture also has as a mark, and what must not be overlooked (`cautions`). Each once.
  */
 export function basisNotes(
   basis: Basis,
@@ -39,8 +39,8 @@ export function basisNotes(
   ).length;
   return unique([
     `${[calibrationWords(basis), `pulled ${daysWords(basis)}`, ratesWords(records)].filter((words) => words !== '').join('; ')}.`,
-    ...(records.some(({ summary }) => summary.isSimulated) ? [SIMULATED_NOTE] : []),
     ...reading,
+    ...(records.some(({ summary }) => summary.isSimulated) ? [SIMULATED_NOTE] : []),
     ...(suspect === 0
       ? []
       : [

@@ -30,6 +30,15 @@ const screen = {
   thickPx: 6,
   dotPx: 8,
 } as const;
+/** A square one has the height of a wide one for lines that are hardly more than half as long, so its type is as small as a phone allows. */
+const square = {
+  ...screen,
+  marginPx: 36,
+  titlePx: 42,
+  subtitlePx: 27,
+  labelPx: 27,
+  smallPx: 24,
+} as const;
 /** At 300 dpi: 9 pt are 37.5 px. */
 const print = {
   marginPx: 140,
@@ -44,7 +53,8 @@ const print = {
 } as const;
 
 export function sizesOf(format: ChartLook['format']): ChartSizes {
-  return { ...chartFormats[format], ...(format === 'print' ? print : screen) };
+  const lengths = format === 'print' ? print : format === 'square' ? square : screen;
+  return { ...chartFormats[format], ...lengths };
 }
 
 export function style(sizePx: number, weight: FontWeight = 400): TextStyle {

@@ -13,7 +13,9 @@ interface StripEntry {
   /** Of the instant, and of the middle of its text. */
   readonly xPx: number;
   readonly textPx: number;
-  /** From the top, 0 or 1. */
+  /** Half the width of the text. */
+  readonly halfPx: number;
+  /** From the top, from 0. */
   readonly row: number;
 }
 
@@ -22,42 +24,63 @@ export interface CheckpointStrip {
   readonly heightPx: number;
 }
 
-/** Words above the plot, one for each instant at which curves are compared; in two rows where one is too short. */
+const MOST_ROWS = 3;
+
+/**
+ * Words above the plot, one for each instant at which curves are compared, anywhere between the sides of `room`; in as few rows as leave
+ * each above its own instant.
+ */
 export function checkpointStrip(
   checkpoints: CurveChart['checkpoints'],
   toX: (timeS: number) => number,
-  { leftPx, rightPx }: Pick<Box, 'leftPx' | 'rightPx'>,
+  plot: Pick<Box, 'leftPx' | 'rightPx'>,
+  room: Pick<Box, 'leftPx' | 'rightPx'>,
   sizes: ChartSizes,
 ): CheckpointStrip {
   const type = prose(sizes.smallPx, 600);
   const wanted = checkpoints
-    .map(({ atS, isClear, text }) => ({ isClear, text, xPx: toX(atS) }))
-    .filter(({ xPx }) => xPx >= leftPx && xPx <= rightPx)
+    .map(({ atS, isClear, text }) => ({
+      isClear,
+      text,
+      xPx: toX(atS),
+      halfPx: measureTextPx(text, type) / 2,
+    }))
+    // The last instant is the plot's edge, but for rounding.
+    .filter(({ xPx }) => xPx >= plot.leftPx - 0.5 && xPx <= plot.rightPx + 0.5)
     .toSorted((one, other) => one.xPx - other.xPx);
-  for (const rows of [1, 2, 3]) {
-    const placed = Array.from({ length: rows }, (_, row) => {
-      const ofRow = wanted.filter((_one, index) => index % rows === row);
-      const places = placeLabels(
-        ofRow.map(({ text, xPx }) => ({
-          atPx: xPx,
-          lengthPx: measureTextPx(text, type) + sizes.smallPx * 0.7,
-        })),
-        leftPx,
-        rightPx,
-      );
-      return places?.map((textPx, index) => ({ ...(ofRow[index] ?? missing), textPx, row })) ?? null;
-    });
-    if (placed.every((row) => row !== null)) {
-      return {
-        entries: placed.flat(),
-        heightPx: wanted.length === 0 ? 0 : rows * lineHeightPx(sizes.smallPx) + sizes.smallPx,
-      };
-    }
+  const tried = Array.from({ length: MOST_ROWS }, (_, index) => inRows(wanted, index + 1, room, sizes));
+  const fitting = tried.filter((entries) => entries !== null);
+  const entries = fitting.find((all) => all.every(isAboveItsInstant)) ?? fitting[0];
+  if (entries === undefined) {
+    return { entries: wanted.map((one) => ({ ...one, text: '', textPx: one.xPx, row: 0 })), heightPx: 0 };
   }
-  return { entries: wanted.map((one) => ({ ...one, text: '', textPx: one.xPx, row: 0 })), heightPx: 0 };
+  const rows = Math.max(0, ...entries.map(({ row }) => row + 1));
+  return { entries, heightPx: rows === 0 ? 0 : rows * lineHeightPx(sizes.smallPx) + sizes.smallPx };
 }
 
-const missing = { text: '', isClear: false, xPx: 0 };
+type WantedEntry = Pick<StripEntry, 'text' | 'isClear' | 'xPx' | 'halfPx'>;
+
+/** In turn in so many rows; null: they do not fit. */
+function inRows(
+  wanted: readonly WantedEntry[],
+  rows: number,
+  { leftPx, rightPx }: Pick<Box, 'leftPx' | 'rightPx'>,
+  { smallPx }: ChartSizes,
+): StripEntry[] | null {
+  const entries: StripEntry[] = [];
+  for (let row = 0; row < rows; row += 1) {
+    const ofRow = wanted.filter((_, index) => index % rows === row);
+    const labels = ofRow.map(({ xPx, halfPx }) => ({ atPx: xPx, lengthPx: 2 * halfPx + smallPx * 0.7 }));
+    const places = placeLabels(labels, leftPx, rightPx);
+    if (places === null) return null;
+    entries.push(...ofRow.map((one, index) => ({ ...one, textPx: places[index] ?? one.xPx, row })));
+  }
+  return entries;
+}
+
+function isAboveItsInstant({ xPx, textPx, halfPx }: StripEntry): boolean {
+  return Math.abs(xPx - textPx) <= halfPx;
+}
 
 /** Without the instants that lie behind a place; the room stays. */
 export function stripUntil({ entries, heightPx }: CheckpointStrip, xPx: number): CheckpointStrip {
@@ -69,15 +92,18 @@ export function checkpointShapes({ entries, heightPx }: CheckpointStrip, plot: B
   const { sizes, colours } = canvas;
   const { smallPx, hairPx, dotPx } = sizes;
   const headPx = plot.topPx - smallPx * 0.45;
-  return entries.flatMap(({ text, isClear, xPx, textPx, row }): Shape[] => {
+  return entries.flatMap((entry): Shape[] => {
+    const { text, isClear, xPx, textPx, halfPx, row } = entry;
+    // To the side of the text that is nearer.
+    const leaderPx = textPx + Math.sign(xPx - textPx) * halfPx;
     const baselinePx = plot.topPx - heightPx + (row + 1) * lineHeightPx(smallPx) - smallPx * 0.28;
     return [
       lineShape([xPx, headPx, xPx, plot.bottomPx], {
         ...solid(colours.axis, hairPx),
         dashPx: [hairPx, 3 * hairPx],
       }),
-      ...(Math.abs(textPx - xPx) > 1
-        ? [lineShape([xPx, headPx, textPx, baselinePx + smallPx * 0.25], solid(colours.axis, hairPx))]
+      ...(!isAboveItsInstant(entry)
+        ? [lineShape([xPx, headPx, leaderPx, baselinePx + smallPx * 0.25], solid(colours.axis, hairPx))]
         : []),
       {
         kind: 'circle',

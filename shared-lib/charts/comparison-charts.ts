@@ -1,10 +1,9 @@
 import type { Distributions } from '../calibration/distributions.ts';
-import type { ClaimCheck, ComparedTrial, Comparison, Side } from '../comparison/comparison-model.ts';
+import type { ClaimCheck, ComparedTrial, Comparison, Ratio, Side } from '../comparison/comparison-model.ts';
 import { sentenceCase } from '../comparison/comparison-words.ts';
 import { describeComparedStep, describeMeasure, isTime } from '../comparison/measure-words.ts';
 import {
   confidenceWords,
-  ratioPercent,
   sideNames,
   type SideNames,
   sideWords,
@@ -53,6 +52,7 @@ export function curvesOfComparison(
   );
   const all = trialsOfSide(comparison, 'a', Infinity).length + trialsOfSide(comparison, 'b', Infinity).length;
   const tested = checkpoints.filter(({ ratio }) => ratio !== null);
+  const [over, under] = isBInFront(comparison) ? [names.b, names.a] : [names.a, names.b];
   return {
     kind: 'curves',
     ...headingOf(comparison),
@@ -63,7 +63,7 @@ export function curvesOfComparison(
           ...(tested.length === 0
             ? []
             : [
-                `Above: ${names.a} over ${names.b} with ${confidenceWords(comparison.confidence)} intervals for all instants together; filled: told apart.`,
+                `Above: torque of ${over} over ${under} with ${confidenceWords(comparison.confidence)} intervals for all instants together; filled: told apart.`,
               ]),
           ...(curves.length < all ? [`The newest ${curves.length} of ${all} runs are drawn.`] : []),
           ...claimNotes(claims),
@@ -77,7 +77,7 @@ export function curvesOfComparison(
     checkpoints: tested.map(({ atS, ratio, isClear }) => ({
       atS,
       isClear,
-      text: ratio === null ? '' : ratioWithHalf(ratio),
+      text: ratio === null ? '' : ratioWithHalf(isBInFront(comparison) ? turnedRound(ratio) : ratio),
     })),
   };
 }
@@ -183,11 +183,24 @@ function claimNotes(claims: readonly Claim[]): string[] {
   return [`${claims.length === 1 ? 'Claim' : 'Claims'} of the maker: ${words.join('; ')}.`];
 }
 
-/** "+5.2 ± 3.0 %": the longer side of the interval. */
-function ratioWithHalf({ ratio, low, high }: { ratio: number; low: number; high: number }): string {
-  const half = 100 * Math.max(high - ratio, ratio - low);
-  const middle = ratioPercent(ratio).replace(/\s*%$/u, '');
-  return `${middle} ± ${formatNumber(half, 1)}${THIN_SPACE}%`;
+/** Whether the sentence says, or would say if it could, that B is ahead: the instants above the plot are told its way. */
+function isBInFront({ ratio, better }: Pick<Comparison, 'ratio' | 'better'>): boolean {
+  if (ratio === null) return false;
+  return better === 'more' ? ratio.ratio < 1 : ratio.ratio > 1;
+}
+
+/** B over A. */
+function turnedRound({ ratio, low, high }: Ratio): Ratio {
+  return { ratio: 1 / ratio, low: 1 / high, high: 1 / low };
+}
+
+/** "+5.2 ± 3.0 %", or "+34 ± 31 %" where tenths say nothing: the longer side of the interval. */
+function ratioWithHalf({ ratio, low, high }: Ratio): string {
+  const halfPercent = 100 * Math.max(high - ratio, ratio - low);
+  const decimals = halfPercent < 9.95 ? 1 : 0;
+  const middle = formatNumber(100 * (ratio - 1), decimals);
+  const sign = ratio > 1 && /[1-9]/.test(middle) ? '+' : '';
+  return `${sign}${middle} ± ${formatNumber(halfPercent, decimals)}${THIN_SPACE}%`;
 }
 
 function intervalOf(

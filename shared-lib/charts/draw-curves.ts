@@ -1,7 +1,8 @@
 import { formatTorque, fromOwnUnit, unitLabel } from '../format-quantity.ts';
 import type { Shape } from '../picture/picture-model.ts';
 import { lineShape, solid, textShape } from '../picture/shapes.ts';
-import { acrossAxisShapes, ticksThatFit, tickRoomPx, upAxisShapes } from './axes.ts';
+import { measureTextPx } from '../picture/text-width.ts';
+import { acrossAxisShapes, ticksThatFit, tickRoomPx, upAxisShapes, widestTickPx } from './axes.ts';
 import { type AxisScale, axisAround, axisBetween, extentOf, joinExtents, placeOn } from './axis-scale.ts';
 import type { Box } from './chart-frame.ts';
 import type { CurveChart } from './chart-model.ts';
@@ -21,6 +22,7 @@ const MOST_NAMES = 5;
 const LEAD_IN = 0.04;
 /** A plot that is lower shows nothing; then what stands above it goes. In the size of the small type. */
 const LEAST_PLOT_EM = 5;
+const TIME_UNIT = 'time from onset, s';
 /** Of the picture's width, for names beside the plot. */
 const columnShares = { wide: 0.22, print: 0.22, square: 0.29, upright: 0.29 } as const;
 
@@ -99,8 +101,9 @@ function plotWith(request: PlotRequest, canvas: Canvas): Shape[] | null {
   const unit = `torque, ${unitLabel(look.torqueUnit)}`;
   const linePx = lineHeightPx(smallPx);
   const topPx = body.topPx + linePx + smallPx * 0.6;
-  const bottomPx = body.bottomPx - 2 * linePx - legendPx;
-  const scale = up(ticksThatFit(bottomPx - topPx, sizes, 2.4));
+  const unitRightPx = body.leftPx + measureTextPx(unit, style(smallPx, 600)) + smallPx;
+  // How many ticks there are decides on where the plot begins, and so on whether the time's unit has room beside their labels.
+  const scale = up(ticksThatFit(body.bottomPx - 2 * linePx - legendPx - topPx, sizes, 2.4));
   const mostPx = legendPx > 0 ? (body.rightPx - body.leftPx) * 0.45 : widthPx * columnShares[look.format];
   const unplaced = labelsOf(request, canvas, () => null, mostPx);
   // The torque of the moment has as many figures as it will ever have.
@@ -113,10 +116,20 @@ function plotWith(request: PlotRequest, canvas: Canvas): Shape[] | null {
   const leftPx = body.leftPx + tickRoomPx(scale.ticks, sizes);
   const rightPx = body.rightPx - columnPx;
   const toX = placeOn({ min: fromS, max: toS }, leftPx, rightPx);
-  const asked = checkpointStrip(chart.checkpoints, toX, { leftPx, rightPx }, sizes);
-  const hasRoom = bottomPx - topPx - asked.heightPx >= LEAST_PLOT_EM * smallPx;
-  const strip = hasRoom ? asked : { entries: [], heightPx: 0 };
-  const plot: Box = { leftPx, rightPx, topPx: topPx + strip.heightPx, bottomPx };
+  const isTimeBeside =
+    columnPx >= measureTextPx(TIME_UNIT, style(smallPx)) + widestTickPx(across.ticks, sizes) / 2 + smallPx;
+  const bottomPx = body.bottomPx - (isTimeBeside ? 1 : 2) * linePx - legendPx;
+  const asked = checkpointStrip(
+    chart.checkpoints,
+    toX,
+    { leftPx, rightPx },
+    { leftPx: Math.max(leftPx, unitRightPx), rightPx: body.rightPx },
+    sizes,
+  );
+  // The unit stands in the first row of the strip, left of it.
+  const stripTopPx = Math.max(topPx, body.topPx + asked.heightPx);
+  const strip = bottomPx - stripTopPx >= LEAST_PLOT_EM * smallPx ? asked : { entries: [], heightPx: 0 };
+  const plot: Box = { leftPx, rightPx, topPx: Math.max(topPx, body.topPx + strip.heightPx), bottomPx };
   const toShownY = placeOn(scale, plot.bottomPx, plot.topPx);
   const pen = createCurvePen({ plot, fromS, toS, scale, shownPerNm, untilS });
   const { toY } = pen;
@@ -129,7 +142,7 @@ function plotWith(request: PlotRequest, canvas: Canvas): Shape[] | null {
   );
   const beside =
     legendPx > 0
-      ? legendShapes(labels, { ...body, topPx: bottomPx + 2 * linePx + smallPx * 0.5 }, sizes).shapes
+      ? legendShapes(labels, { ...body, topPx: body.bottomPx - legendPx + smallPx * 0.5 }, sizes).shapes
       : endLabelShapes(labels, { ...plot, leftPx: rightPx, rightPx: body.rightPx }, canvas);
   if (beside === null) return null;
   return [
@@ -141,9 +154,14 @@ function plotWith(request: PlotRequest, canvas: Canvas): Shape[] | null {
     }),
     lineShape([toX(0), plot.topPx, toX(0), plot.bottomPx], solid(colours.axis, sizes.hairPx)),
     textShape(unit, body.leftPx, body.topPx + smallPx, style(smallPx, 600), colours.ink),
-    textShape('time from onset, s', rightPx, bottomPx + 2 * linePx, style(smallPx), colours.inkSoft, {
-      anchor: 'end',
-    }),
+    textShape(
+      TIME_UNIT,
+      isTimeBeside ? body.rightPx : rightPx,
+      bottomPx + (isTimeBeside ? 1 : 2) * linePx,
+      style(smallPx),
+      colours.inkSoft,
+      { anchor: 'end' },
+    ),
     // What is told apart later on is not told before.
     ...checkpointShapes(untilS === null ? strip : stripUntil(strip, toX(untilS)), plot, canvas),
     ...chart.levels.map(({ torqueNm }) =>

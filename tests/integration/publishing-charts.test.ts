@@ -73,6 +73,19 @@ describe('the picture of a comparison', () => {
     expect(chart.notes.join(' ')).toContain('dynamic error not included');
   });
 
+  it('tells the instants above the curves from the one ahead, in whichever order the two are asked for', async () => {
+    const bench = await openPublishedBench({ fill: pullThreeRounds });
+    const [there, back] = await Promise.all([
+      chartOf(bench, compared, 'curves'),
+      chartOf(bench, { ...compared, asked: { ...asked, a: asked.b, b: asked.a } }, 'curves'),
+    ]);
+    expect(back.checkpoints).toEqual(there.checkpoints);
+    for (const { subtitle, notes } of [there, back]) {
+      expect(subtitle).toContain('Hollin H5 is ahead of Tarnwick T6');
+      expect(notes.join(' ')).toContain('Above: torque of Hollin H5 over Tarnwick T6');
+    }
+  });
+
   it('has the mean of each side with its interval and all runs', async () => {
     const bench = await openPublishedBench({ fill: pullThreeRounds });
     const chart = await chartOf(bench, compared, 'means');

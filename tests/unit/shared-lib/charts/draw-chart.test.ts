@@ -9,7 +9,7 @@ import {
 import { drawChart } from '../../../../shared-lib/charts/draw-chart.ts';
 import type { Picture, Shape } from '../../../../shared-lib/picture/picture-model.ts';
 import { demoCharts, demoCurves, demoMeans, everyLook, risingCurve } from '../../../helpers/demo-charts.ts';
-import { outsideOf, overlapsIn, textsOf } from '../../../helpers/texts-of-picture.ts';
+import { boxOf, outsideOf, overlapsIn, textsOf } from '../../../helpers/texts-of-picture.ts';
 
 const wide: ChartLook = { format: 'wide', theme: 'light', torqueUnit: 'Nm' };
 const wordsOf = (picture: Picture) => textsOf(picture).map(({ text }) => text);
@@ -307,6 +307,60 @@ describe('curves', () => {
     // What is told apart at an instant is not told before it.
     const told = (picture: Picture) => linesOf(picture).filter((text) => text.startsWith('+'));
     expect([at(0.5), at(2.5), at(5)].map((picture) => told(picture).length)).toEqual([0, 2, 4]);
+  });
+
+  it('have half the height of a square picture at least, below a verdict of three lines and a strip of two rows', () => {
+    const chart = {
+      ...demoCurves(['Hollin H5', 'Tarnwick T6']),
+      subtitle: `${demoMeans.subtitle.replace('.)', '), at least the margin of 5\u202f%.')} Provisional: not all planned rounds are done.`,
+      checkpoints: [1, 2, 3, 5].map((atS) => ({ atS, isClear: false, text: `+${atS}.4 ± 13.0\u202f%` })),
+      notes: [
+        ...demoMeans.notes,
+        ...Array<string>(6).fill('A note that takes most of a line, as cautions do.'),
+      ],
+    };
+    const picture = drawChart(chart, { ...wide, format: 'square' });
+    const onsetPx = picture.shapes.flatMap((shape) => {
+      if (shape.kind !== 'line' || shape.pointsPx.length !== 4) return [];
+      const [fromXPx = 0, fromYPx = 0, toXPx = 0, toYPx = 0] = shape.pointsPx;
+      return fromXPx === toXPx ? [toYPx - fromYPx] : [];
+    });
+    expect(Math.max(...onsetPx)).toBeGreaterThanOrEqual(540);
+    expect(linesOf(picture).join(' ')).toContain('1000 Sa/s');
+  });
+
+  it('have a figure above each instant at which they are compared, up to the last, in every format', () => {
+    const texts = [1, 2, 3, 5].map((atS) => `+${atS}.4 ± 3.0 %`);
+    for (const look of everyLook) {
+      const picture = drawChart(demoCurves(['Hollin H5', 'Tarnwick T6']), look);
+      const dots = picture.shapes.flatMap((shape) => (shape.kind === 'circle' ? [shape.xPx] : []));
+      const boxes = textsOf(picture)
+        .map(boxOf)
+        .map((box) => ({ ...box, text: box.text.replaceAll('\u202f', ' ') }));
+      expect(dots).toHaveLength(4);
+      texts.forEach((text, index) => {
+        const box = boxes.find((one) => one.text === text);
+        const atPx = dots.toSorted((one, other) => one - other)[index] ?? Number.NaN;
+        expect(box?.leftPx).toBeLessThanOrEqual(atPx);
+        expect(box?.rightPx).toBeGreaterThanOrEqual(atPx);
+      });
+    }
+  });
+
+  it('keep long names and a long sentence whole above them, in smaller type where that takes it', () => {
+    const [one, other] = [
+      'Hollin H5, pack 5 Ah, 24 mm impact socket, long extension',
+      'Tarnwick T6, pack 8 Ah, setting 3, universal joint',
+    ];
+    const title = `${one} against ${other}`;
+    const subtitle = `Tighten forward 5 s. ${one} is ahead of ${other} by 12.4 % in sustained torque (95 %: 8.1 to 16.7 %), at least the margin of 5 %.`;
+    for (const look of everyLook) {
+      const picture = drawChart({ ...demoCurves([one, other]), title, subtitle }, look);
+      const said = linesOf(picture).join(' ');
+      expect(said).toContain(title);
+      expect(said).toContain(subtitle);
+      expect(overlapsIn(picture)).toEqual([]);
+    }
   });
 
   it('of one point are a dot, and without any value are said to be none', () => {
