@@ -58,23 +58,22 @@ export interface BitReader {
 /** So many ones mean that the number itself follows, whole. */
 export const MOST_ONES = 24;
 
+/** A window holds at least so many bits from any position on. */
+const WINDOW_BITS = 25;
+
 export function createBitReader(bytes: Uint8Array): BitReader {
+  // Zeros behind the end, so that a window may be looked at anywhere; four bytes at once are quicker than one by one.
+  const padded = new Uint8Array(bytes.length + 8);
+  padded.set(bytes);
+  const view = new DataView(padded.buffer);
+  const endBit = 8 * bytes.length;
   /** Where the next bit is, from the first. */
   let position = 0;
 
-  /** The 25 bits or more from a position on, at the top of 32; zeros behind the end. */
-  const window = (at: number): number => {
-    const byte = at >>> 3;
-    const held =
-      ((bytes[byte] ?? 0) << 24) |
-      ((bytes[byte + 1] ?? 0) << 16) |
-      ((bytes[byte + 2] ?? 0) << 8) |
-      (bytes[byte + 3] ?? 0);
-    return held << (at & 7);
-  };
-  const moveTo = (at: number): void => {
-    if (at > 8 * bytes.length) throw new RangeError('The packed samples end too early');
-    position = at;
+  /** The `WINDOW_BITS` or more from a position on, at the top of 32. */
+  const window = (at: number): number => view.getUint32(at >>> 3) << (at & 7);
+  const requireBits = (at: number): void => {
+    if (at > endBit) throw new RangeError('The packed samples end too early');
   };
   const shortAt = (at: number, bitCount: number): number =>
     bitCount === 0 ? 0 : window(at) >>> (32 - bitCount);
@@ -85,24 +84,32 @@ export function createBitReader(bytes: Uint8Array): BitReader {
 
   return {
     read: (bitCount) => {
+      requireBits(position + bitCount);
       const value = longAt(position, bitCount);
-      moveTo(position + bitCount);
+      position += bitCount;
       return value;
     },
     readCodes: (target, parameter) => {
       let at = position;
       for (let i = 0; i < target.length; i += 1) {
-        const ones = Math.clz32(~window(at));
-        if (ones < MOST_ONES) {
-          at += ones + 1;
-          target[i] = ((ones << parameter) | longAt(at, parameter)) >>> 0;
-          at += parameter;
-        } else {
-          target[i] = longAt(at + MOST_ONES, 32);
-          at += MOST_ONES + 32;
+        requireBits(at);
+        const held = window(at);
+        const ones = Math.clz32(~held);
+        if (ones + 1 + parameter <= WINDOW_BITS && parameter > 0) {
+          // Nearly every code lies in one window.
+          target[i] = (ones << parameter) | ((held << (ones + 1)) >>> (32 - parameter));
+          at += ones + 1 + parameter;
+          continue;
         }
+        const isWhole = ones >= MOST_ONES;
+        const bitCount = isWhole ? 32 : parameter;
+        at += isWhole ? MOST_ONES : ones + 1;
+        requireBits(at + bitCount);
+        target[i] = longAt(at, bitCount) + (isWhole ? 0 : (ones << parameter) >>> 0);
+        at += bitCount;
       }
-      moveTo(at);
+      requireBits(at);
+      position = at;
     },
   };
 }

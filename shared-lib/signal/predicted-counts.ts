@@ -18,6 +18,10 @@ const WEIGHT_BITS = 26;
 const WEIGHT_UNIT = 2 ** 20;
 const PARAMETER_BITS = 5;
 const WHOLE_BITS = 32;
+/** Forecasts from so many samples or fewer are undone in a quicker way. */
+const SHORT_ORDER = 8;
+/** Sums of whole numbers up to here are the same doubles in whatever order they are taken. */
+const LARGEST_EXACT = 2 ** 53;
 /** Ours: a longer forecast takes longer to undo, so it has to save this share. */
 const LEAST_SAVING = 0.01;
 
@@ -130,14 +134,56 @@ function decodeFrame(reader: BitReader, counts: Int32Array, from: number, end: n
     { length: order },
     () => (reader.read(WEIGHT_BITS) << spareBits) >> spareBits,
   );
-  const folded = new Uint32Array(PARTITION);
-  for (let start = from; start < end; start += PARTITION) {
-    const part = folded.subarray(0, Math.min(PARTITION, end - start));
-    reader.readCodes(part, reader.read(PARAMETER_BITS));
-    for (let i = 0; i < part.length; i += 1) {
-      const value = part[i] ?? 0;
-      const left = (value >>> 1) ^ -(value & 1);
-      counts[start + i] = (predict(counts, start + i, weights) + left) | 0;
-    }
+  const folded = new Uint32Array(end - from);
+  for (let first = 0; first < folded.length; first += PARTITION) {
+    reader.readCodes(folded.subarray(first, first + PARTITION), reader.read(PARAMETER_BITS));
   }
+  const addBack = order <= SHORT_ORDER ? addShortForecast : addForecast;
+  addBack(counts, from, folded, weights);
+}
+
+/** Puts back from `start` on what the forecast was and `folded` says was left over. */
+function addForecast(counts: Int32Array, start: number, folded: Uint32Array, weights: Int32Array): void {
+  for (let i = 0; i < folded.length; i += 1) {
+    counts[start + i] = (predict(counts, start + i, weights) + unfold(folded[i] ?? 0)) | 0;
+  }
+}
+
+/**
+ * The same, all of it in local variables, and the newest sample last in the sum, so that the next forecast waits for one
+ * addition only. That is another order than the encoder's, so it is left as soon as a sample is too large for exact sums.
+ */
+function addShortForecast(counts: Int32Array, start: number, folded: Uint32Array, weights: Int32Array): void {
+  const largest = LARGEST_EXACT / weights.reduce((sum, weight) => sum + Math.abs(weight), 1);
+  const [w0 = 0, w1 = 0, w2 = 0, w3 = 0, w4 = 0, w5 = 0, w6 = 0, w7 = 0] = weights;
+  const before = (steps: number): number => counts[start - steps] ?? 0;
+  let c0 = before(1);
+  let c1 = before(2);
+  let c2 = before(3);
+  let c3 = before(4);
+  let c4 = before(5);
+  let c5 = before(6);
+  let c6 = before(7);
+  let c7 = before(8);
+  let isExact = Math.max(...[c0, c1, c2, c3, c4, c5, c6, c7].map(Math.abs)) <= largest;
+  let i = 0;
+  for (; isExact && i < folded.length; i += 1) {
+    const older = w7 * c7 + w6 * c6 + (w5 * c5 + w4 * c4) + (w3 * c3 + w2 * c2 + w1 * c1);
+    const forecast = Math.floor((older + w0 * c0) / WEIGHT_UNIT);
+    c7 = c6;
+    c6 = c5;
+    c5 = c4;
+    c4 = c3;
+    c3 = c2;
+    c2 = c1;
+    c1 = c0;
+    c0 = (forecast + unfold(folded[i] ?? 0)) | 0;
+    counts[start + i] = c0;
+    isExact = Math.abs(c0) <= largest;
+  }
+  addForecast(counts, start + i, folded.subarray(i), weights);
+}
+
+function unfold(value: number): number {
+  return (value >>> 1) ^ -(value & 1);
 }
