@@ -80,9 +80,9 @@ export function createLogbookParts(tools: LogbookTools) {
         { trialId, fromS, toS },
       );
     }
-    const { torqueNm, sampleRateHz } = await trials.torques(trial);
+    const { cells, sampleRateHz } = await trials.torques(trial);
     const { onsetSlot } = trial;
-    return { fromS, toS, ...windowFigures({ torqueNm, onsetSlot, sampleRateHz }, fromS, toS) };
+    return { fromS, toS, ...windowFigures({ cells, onsetSlot, sampleRateHz }, fromS, toS) };
   };
 
   return {

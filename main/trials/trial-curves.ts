@@ -22,7 +22,7 @@ export interface TrialCurves {
   /** Errors: AppError 'trial-not-found'; 'block-corrupt' naming the slots. */
   curve(request: RequestParams<'getTrialCurve'>): Promise<RequestResult<'getTrialCurve'>>;
   /** Torque in N·m of every slot of the record, NaN where it was lost; nobody may write to it. Errors: 'block-corrupt'. */
-  torques(record: TrialRecord): Promise<{ readonly torqueNm: Float64Array; readonly sampleRateHz: number }>;
+  torques(record: TrialRecord): Promise<{ readonly cells: CurveCells; readonly sampleRateHz: number }>;
 }
 
 /** As many as the Bench shows at once; who looks closer at one asks for the same again and again. */
@@ -87,8 +87,7 @@ export function createTrialCurves(
   return {
     async torques(record) {
       const rateHz = sampleRateHz(record);
-      const { values } = await cellsOf(unpacked(record));
-      return { torqueNm: values, sampleRateHz: rateHz };
+      return { cells: await cellsOf(unpacked(record)), sampleRateHz: rateHz };
     },
 
     async curve({ trialId, fromS, toS, bins, withDisplay }) {

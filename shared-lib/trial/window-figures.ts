@@ -1,6 +1,15 @@
+import {
+  addCell,
+  addSample,
+  type CurveCells,
+  noMoments,
+  type StretchVisitor,
+  visitStretch,
+} from '../signal/curve-cells.ts';
+
 export interface TorqueRecord {
-  /** Raw calibrated samples of the whole record, as the curve shows them: clockwise is positive; NaN: lost. */
-  readonly torqueNm: Float64Array;
+  /** Raw calibrated samples of the whole record in N·m, as the curve shows them: clockwise is positive; NaN: lost. */
+  readonly cells: CurveCells;
   /** Position of onset in samples from the record's first one, with fractions. */
   readonly onsetSlot: number;
   readonly sampleRateHz: number;
@@ -26,25 +35,52 @@ export interface WindowFigures {
  * no sample arrived, or for the last two, only one did.
  */
 export function windowFigures(record: TorqueRecord, fromS: number, toS: number): WindowFigures {
-  const { torqueNm, onsetSlot, sampleRateHz } = record;
+  const { cells, onsetSlot, sampleRateHz } = record;
+  const { values } = cells;
   const first = Math.max(0, Math.ceil(onsetSlot + fromS * sampleRateHz));
-  const end = Math.max(first, Math.min(torqueNm.length, Math.floor(onsetSlot + toS * sampleRateHz) + 1));
-  let sampleCount = 0;
-  let sumNm = 0;
+  const end = Math.max(first, Math.min(values.length, Math.floor(onsetSlot + toS * sampleRateHz) + 1));
+  const moments = noMoments();
   let leastNm = Number.POSITIVE_INFINITY;
   let greatestNm = Number.NEGATIVE_INFINITY;
   let areaNmSamples = 0;
+  /** The newest sample that arrived. */
   let before = -1;
-  for (let i = first; i < end; i += 1) {
-    const value = torqueNm[i] ?? Number.NaN;
-    if (Number.isNaN(value)) continue;
-    sampleCount += 1;
-    sumNm += value;
-    leastNm = Math.min(leastNm, value);
-    greatestNm = Math.max(greatestNm, value);
-    if (before >= 0) areaNmSamples += ((value + (torqueNm[before] ?? value)) / 2) * (i - before);
-    before = i;
-  }
+  const joinTo = (slot: number): void => {
+    if (before >= 0) areaNmSamples += (((values[slot] ?? 0) + (values[before] ?? 0)) / 2) * (slot - before);
+  };
+  const visitor: StretchVisitor = {
+    onSlots: (from, to) => {
+      for (let slot = from; slot < to; slot += 1) {
+        const value = values[slot] ?? Number.NaN;
+        if (Number.isNaN(value)) continue;
+        addSample(moments, value);
+        leastNm = Math.min(leastNm, value);
+        greatestNm = Math.max(greatestNm, value);
+        joinTo(slot);
+        before = slot;
+      }
+    },
+    onCells: (level, from, to, height) => {
+      const { cellSamples, present, sum, least, greatest } = level;
+      for (let cell = from; cell < to; cell += 1) {
+        const start = cell * cellSamples;
+        const last = start + cellSamples - 1;
+        if (present[cell] !== cellSamples) {
+          // Where samples were lost, what lies beside them decides.
+          visitStretch(cells, start, last + 1, visitor, height);
+          continue;
+        }
+        addCell(moments, level, cell);
+        leastNm = Math.min(leastNm, least[cell] ?? leastNm);
+        greatestNm = Math.max(greatestNm, greatest[cell] ?? greatestNm);
+        joinTo(start);
+        areaNmSamples += (sum[cell] ?? 0) - ((values[start] ?? 0) + (values[last] ?? 0)) / 2;
+        before = last;
+      }
+    },
+  };
+  visitStretch(cells, first, end, visitor);
+  const { count: sampleCount, sum: sumNm, squares } = moments;
   const lostCount = end - first - sampleCount;
   if (sampleCount === 0) {
     return {
@@ -57,16 +93,10 @@ export function windowFigures(record: TorqueRecord, fromS: number, toS: number):
       impulseNms: null,
     };
   }
-  const meanNm = sumNm / sampleCount;
-  let squares = 0;
-  for (let i = first; i < end; i += 1) {
-    const value = torqueNm[i] ?? Number.NaN;
-    if (!Number.isNaN(value)) squares += (value - meanNm) ** 2;
-  }
   return {
     sampleCount,
     lostCount,
-    meanNm,
+    meanNm: sumNm / sampleCount,
     leastNm,
     greatestNm,
     standardDeviationNm: sampleCount < 2 ? null : Math.sqrt(squares / (sampleCount - 1)),

@@ -1,10 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
-  CELL_SAMPLES,
+  FANOUT,
   foldIntoCells,
   meansAround,
   reduceCells,
+  visitStretch,
 } from '../../../../shared-lib/signal/curve-cells.ts';
 import { reduceMinMax } from '../../../../shared-lib/signal/fold-live-bins.ts';
 import { measuringCurve } from '../../../../shared-lib/signal/measuring-curve.ts';
@@ -13,14 +14,14 @@ import '../../../helpers/seed-of-chance.ts';
 
 const cellsOf = (values: Float64Array) => doAtOnce(foldIntoCells(values));
 
-/** Noisy torques with stretches of lost samples, from none of a cell to several cells. */
+/** Noisy torques with stretches of lost samples, from none of a small cell to several; long enough for cells of 256. */
 const curves = fc
   .array(
     fc.record({
       torquesNm: fc.array(fc.double({ min: -2000, max: 2000, noNaN: true }), { maxLength: 150 }),
-      lost: fc.integer({ min: 0, max: 3 * CELL_SAMPLES }),
+      lost: fc.integer({ min: 0, max: 200 }),
     }),
-    { minLength: 1, maxLength: 6 },
+    { minLength: 1, maxLength: 9 },
   )
   .map((parts) =>
     Float64Array.from(
@@ -60,10 +61,42 @@ describe('a stored curve folded into cells', () => {
   });
 
   it('keeps what lies between cells: one greatest sample is in exactly one bin', () => {
-    const values = new Float64Array(10 * CELL_SAMPLES);
-    values[5 * CELL_SAMPLES - 1] = 7;
+    const values = new Float64Array(10 * FANOUT);
+    values[5 * FANOUT - 1] = 7;
     const { max } = reduceCells(cellsOf(values), 3, values.length - 5, 9);
     expect(max.filter((value) => value === 7)).toHaveLength(1);
+  });
+
+  it('hands a stretch out once, in order, in the largest cells that lie in it', () => {
+    const cells = cellsOf(new Float64Array(FANOUT ** 3 + 5 * FANOUT));
+    const seen: string[] = [];
+    visitStretch(cells, FANOUT - 1, FANOUT ** 3 + FANOUT + 2, {
+      onSlots: (from, to) => seen.push(`slots ${from} to ${to}`),
+      onCells: ({ cellSamples }, from, to) =>
+        seen.push(`${to - from} of ${cellSamples} from ${from * cellSamples}`),
+    });
+    expect(seen).toEqual([
+      'slots 15 to 16',
+      '15 of 16 from 16',
+      '15 of 256 from 256',
+      '1 of 16 from 4096',
+      'slots 4112 to 4114',
+    ]);
+  });
+
+  it('looks at no more of a long record than of a short one', () => {
+    const looksAt = (length: number): number => {
+      let looks = 0;
+      const count = (from: number, to: number): void => {
+        looks += to - from;
+      };
+      visitStretch(cellsOf(new Float64Array(length)), 1, length - 1, {
+        onSlots: count,
+        onCells: (_, from, to) => count(from, to),
+      });
+      return looks;
+    };
+    expect(looksAt(FANOUT ** 5)).toBeLessThan(2 * looksAt(FANOUT ** 3));
   });
 
   it('gives the turn back while a long record is folded', () => {
