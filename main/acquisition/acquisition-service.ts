@@ -6,7 +6,7 @@ import {
 } from '../../shared-lib/calibration/apply-calibration.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import { createBinFolder, type BinFolder } from '../../shared-lib/signal/fold-live-bins.ts';
-import { meanOfPresent } from '../../shared-lib/signal/mean-of-present.ts';
+import { createLatestMean, type LatestMean } from '../../shared-lib/signal/latest-mean.ts';
 import type { SampleBlock } from '../../shared-lib/signal/sample-block.ts';
 import { presentCounts } from '../../shared-lib/signal/trim-block.ts';
 import { createSampleHistory, type SampleHistory } from './sample-history.ts';
@@ -55,12 +55,14 @@ export function createAcquisitionService(listeners: {
   let history: SampleHistory = createSampleHistory(0);
   let converter: TorqueConverter | null = null;
   let folder: BinFolder = createBinFolder(1);
+  let latestMean: LatestMean = createLatestMean(1);
   let generation = 0;
   let segment = 0;
 
   const restartCurve = (): void => {
     generation += 1;
     folder = createBinFolder(samplesPerBin);
+    latestMean = createLatestMean(Math.max(1, Math.round(nominalRateHz * LATEST_MEAN_S)));
   };
 
   const valuesOf = (block: SampleBlock): Float64Array => {
@@ -72,8 +74,8 @@ export function createAcquisitionService(listeners: {
 
   const draw = (block: SampleBlock, values: Float64Array, readAtUs?: number): void => {
     const bins = folder.push(block.firstSlot, values);
-    const newest = history.newest(Math.max(1, Math.round(nominalRateHz * LATEST_MEAN_S)));
-    const latest = newest ? meanOfPresent(valuesOf(newest)) : null;
+    latestMean.push(block.firstSlot, values);
+    const latest = latestMean.mean();
     listeners.onLiveCurve({
       generation,
       quantity: converter ? 'torqueNm' : 'counts',

@@ -1,4 +1,5 @@
 import { AppError } from '../../shared-lib/app-error.ts';
+import { farthestFromZero } from '../../shared-lib/signal/farthest-from-zero.ts';
 import { overloadLimitNm } from '../../shared-lib/trial/assess-quality.ts';
 import type { LiveSamples } from '../acquisition/acquisition-service.ts';
 import { insertOverload } from '../storage/check-repository.ts';
@@ -35,8 +36,7 @@ export function createOverloadWatch(tools: CalibrationTools): (samples: LiveSamp
     const transducer = bench.activeTransducer();
     const limitNm = overloadLimitNm(transducer);
     if (limitNm === null || transducer.activeCalibrationId === null) return;
-    let greatest = 0;
-    for (const value of torqueNm) if (Math.abs(value) > Math.abs(greatest)) greatest = value;
+    const greatest = farthestFromZero(torqueNm);
     if (Math.abs(greatest) <= limitNm) return;
     const isAnother = block.arrivalUs - lastOverUs > SAME_OVERLOAD_US;
     lastOverUs = block.arrivalUs;

@@ -1,5 +1,6 @@
 import { assertNever } from '../../shared-lib/assert-never.ts';
 import type { SoundCue } from '../../shared-lib/bench-status.ts';
+import { farthestFromZero } from '../../shared-lib/signal/farthest-from-zero.ts';
 import { meanOfPresent } from '../../shared-lib/signal/mean-of-present.ts';
 import {
   createLiveOnsetDetector,
@@ -194,8 +195,7 @@ export function createTrialRunner(
   };
 
   const watchOverload = (torqueNm: Float64Array, overloadNm: number): void => {
-    let greatest = 0;
-    for (const value of torqueNm) if (Math.abs(value) > greatest) greatest = Math.abs(value);
+    const greatest = Math.abs(farthestFromZero(torqueNm));
     // Once a trial: a load that stays on while the rig is unloaded is one overload, not fifty a second.
     if (greatest <= overloadNm || isOverloadTold) return;
     isOverloadTold = true;

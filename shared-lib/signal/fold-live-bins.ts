@@ -63,7 +63,8 @@ export function createBinFolder(samplesPerBin: number): BinFolder {
 
       closeBinsUpTo(startBin);
       let slotsLeftInBin = (openBin + 1) * samplesPerBin - firstSlot;
-      for (const value of values) {
+      for (let index = 0; index < values.length; index += 1) {
+        const value = values[index] ?? Number.NaN;
         if (slotsLeftInBin === 0) {
           closeBinsUpTo(openBin + 1);
           slotsLeftInBin = samplesPerBin;

@@ -1,5 +1,6 @@
 import { AppError } from '../app-error.ts';
-import { measuringCurve, measuringWindowSamples, MIN_MEASURING_RATE_HZ } from '../signal/measuring-curve.ts';
+import { createLiveMeasuringCurve, type LiveMeasuringCurve } from '../signal/live-measuring-curve.ts';
+import { measuringWindowSamples, MIN_MEASURING_RATE_HZ } from '../signal/measuring-curve.ts';
 import { createHeldCrossing, crossingHoldSamples } from './held-crossing.ts';
 
 export interface LiveOnsetOptions {
@@ -50,34 +51,28 @@ export function createLiveOnsetDetector({
   const rightWay = createHeldCrossing(crossingOptions);
   const wrongWay = isOneWay ? null : createHeldCrossing(crossingOptions);
 
-  /** The torque that windows still to come can reach back to. */
-  let recent = new Float64Array();
+  let curve: LiveMeasuringCurve = createLiveMeasuringCurve(windowSamples);
+  let startSlot = 0;
   let nextSlot: number | null = null;
-  let nextCentre = 0;
   let isDone = false;
 
   const restartAt = (slot: number): void => {
-    recent = new Float64Array();
+    curve = createLiveMeasuringCurve(windowSamples);
+    startSlot = slot;
     nextSlot = slot;
-    nextCentre = slot;
   };
 
   const advance = (fromSlot: number, torqueNm: Float64Array): LiveOnset | null => {
-    const bufferStart = fromSlot - recent.length;
-    const buffer = new Float64Array(recent.length + torqueNm.length);
-    buffer.set(recent);
-    buffer.set(torqueNm, recent.length);
     nextSlot = fromSlot + torqueNm.length;
-
-    const curve = measuringCurve(buffer, windowSamples);
-    for (; nextCentre + half < nextSlot; nextCentre += 1) {
-      const stepTorqueNm = directionSign * (curve[nextCentre - bufferStart] ?? Number.NaN);
-      const onsetSlot = rightWay.push(nextCentre, stepTorqueNm);
+    for (let index = 0; index < torqueNm.length; index += 1) {
+      const stepTorqueNm = directionSign * curve.push(torqueNm[index] ?? Number.NaN);
+      const centre = fromSlot + index - half;
+      if (centre < startSlot) continue;
+      const onsetSlot = rightWay.push(centre, stepTorqueNm);
       if (onsetSlot !== null) return { onsetSlot };
-      const wrongOnset = wrongWay?.push(nextCentre, -stepTorqueNm) ?? null;
+      const wrongOnset = wrongWay?.push(centre, -stepTorqueNm) ?? null;
       if (wrongOnset !== null) return { wrongDirection: true };
     }
-    recent = buffer.slice(Math.max(0, nextCentre - half - bufferStart));
     return null;
   };
 

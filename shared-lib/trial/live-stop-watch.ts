@@ -41,7 +41,8 @@ export function createLiveStopWatch({
 
   return {
     push(torqueNm) {
-      for (const value of torqueNm) {
+      for (let index = 0; index < torqueNm.length; index += 1) {
+        const value = torqueNm[index] ?? Number.NaN;
         taken += 1;
         if (!Number.isNaN(value)) {
           sumNm += value;
