@@ -4,6 +4,7 @@ import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-prof
 import type { SerialPortInfo } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import { explainPortError } from './explain-port-error.ts';
+import { readDirectly } from './read-directly.ts';
 
 /** Where bytes come from. The stream emits 'close' when the port is gone, for whatever reason. */
 export interface AmplifierPort {
@@ -56,6 +57,7 @@ async function openSerialPort(path: string, framing: PortFraming): Promise<Ampli
     });
   });
   closeAfterHangUp(port);
+  readDirectly(port);
   return {
     bytes: port,
     endSentence: 'The port was closed by the system.',

@@ -7,7 +7,7 @@ import { AppError } from '../../shared-lib/app-error.ts';
 import type { Clock } from '../platform/clock.ts';
 import type { AmplifierPort, PortAccess } from './amplifier-port.ts';
 import { explainFailure, openCaptureFile, startCaptureWriter, type CaptureWriter } from './capture-writer.ts';
-import { LineLengthGuard } from './line-length-guard.ts';
+import { createLineLengthGuard } from './line-length-guard.ts';
 import { openSource } from './open-source.ts';
 import type { PortSource, ReaderCommand, ReaderReport } from './reader-protocol.ts';
 import { createRecentBytes } from './recent-bytes.ts';
@@ -94,7 +94,7 @@ export function runReader(
     const { port, path, usb, simulated } = await openSource(source, profile, { ports, clock });
     const decoder = createAmplifierStreamDecoder(profile);
     const delimiter = delimiterOf(profile);
-    const guard = new LineLengthGuard(delimiter, (text) => {
+    const guard = createLineLengthGuard(delimiter, (text) => {
       decoder.countUnreadable(text);
     });
     const parser = new ReadlineParser({ delimiter, encoding: 'latin1' });
@@ -105,13 +105,13 @@ export function runReader(
       arrivalUs = clock.monotonicUs();
       recent.add(bytes, arrivalUs);
       capture?.add(bytes, arrivalUs);
+      // Written to and not piped into, which costs as much as reading. The parser is never ended, not with the port either:
+      // it would pass on what it holds of a line, and the beginning of `-123456` is a credible `-12`.
+      for (const passed of guard.pass(bytes)) parser.write(passed);
     });
     parser.on('data', (line: string) => {
       decoder.push(line, arrivalUs);
     });
-    // The parser is not ended with the port: it would pass on what it holds of a line, and the beginning of `-123456`
-    // is a credible `-12`.
-    port.bytes.pipe(guard, { end: false }).pipe(parser);
 
     const report = (): void => {
       queue.data(openId, decoder.take(), () => {

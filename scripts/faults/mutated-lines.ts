@@ -6,7 +6,7 @@ import { createLineDecoder } from '../../shared-lib/amplifier/decode-amplifier-l
 import { createLineFormatter } from '../../shared-lib/amplifier/format-amplifier-line.ts';
 import { countLostSlots } from '../../shared-lib/signal/sample-block.ts';
 import { createSeededRandom } from '../../shared-lib/simulation/seeded-random.ts';
-import { LineLengthGuard } from '../../main/amplifier/line-length-guard.ts';
+import { createLineLengthGuard } from '../../main/amplifier/line-length-guard.ts';
 import type { Figure } from '../measured-figures.ts';
 import { isRefutedByChecksum } from './checksum-oracle.ts';
 import { mutateLine } from './mutate-line.ts';
@@ -63,7 +63,7 @@ async function run(lineCount: number, isMutated: boolean): Promise<Tally> {
   let counted = 0;
   let wronglyAccepted = 0;
 
-  const guard = new LineLengthGuard('\n', (text) => {
+  const guard = createLineLengthGuard('\n', (text) => {
     overlong += 1;
     decoder.countUnreadable(text);
   });
@@ -73,7 +73,6 @@ async function run(lineCount: number, isMutated: boolean): Promise<Tally> {
     decoder.push(line, arrivalUs);
     if (decodeAlone(line, into) === null && isRefutedByChecksum(line)) wronglyAccepted += 1;
   });
-  guard.pipe(parser);
 
   const takeAll = (): void => {
     const batch = decoder.take();
@@ -99,10 +98,10 @@ async function run(lineCount: number, isMutated: boolean): Promise<Tally> {
       text += isMutated ? `${mutateLine(line.trimEnd(), random)}\n` : line;
     }
     arrivalUs = (sequence * 1e6) / RATE_HZ;
-    if (!guard.write(Buffer.from(text, 'latin1'))) await once(guard, 'drain');
+    for (const passed of guard.pass(Buffer.from(text, 'latin1'))) parser.write(passed);
     takeAll();
   }
-  guard.end();
+  parser.end();
   await once(parser, 'end');
   takeAll();
   return { parsed: parsed + overlong, samples, counted, wronglyAccepted };

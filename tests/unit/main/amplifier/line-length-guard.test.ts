@@ -1,7 +1,7 @@
 import { ReadlineParser } from '@serialport/parser-readline';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { LineLengthGuard, LONGEST_LINE_BYTES } from '../../../../main/amplifier/line-length-guard.ts';
+import { createLineLengthGuard, LONGEST_LINE_BYTES } from '../../../../main/amplifier/line-length-guard.ts';
 
 /** What the parser behind the guard reads, and how often the guard spoke up. */
 async function readThrough(
@@ -10,14 +10,13 @@ async function readThrough(
 ): Promise<{ lines: string[]; overlong: string[] }> {
   const overlong: string[] = [];
   const lines: string[] = [];
-  const guard = new LineLengthGuard(lineEnding, (text) => overlong.push(text));
+  const guard = createLineLengthGuard(lineEnding, (text) => overlong.push(text));
   const parser = new ReadlineParser({ delimiter: lineEnding, encoding: 'latin1' });
   parser.on('data', (line: string) => lines.push(line));
-  guard.pipe(parser);
-  for (const chunk of chunks) guard.write(chunk);
+  for (const chunk of chunks) for (const passed of guard.pass(chunk)) parser.write(passed);
   await new Promise((resolve) => {
     parser.once('end', resolve);
-    guard.end();
+    parser.end();
   });
   return { lines, overlong };
 }
