@@ -7,6 +7,7 @@ import { measureGrowth } from './perf/growth-figures.ts';
 import { addToHistory } from './perf/history.ts';
 import { measureLivePicture } from './perf/live-picture.ts';
 import type { PerfRun } from './perf/perf-run.ts';
+import { readReport, repeatabilityLines } from './perf/repeatability.ts';
 import { measureSerial } from './perf/serial-figures.ts';
 import { measureStandings } from './perf/standings-figures.ts';
 import { measureStart } from './perf/start-time.ts';
@@ -15,7 +16,8 @@ import { inProject } from './project-root.mjs';
 
 /**
  * `npm run perf`: how quick the program is, beside a baseline of the same run. Names measure only those; `--short` takes fewer and
- * shorter rounds; `--note TEXT` adds a row to the history in docs/performance.md.
+ * shorter rounds; `--note TEXT` adds a row to the history in docs/performance.md. A run of everything says how far it differs from
+ * the one before in the same form on the same machine.
  */
 const say = (line: string): void => {
   process.stdout.write(`${line}\n`);
@@ -27,6 +29,7 @@ const { values: flags, positionals: wanted } = parseArgs({
 const run: PerfRun = { say, form: flags.short ? 'short' : 'full' };
 const { note } = flags;
 const startedMs = performance.now();
+const lastReport = readReport(inProject('perf', 'latest.json'));
 
 await measureAndReport({
   folder: 'perf',
@@ -37,19 +40,17 @@ await measureAndReport({
     P1: { measure: () => measureSerial(run) },
     P2: { measure: () => measureLivePicture(run) },
     P3: { measure: () => measureStoredTrial(run) },
-    P4: { measure: () => measureStandings(say) },
+    P4: { measure: () => measureStandings(run) },
     P5: { measure: () => measureDataFiles(say) },
     P6: { measure: () => measureStart(run) },
     growth: { measure: () => measureGrowth(run) },
   },
-  ...(note === undefined
-    ? {}
-    : {
-        keep: async (report) => {
-          await addToHistory(inProject('docs', 'performance.md'), report, { form: run.form, note });
-          say('A row was added to docs/performance.md.');
-        },
-      }),
+  keep: async (report) => {
+    for (const line of repeatabilityLines(lastReport, report)) say(line);
+    if (note === undefined) return;
+    await addToHistory(inProject('docs', 'performance.md'), report, { form: run.form, note });
+    say('A row was added to docs/performance.md.');
+  },
 });
 say(`It took ${Math.round((performance.now() - startedMs) / 1000)} s.`);
 // Sockets and timers of the last measurement hold nothing that is needed.

@@ -1,0 +1,49 @@
+import { describe, expect, it } from 'vitest';
+import type { Figure, Report } from '../../../../scripts/measured-figures.ts';
+import { changesBetween, repeatabilityLines } from '../../../../scripts/perf/repeatability.ts';
+
+function figure(value: number, baseline: number, unit = 'ms'): Figure {
+  return { value, baseline, unit, limit: 100, met: true, note: '' };
+}
+
+function report(figures: Report['figures'], form = 'full'): Report {
+  return { machine: { processors: '2 x P', form }, date: '2026-01-02T03:04:05.000Z', figures };
+}
+
+describe('two runs of the measurements', () => {
+  it('are compared as value over baseline, so that a machine that was slower throughout shows nothing', () => {
+    const changes = changesBetween(
+      { a: figure(10, 5), b: figure(4, 2) },
+      { a: figure(20, 10), b: figure(3, 1) },
+    );
+    expect(changes).toEqual([
+      { name: 'b', before: 2, after: 3, percent: 50 },
+      { name: 'a', before: 2, after: 2, percent: 0 },
+    ]);
+  });
+
+  it('are compared by the value alone where the baseline is nothing', () => {
+    expect(changesBetween({ a: figure(100, 0) }, { a: figure(110, 0) })).toEqual([
+      { name: 'a', before: 100, after: 110, percent: 10 },
+    ]);
+  });
+
+  it('say nothing of a figure that only one of them has, or that has become another', () => {
+    expect(changesBetween({ a: figure(1, 1) }, { a: figure(9, 1, 'us'), b: figure(1, 1) })).toEqual([]);
+  });
+
+  it('name what differs by 15 % or more', () => {
+    const lines = repeatabilityLines(
+      report({ a: figure(100, 100), b: figure(100, 100) }),
+      report({ a: figure(114.9, 100), b: figure(100, 115) }),
+    );
+    expect(lines[0]).toContain('1 of 2 figures differ by less than 15 %');
+    expect(lines.slice(1)).toEqual(['  b: 1 and now 0.87 (15 %)']);
+  });
+
+  it('are not compared where the machine or the form is another, or there was no run before', () => {
+    const now = report({ a: figure(1, 1) });
+    expect(repeatabilityLines(report({ a: figure(1, 1) }, 'short'), now)).toEqual([]);
+    expect(repeatabilityLines(null, now)).toEqual([]);
+  });
+});
