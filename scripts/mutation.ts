@@ -12,6 +12,7 @@ import {
   type Survivor,
   survivorsBefore,
   survivorsOf,
+  withFiles,
   writeResults,
 } from './mutation/mutation-result.ts';
 import { numericHeart } from './mutation/numeric-heart.ts';
@@ -21,9 +22,10 @@ import { figuresOf, writeDocument } from './mutation/write-document.ts';
 /**
  * `npm run mutation`: how many small changes of the numeric heart its unit tests find.
  *
- * `-- verdict standings`: these groups only; `-- theil-sen`: files whose paths hold this, told but not written down;
- * `--again`: only what survived before, after tests were written for it; `--explain`: nothing is tried, only the reasons of
- * survivors are written anew; `--full`: all mutants; `--per-file 60` and `--seed 7`: another sample.
+ * `-- verdict standings`: these groups only; `-- theil-sen`: files whose paths hold this, told but not written down, unless with
+ * `--write`, in the place of what was known of them; `--again`: only what survived before, after tests were written for it, of groups
+ * or files, and written down; `--explain`: nothing is tried, only the reasons of survivors are written anew; `--full`: all mutants;
+ * `--per-file 60` and `--seed 7`: another sample.
  */
 const say = (line: string): void => {
   process.stdout.write(`${line}\n`);
@@ -35,6 +37,7 @@ const { values, positionals } = parseArgs({
     again: { type: 'boolean', default: false },
     explain: { type: 'boolean', default: false },
     full: { type: 'boolean', default: false },
+    write: { type: 'boolean', default: false },
     'per-file': { type: 'string', default: '30' },
     seed: { type: 'string', default: '20261126' },
   },
@@ -49,9 +52,22 @@ if (values.explain) {
 } else if (positionals.every((name) => groups.includes(name))) {
   for (const group of positionals.length > 0 ? positionals : groups) await runGroup(group);
 } else {
-  const { survivors } = await tryFiles(positionals, choice);
+  await runFiles(positionals);
+}
+
+async function runFiles(names: readonly string[]): Promise<void> {
+  const before = Object.values(readResults());
+  const { files, survivors } = await tryFiles(names, values.again ? survivorsBefore(before) : choice);
   for (const survivor of survivors) say(describeSurvivor(survivor));
-  say('Not whole groups, so nothing was written down.');
+  if (!values.again && !values.write) {
+    say('Not whole groups, so nothing was written down; --write does.');
+    return;
+  }
+  const sample = values.again ? null : { seed, perFile };
+  const results = Object.entries(readResults()).map(
+    ([name, result]) => [name, withFiles(result, files, survivors, sample)] as const,
+  );
+  writeDown(Object.fromEntries(results));
 }
 
 async function runGroup(group: string): Promise<void> {
@@ -83,7 +99,7 @@ async function tryAnew(names: readonly string[]): Promise<GroupResult> {
 /** What a test found before it finds again, since neither source nor test has changed; tests may have come. */
 async function tryAgain(names: readonly string[], before: GroupResult | undefined): Promise<GroupResult> {
   if (before === undefined) throw new Error('Nothing was tried before: run this without --again first.');
-  const { survivors } = await tryFiles(names, survivorsBefore(before));
+  const { survivors } = await tryFiles(names, survivorsBefore([before]));
   const files = before.files.map((file) => resultOfFile(file, file.tried, survivors));
   return { ...before, againDate: new Date().toISOString(), files, survivors };
 }

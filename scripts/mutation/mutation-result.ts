@@ -87,8 +87,41 @@ export function explained(result: GroupResult): GroupResult {
   };
 }
 
+/**
+ * A result with what has come of some of its files since; others are not looked at. `sample`: by which these were drawn anew; null: only
+ * what had survived was tried again. Errors: where another sample was drawn than that of the rest.
+ */
+export function withFiles(
+  result: GroupResult,
+  files: readonly FileResult[],
+  survivors: readonly Survivor[],
+  sample: Pick<GroupResult, 'seed' | 'perFile'> | null,
+): GroupResult {
+  const found = new Map(files.map((file) => [file.file, file]));
+  if (!result.files.some(({ file }) => found.has(file))) return result;
+  if (sample !== null && (sample.seed !== result.seed || sample.perFile !== result.perFile)) {
+    throw new Error('These files were drawn by another sample than the rest: nothing was written down.');
+  }
+  return {
+    ...result,
+    againDate: new Date().toISOString(),
+    files: result.files.map((before) => {
+      const now = found.get(before.file);
+      if (now === undefined) return before;
+      return sample === null ? resultOfFile(before, before.tried, survivors) : now;
+    }),
+    survivors: result.files.flatMap(({ file }) =>
+      (found.has(file) ? survivors : result.survivors).filter((survivor) => survivor.file === file),
+    ),
+  };
+}
+
 /** Those that survived before. Errors: where a file is no longer what it was. */
-export function survivorsBefore({ files, survivors }: GroupResult): Choice {
+export function survivorsBefore(results: readonly GroupResult[]): Choice {
+  const [files, survivors] = [
+    results.flatMap((result) => result.files),
+    results.flatMap((result) => result.survivors),
+  ];
   return (mutants, { file, sha256 }) => {
     if (files.find((before) => before.file === file)?.sha256 !== sha256) {
       throw new Error(`${file} is not what it was when its mutants were tried: run its group anew.`);

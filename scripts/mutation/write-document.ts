@@ -43,7 +43,7 @@ export function describeResults(results: MutationResults): string {
 }
 
 function describeDate({ date, againDate }: GroupResult): string {
-  const again = againDate === null ? '' : `, survivors ${againDate.slice(0, 10)}`;
+  const again = againDate === null ? '' : `, again ${againDate.slice(0, 10)}`;
   return `${date.slice(0, 10)}${again}`;
 }
 
@@ -66,7 +66,7 @@ function describeSurvivors(survivors: readonly Survivor[]): string[] {
     survivors.filter(({ why }) => why === null),
   ];
   return [
-    '### Equivalent: no input shows a difference',
+    '### Equivalent: no input shows a difference, or only one on a limit or within a tolerance',
     tableOf(
       ['where', 'there', 'instead', 'why'],
       equivalent.map((one) => [...placeOf(one), one.why ?? '']),

@@ -28,7 +28,8 @@ export function theilSen(x: Float64Array, y: Float64Array, sharing = 1): TheilSe
     NORMAL_QUANTILE * Math.sqrt(Math.max(1, sharing) * kendallVariance(x.length, [tieSizes(x), tieSizes(y)]));
   const lowRank = Math.round((slopes.length - spread) / 2) - 1;
   const highRank = Math.round((slopes.length + spread) / 2);
-  const [low, high] = [slopes[lowRank], slopes[Math.min(highRank, slopes.length - 1)]];
+  // Both lie outside of the slopes where one does.
+  const [low, high] = [slopes[lowRank], slopes[highRank]];
   return {
     slope: percentileOfSorted(slopes, 0.5),
     interval: low === undefined || high === undefined ? null : { low, high },

@@ -1,6 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { distributionFunctions as distributions } from '../../../../shared-lib/calibration/distribution-functions.ts';
-import { chooseFit, isMonotone, repeatScatter } from '../../../../shared-lib/calibration/choose-fit.ts';
+import {
+  chooseFit,
+  isMonotone,
+  repeatScatter,
+  scaleOf,
+} from '../../../../shared-lib/calibration/choose-fit.ts';
 import { classify, type ClassifiedStep } from '../../../../shared-lib/calibration/classify.ts';
 import { evaluateFit, fitPolynomial } from '../../../../shared-lib/calibration/fit-polynomial.ts';
 import { lowerLimit } from '../../../../shared-lib/calibration/lower-limit.ts';
@@ -66,6 +71,60 @@ describe('the degree of the curve', () => {
     );
     expect(chosen.fit.model.degree).toBe(1);
     expect(chosen.reason).toContain('resolution');
+  });
+
+  it('has as its largest interpolation error what the closed form of a line through zero leaves', () => {
+    // Of 100 and 210 counts at 100 and 200 N.m: a slope of 1.04, which misses 104 by 4 and 208 by 2.
+    const made = seriesOf((torqueNm) => torqueNm, { torquesNm: [100, 200] }).slice(0, 1);
+    const bent = made.map((series) => ({
+      ...series,
+      increasing: series.increasing.map((step, index) => ({ ...step, counts: index === 0 ? 100 : 210 })),
+    }));
+    const chosen = choose(bent);
+    expect(chosen.fit.coefficients[0]).toBeCloseTo(1.04, 12);
+    expect(chosen.greatestInterpolationPercent).toBeCloseTo(400 / 104, 10);
+    expect(chosen.greatestInterpolationCounts).toBeCloseTo(4, 10);
+  });
+
+  const percentTaken = ({ candidates }: ReturnType<typeof choose>): number =>
+    Math.round(
+      100 *
+        (1 -
+          (candidates[1]?.greatestInterpolationPercent ?? Number.NaN) /
+            (candidates[0]?.greatestInterpolationPercent ?? Number.NaN)),
+    );
+
+  it('says of the next degree how much of the error it takes away', () => {
+    const chosen = choose(seriesOf((torqueNm) => 4000 * torqueNm * (1 + 0.00002 * torqueNm)));
+    const percent = percentTaken(chosen);
+    expect(percent).toBeGreaterThan(33);
+    expect(chosen.reason).toContain(`this one takes ${percent}\u202f% off the largest interpolation error`);
+  });
+
+  it('stays one where the next degree takes away too little, and says how little', () => {
+    // One step in the middle stands out by 0.2 %, which no curve of the second degree follows, beside a slight bend.
+    const chosen = choose(
+      seriesOf((torqueNm) => 4000 * torqueNm * (1 + 0.001 * (torqueNm === 90 ? 1 : -1) + 3e-6 * torqueNm), {
+        noiseCounts: 5,
+      }),
+    );
+    const percent = percentTaken(chosen);
+    expect(chosen.fit.model.degree).toBe(1);
+    expect(percent).toBeGreaterThan(0);
+    expect(percent).toBeLessThan(34);
+    expect(chosen.reason).toContain(
+      `A quadratic curve would take away only ${percent}\u202f% of its largest interpolation error.`,
+    );
+  });
+
+  it('stays one where the next degree would turn back within the range', () => {
+    // A transducer at its end: the parabola through zero that follows it has its top before the last step.
+    const chosen = choose(
+      seriesOf((torqueNm) => 400_000 * (1 - Math.exp(-torqueNm / 40)), { torquesNm: [30, 60, 90, 120, 180] }),
+    );
+    expect(chosen.candidates[1]?.isMonotone).toBe(false);
+    expect(chosen.fit.model.degree).toBe(1);
+    expect(chosen.reason).toContain('A quadratic curve would turn back within the range.');
   });
 
   it('is at most the number of levels less three', () => {
@@ -261,5 +320,13 @@ describe('the ASTM lower limit', () => {
   it('is not given for too few readings', () => {
     const few = { pointCount: 24, levelCount: 8, residualStandardDeviationCounts: 1, nmPerCount: 1 };
     expect(lowerLimit(few)).toMatchObject({ lowerLimitFactorNm: null, classANm: null, classAANm: null });
+  });
+});
+
+describe('the scale of a series', () => {
+  it('is how much more it reads than the mean of all, whatever the counts', () => {
+    const steps = [{ index: 0, level: 1, arm: 'arm' as const, torqueNm: 30, counts: 1.05 }];
+    expect(scaleOf(steps, new Map([[30, 1]]))).toBeCloseTo(1.05, 12);
+    expect(scaleOf(steps, new Map([[30, 0]]))).toBe(1);
   });
 });

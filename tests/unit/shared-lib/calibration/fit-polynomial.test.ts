@@ -37,6 +37,25 @@ function expectRelative(actual: number | undefined, expected: number, tolerance:
   expect(Math.abs((actual ?? Number.NaN) - expected)).toBeLessThanOrEqual(tolerance * Math.abs(expected));
 }
 
+describe('repeats at as many levels as there are coefficients', () => {
+  it('carry the curve through their means, and leave nothing by which it could miss them', () => {
+    // Means 3 at 1 and 7 at 3: y = 1 + 2 x; four deviations of 0.5 with two degrees of freedom.
+    const found = fit(
+      [
+        { x: 1, y: 2.5 },
+        { x: 1, y: 3.5 },
+        { x: 3, y: 6.5 },
+        { x: 3, y: 7.5 },
+      ],
+      1,
+    );
+    expect(found.coefficients[0]).toBeCloseTo(1, 12);
+    expect(found.coefficients[1]).toBeCloseTo(2, 12);
+    expect(found.residualStandardDeviation).toBeCloseTo(Math.sqrt(0.5), 12);
+    expect(found.lackOfFit).toBeNull();
+  });
+});
+
 /** NIST Statistical Reference Datasets, linear regression; tolerances are what ordinary double arithmetic bears. */
 describe.each<[StrdSet, FitModel, number]>([
   [norris, { degree: 1, throughZero: false }, 1e-9],

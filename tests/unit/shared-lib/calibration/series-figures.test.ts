@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import {
+  bendingPercent,
   collectSeries,
   fittedSeries,
   standardDeviation,
@@ -37,6 +38,36 @@ describe('the figures of short series', () => {
     expect(zeroReturnPercent([{ ...made, zeroShiftCounts: null }])).toBeNull();
     expect(zeroReturnPercent([{ ...made, zeroShiftCounts: 100, increasing: [] }])).toBeNull();
     expect(zeroReturnPercent([])).toBeNull();
+  });
+
+  it('have no reversal at the top, also where one step alone was read on the way down', () => {
+    const made = madeSeries({ torquesNm: [50, 100] });
+    const decreasing = made.increasing.slice(0, 1).map((step) => ({ ...step, counts: step.counts + 400 }));
+    const [below, top] = stepFigures([{ ...made, decreasing }]);
+    // 400 of 200 000 counts.
+    expect(below?.reversibilityPercent).toBeCloseTo(0.2, 12);
+    expect(top?.reversibilityPercent).toBe(0);
+  });
+
+  it('have a bending of the load from two readings on', () => {
+    const { readings, taken } = torqueClassRun();
+    const [planned, reading] = [readings[1], taken[1]];
+    if (planned === undefined || reading === undefined)
+      throw new Error('The run of the example has readings');
+    const series = [madeSeries({ torquesNm: [50, 100] })];
+    const shifted = [400_300, 400_100].map((meanCounts, place) => ({
+      planned: { ...planned, index: 100 + place, stage: 'bending' as const },
+      taken: { ...reading, index: 100 + place, meanCounts },
+    }));
+    const bending = (count: number) =>
+      bendingPercent(
+        shifted.map((one) => one.planned),
+        shifted.slice(0, count).map((one) => one.taken),
+        series,
+      );
+    // 200 of 400 000 counts.
+    expect(bending(2)).toBeCloseTo(0.05, 12);
+    expect(bending(1)).toBeNull();
   });
 
   it('are fitted to the first series of each mounting, also of two', () => {

@@ -96,6 +96,14 @@ describe('the uncertainty between the steps', () => {
     },
   );
 
+  it.each([
+    [70, 40],
+    [150, 30],
+  ])('at %d N.m does not look at steps farther off: %d degrees of freedom', (torqueNm, degreesOfFreedom) => {
+    const four = [stepAt(20, 0.1, 3), stepAt(60, 0.2, 50), stepAt(80, 0.3, 40), stepAt(100, 0.6, 30)];
+    expect(standardUncertaintyAtBench({ steps: four }, torqueNm).degreesOfFreedom).toBe(degreesOfFreedom);
+  });
+
   it('is refused without any step', () => {
     expect(() => expandedUncertaintyNm({ steps: [] }, 10, 'bench')).toThrow('at least one step');
     expect(() => senseFromResult(result({ steps: [] }))).toThrow('at least one step');

@@ -150,6 +150,34 @@ describe('the places of a field', () => {
     expect(known.cautions.join(' ')).toContain('from day to day');
   });
 
+  it('of two days go by the t of Cochran and Cox, its degrees of freedom rounded down to a quarter', () => {
+    // Eleven pulls a day whose ln scatters by 0.01 with 20 degrees of freedom in all: a variance of 2e-4 / 11 of the difference of means.
+    // As much again comes of the days, known by 3 degrees of freedom. The mean of their t, 2.086 and 3.182 (table), is 2.634: that of 4.6
+    // degrees, rounded down 4.5. It lies between the table's 2.571 (5) and 2.776 (4); by Welch and Satterthwaite it would be 2.228 (10).
+    const pattern = [1, -1, 1, -1, 1, -1, 1, -1, 1, -1, 0].map((sign) => 0.01 * sign);
+    const error = Math.sqrt((2 * 2e-4) / 11);
+    const at = (lead: number) =>
+      rangesOf(
+        placed(
+          [
+            madeBlock(
+              'a',
+              pattern.map((ln) => 500 * Math.exp(lead * error + ln)),
+              { sessionId: 'd1' },
+            ),
+            madeBlock(
+              'b',
+              pattern.map((ln) => 500 * Math.exp(ln)),
+              { sessionId: 'd2', from: 20 },
+            ),
+          ].flat(),
+          { dayToDay: { standardDeviation: 0.01 / Math.sqrt(11), degreesOfFreedom: 3 } },
+        ),
+      )['a'];
+    expect(at(2.5)).toEqual([1, 1, 2]);
+    expect(at(2.74)).toEqual([1, 1, 1]);
+  });
+
   it('leave out whoever has no value, and count such runs', () => {
     const found = placed([
       ...madeRounds(FIELD),

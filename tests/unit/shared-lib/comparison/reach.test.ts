@@ -66,6 +66,8 @@ describe('who reaches a torque first', () => {
       'From 100 N·m to 300 N·m Hollin H5 is there first; Tarnwick T6 takes 100\u202f% to 150\u202f% longer.',
     );
     expect(longer([2, 2.02])).toContain('takes 100\u202f% to 102\u202f% longer');
+    // A range from one per cent between its ends on.
+    expect(longer([2, 2.016])).toContain('takes 100\u202f% to 102\u202f% longer');
     expect(longer([2, 2.009])).toContain('takes 101\u202f% longer');
   });
 

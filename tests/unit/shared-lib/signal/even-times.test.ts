@@ -40,6 +40,14 @@ describe('evenTimes', () => {
     expect([...even(stamps(slots, 333.3, 7), 1e-7).slots]).toEqual(slots);
   });
 
+  it('takes no loss at the very beginning of a file for a slower clock', () => {
+    // Nine samples are lost after the first: with that step among them the mean step would be 20 ms of eleven, not 10 ms.
+    const slots = [0, ...upTo(11).map((slot) => slot + 10)];
+    const times = even(stamps(slots, 100, 4), 1e-4);
+    expect(times.sampleRateHz).toBe(100);
+    expect([...times.slots]).toEqual(slots);
+  });
+
   it('leaves a rate that is not whole as it is', () => {
     const { sampleRateHz } = even(stamps(upTo(5000), 79.37, 6), 1e-6);
     expect(sampleRateHz).toBeCloseTo(79.37, 6);

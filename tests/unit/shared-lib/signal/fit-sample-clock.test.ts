@@ -24,6 +24,10 @@ describe('fitSampleClock', () => {
     expect(fit?.residualUs).toBeLessThan(0.01);
   });
 
+  it('has a rate also where a sample takes less than a microsecond', () => {
+    expect(fitSampleClock(straight(50, 0.5, 0, 0, 1000))?.sampleRateHz).toBeCloseTo(2e6, 3);
+  });
+
   it('takes three marks, and is the same whichever comes first', () => {
     const marks = straight(3, 1000, 500).map((mark, i) => ({
       ...mark,

@@ -125,6 +125,15 @@ describe('a scheme', () => {
     );
   });
 
+  it('is warned of a cap that never acts on a share that charges, and not on one that brings less than a whole point', () => {
+    const how = { way: 'shareOfReference', points: 1, reference: { is: 'value', value: 400 } } as const;
+    const share = (points: number, factor: number) =>
+      found([demoTerm({ how: { ...how, points }, factor, cap: 10 })]).filter((one) => one.includes('cap'));
+    expect(share(1, -1)).toEqual([expect.stringContaining('so the cap never acts') as string]);
+    expect(share(-1, 1)).toEqual([expect.stringContaining('so the cap never acts') as string]);
+    expect(share(1, 0.5)).toEqual([]);
+  });
+
   it('is warned of a cap that never acts and of a missing value that is an advantage', () => {
     const charge = propertyTerm('priceKit', { label: 'Price', better: 'less', cap: 10 });
     expect(found([charge])[0]).toMatch(

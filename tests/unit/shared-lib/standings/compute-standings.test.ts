@@ -336,6 +336,15 @@ describe('what is missing', () => {
     ]);
   });
 
+  it('is normalised by factors however small they all are', () => {
+    const standings = standingsOf({
+      schemes: [demoScheme([demoTerm({ factor: 1e-13 })], { isNormalised: true })],
+      subjects: [demoSubject('Hollin H5')],
+      trials: torqueTrials('Hollin H5', [100]),
+    });
+    expect(standings.rows[0]?.total).toBeCloseTo(100, 9);
+  });
+
   it('is nothing of those that are not to be ranked for another reason, and they are nobody’s best', () => {
     const standings = standingsOf({
       schemes: [demoScheme([demoTerm({ how: { way: 'shareOfBest', points: 100 } })])],

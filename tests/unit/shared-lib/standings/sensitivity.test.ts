@@ -185,6 +185,41 @@ describe('the factor at which the order changes', () => {
   });
 });
 
+describe('whoever is first in random weightings', () => {
+  it('is so with a total of zero too, where all others lie below', () => {
+    const penalty = { way: 'perUnit', points: -1, amount: 1 } as const;
+    const { firstShares } = sensitivityOf(
+      inputOf(
+        [term(0, { how: penalty }), term(1, { how: penalty })],
+        [
+          [0, 0],
+          [5, 3],
+        ],
+      ),
+    );
+    expect(firstShares).toEqual([{ key: keyOf('Hollin H5'), share: 1 }]);
+  });
+
+  it('is said with a decimal where only that keeps it from being everybody’s', () => {
+    // Evenly drawn shares w and 1 - w: the other leads where 3 w > 997 (1 - w), so in 3 of 1000.
+    const { firstShares, sentences } = sensitivityOf(
+      inputOf(
+        [term(0), term(1)],
+        [
+          [0, 997],
+          [3, 0],
+        ],
+      ),
+      20_000,
+    );
+    expect(firstShares[0]?.share).toBeCloseTo(0.997, 2);
+    const percent = (100 * (firstShares[0]?.share ?? Number.NaN)).toFixed(1);
+    expect(sentences.join(' ')).toContain(
+      `Hollin H5 (demo) ${percent}\u202f% and Tarnwick T6 (demo) 0\u202f%`,
+    );
+  });
+});
+
 describe('random weightings', () => {
   it('give the first place as often as the geometry of the simplex says', () => {
     // w1 · 2 against w2 · 1 with w1 + w2 = 1: the first wins where w1 > 1/3, two thirds of the simplex.

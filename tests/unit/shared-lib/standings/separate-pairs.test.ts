@@ -31,6 +31,17 @@ const statisticsWith = (closed: readonly (readonly [number, number])[] = []) => 
   return statistics;
 };
 
+describe('the largest standardised difference of a draw', () => {
+  it('may be that of one in the middle, where its difference to the last scatters little', () => {
+    // Differences scatter by 0.5 (first and second, first and third) and 1: 1 / 0.5, 9 / 0.5 and 10 / 1.
+    const statistics = createPairStatistics(3, new Uint8Array(9).fill(1), new Float64Array(3).fill(100));
+    for (const sign of [1, -1]) statistics.addPlain(Float64Array.of(0.5 * sign, sign, 0));
+    statistics.finishErrors();
+    expect(statistics.largest(Float64Array.of(4, 5, -5))).toBeCloseTo(18, 12);
+    expect(statistics.largest(Float64Array.of(-4, -5, 5))).toBeCloseTo(18, 12);
+  });
+});
+
 describe('the statistics of all pairs', () => {
   it('hold the standard deviation of each difference, whatever its mean and however many draws there are', () => {
     const statistics = statisticsWith();

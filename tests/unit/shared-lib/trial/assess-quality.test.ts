@@ -179,6 +179,10 @@ describe('assessQuality', () => {
     expect(assessQuality({ ...clean, ...change }).verdict).toBe('good');
   });
 
+  it('leaves a shift of exactly 2 % of the capacity, which is not above the limit, usable', () => {
+    expect(assessQuality({ ...clean, zeroShiftNm: 10 }).verdict).toBe('look');
+  });
+
   it.each(['stall', 'endurance'] as const)(
     'does not take a record of kind %s for whole that was cut while the tool pulled',
     (kind) => {

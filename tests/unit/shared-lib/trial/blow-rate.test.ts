@@ -55,6 +55,23 @@ describe('blowRateHz', () => {
     expect(valueOf(blowRateHz(runOf(torqueNm), null, null))).toBeCloseTo(30.3, 1);
   });
 
+  it('does not depend on how large torque is: a millionth of it has the same rate', () => {
+    const rate = (share: number): number =>
+      valueOf(
+        blowRateHz(
+          runOf((t) => share * sine(31.4)(t)),
+          null,
+          null,
+        ),
+      );
+    expect(rate(1e-8)).toBeCloseTo(rate(1), 6);
+  });
+
+  it('sees blows of 20 mN.m on a torque that climbs by 1000 N.m meanwhile', () => {
+    const climbing = (t: number): number => 500 * t + 0.02 * Math.sin(2 * Math.PI * 10.5 * t);
+    expect(valueOf(blowRateHz(runOf(climbing), null, null))).toBeCloseTo(10.5, 2);
+  });
+
   it('looks at the last 2 s of the planned time only', () => {
     const run = runOf((t) => (t < 3 ? sine(50)(t) : t <= 5 ? sine(20)(t) : sine(70)(t)));
     expect(valueOf(blowRateHz(run, null, null))).toBeCloseTo(20, 1);

@@ -58,6 +58,21 @@ describe('evaluateTrial', () => {
     expect(trialFiguresSchema.parse(figures)).toEqual(figures);
   });
 
+  it('says that it is by definition 2, under which trials are stored: another number needs another definition', () => {
+    expect(evaluateTrial(trialOf()).definitionVersion).toBe(2);
+  });
+
+  it('has torque at each of six instants where the run is long enough', () => {
+    const { torqueAt } = evaluateTrial(trialOf({ plannedS: 15 }));
+    expect(torqueAt.map(({ atS }) => atS)).toEqual([1, 2, 3, 5, 10, 15]);
+  });
+
+  it('reads a record of one sample a second, and refuses what it does not carry', () => {
+    const { quality, sustainedTorqueNm } = evaluateTrial(trialOf({ rateHz: 1 }));
+    expect('refused' in sustainedTorqueNm).toBe(true);
+    expect(quality.reasons.map(({ code }) => code)).toContain('rateTooLow');
+  });
+
   it('carries the measures of its whole run, each by its own definition', () => {
     const figures = evaluateTrial(trialOf());
     // The integral of 300 (1 - exp(-t/tau)) over 5 s from onset.

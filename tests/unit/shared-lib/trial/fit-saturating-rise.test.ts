@@ -29,6 +29,23 @@ describe('fitSaturatingRise', () => {
     expect(fit?.rate).toBeCloseTo(1.25, 9);
   });
 
+  it('fits a torque of micronewton metres as it does one of newton metres', () => {
+    const x = Float64Array.from({ length: 50 }, (_, index) => index / 10);
+    const [small, large] = [3e-4, 300].map((amplitude) =>
+      fitSaturatingRise(
+        x,
+        x.map((at) => amplitude * (1 - Math.exp(-at / 0.8)) + amplitude * 1e-3 * Math.sin(40 * at)),
+        { amplitude: 0.5 * amplitude, rate: 1 },
+      ),
+    );
+    expect((small?.rate ?? 0) / (large?.rate ?? 1)).toBeCloseTo(1, 9);
+    expect((1e6 * (small?.amplitude ?? 0)) / (large?.amplitude ?? 1)).toBeCloseTo(1, 9);
+    expect((1e6 * (small?.amplitudeStandardError ?? 0)) / (large?.amplitudeStandardError ?? 1)).toBeCloseTo(
+      1,
+      6,
+    );
+  });
+
   it('has no fit from points that do not carry the model', () => {
     const start = { amplitude: 1, rate: 1 };
     expect(fitSaturatingRise(Float64Array.of(1, 2), Float64Array.of(1, 2), start)).toBeNull();

@@ -312,6 +312,14 @@ describe('refusals', () => {
   });
 });
 
+describe('a run without any torque', () => {
+  it('held zero, and so took no time to nine tenths of it', () => {
+    const run = synthesise({ rateHz: 1000, plannedS: 3, onsetS: 0, torqueNm: () => 0 });
+    expect(sustainedTorqueNm(run)).toEqual({ value: 0 });
+    expect(refusalOf(timeTo90PercentS(run, { value: 0 }))).toContain('No level was held');
+  });
+});
+
 describe('findEarlyStopS', () => {
   const stopAt = (stopS: number): TrialRun =>
     synthesise({ rateHz: 1000, plannedS: 5, onsetS: 0, torqueNm: (t) => (t >= 0 && t < stopS ? 100 : 0) });

@@ -37,6 +37,25 @@ describe('onsetLevelOfRecord', () => {
     expect(level?.levelNm).toBe(5 * (level?.noiseNm ?? Number.NaN));
   });
 
+  it('takes for rest what never passes 1 % of the capacity', () => {
+    // A step h half-way through the second that is looked at, which the mean makes a ramp of w = 0.101 of it. About the mean its
+    // square is h^2 (1 - 2w/3) / 4, of which the straight line takes 12 h^2 (1/8 - w^2/24)^2; what is left comes to 0.21665 h.
+    const raw = Float64Array.from({ length: 3000 }, (_, index) => (index < 500 ? 0 : 19.5));
+    const level = onsetLevelOfRecord(raw, 1000, 2000);
+    expect(Math.abs((level?.noiseNm ?? Number.NaN) - 0.21665 * 19.5)).toBeLessThan(0.05);
+    expect(level?.levelNm).toBe(5 * (level?.noiseNm ?? Number.NaN));
+  });
+
+  it('does not look on where five times the noise is no less than the level that it was taken before', () => {
+    // A swing of 90 N.m at 5 Hz, whole periods of a cosine: 90 / sqrt(2) = 64 N.m, of which the mean over 101 ms lets 63 % through:
+    // 40 N.m. Five times that is more than half of 300 N.m, so that the hold at 180 N.m is no rest.
+    const raw = Float64Array.from({ length: 3000 }, (_, index) =>
+      index < 450 ? 90 * Math.cos((2 * Math.PI * 5 * index) / 1000) : index < 750 ? 180 : 300,
+    );
+    const level = onsetLevelOfRecord(raw, 1000, 500);
+    expect(Math.abs((level?.noiseNm ?? Number.NaN) - 40)).toBeLessThan(6);
+  });
+
   it('sets noise alone a level that it does not reach', () => {
     const noise = createNoise(77);
     const raw = recordOf(() => 5 * noise());

@@ -1,4 +1,6 @@
 import { describe, expect, it } from 'vitest';
+import { evenInstants } from '../../../../shared-lib/trial/curve-instants.ts';
+import { fitSaturatingRise } from '../../../../shared-lib/trial/fit-saturating-rise.ts';
 import { riseModel, riseNmPerS } from '../../../../shared-lib/trial/rise.ts';
 import type { TrialRun } from '../../../../shared-lib/trial/trial-run.ts';
 import type { RiseModel } from '../../../../shared-lib/trial/trial-model.ts';
@@ -143,6 +145,19 @@ describe('riseModel', () => {
     expect(percent).toBeLessThan(10);
   });
 
+  it('says how large that error is: of the fit that is held to NIST Misra1a, over root of the instants that share a window', () => {
+    const run = runOf((t) => saturating(0.8)(t) + 400 * Math.sin(2 * Math.PI * 2 * t));
+    const instants = evenInstants(run, 0, 5, 1000);
+    if (instants === null) throw new Error('The run is whole.');
+    const fit = fitSaturatingRise(instants.timesS, instants.torqueNm, { amplitude: 300, rate: 1.25 });
+    if (fit === null) throw new Error('There is no fit.');
+    // 1000 instants of 5 s, 101 ms each.
+    const sharing = (0.101 * 999) / 5;
+    const percent = (100 * fit.amplitudeStandardError * Math.sqrt(sharing)) / fit.amplitude;
+    expect(percent).toBeGreaterThan(10);
+    expect(refusalOf(riseModel(run, null))).toContain(`standard error of ${percent.toFixed(1)}\u202f%`);
+  });
+
   it('is refused where the measuring window hides the rise', () => {
     expect(
       refusalOf(
@@ -152,6 +167,14 @@ describe('riseModel', () => {
         ),
       ),
     ).toContain('0.10\u202fs, over which the curve is averaged');
+  });
+
+  it('is refused where a rise is over between two of its 1000 instants', () => {
+    // 300 s over 999 distances.
+    const run = synthesise({ rateHz: 100, plannedS: 300, onsetS: 0, torqueNm: (t) => (t > 0 ? 300 : 0) });
+    const run1000 = synthesise({ rateHz: 100, plannedS: 2000, onsetS: 0, torqueNm: saturating(2.001) });
+    expect(refusalOf(riseModel(run, null))).toContain('within 0.30\u202fs');
+    expect(refusalOf(riseModel(run1000, null))).toContain('within 2.00\u202fs');
   });
 
   it('is refused for a run that is not whole', () => {

@@ -43,6 +43,12 @@ describe('stillClimbing', () => {
     expect(levelledOffSinceS).toBeLessThan(kneeMiddleS + 0.2);
   });
 
+  it('tells it to one step of a hundredth of the planned time', () => {
+    // Up to 8.44 s: level from a window on that begins at 8.44 - 0.586 = 7.854 s, so at 7.9 s and not at 7.8 s; its middle is 8.9 s.
+    const { levelledOffSinceS } = climbing(runOf((t) => 100 * Math.min(8.44, Math.max(0, t)), 10));
+    expect(levelledOffSinceS).toBeCloseTo(8.9, 9);
+  });
+
   it('takes a saturating rise for level when its slope has come under 1 %/s', () => {
     // (100/tau) exp(-t/tau) = 1 at t = tau ln(100/tau); the window's own slope is up to sinh(1/tau)/(1/tau) as large.
     const tauS = 1.5;
