@@ -14,7 +14,7 @@ import { calibrationInputSchema, calibrationVersionSchema } from './calibration/
 import { calibrationEvents, calibrationRequests } from './calibration/calibration-requests.ts';
 import { comparisonRequests } from './comparison/comparison-requests.ts';
 import { exchangeRequests } from './exchange/exchange-requests.ts';
-import { logbookRequests } from './logbook/logbook-requests.ts';
+import { logbookRequests, windowFiguresSchema } from './logbook/logbook-requests.ts';
 import { overlayEvents, overlayRequests } from './overlay/overlay-model.ts';
 import { publishingEvents, publishingRequests } from './publishing/publishing-requests.ts';
 import { runSheetRequests } from './run-sheet/run-sheet-requests.ts';
@@ -100,6 +100,8 @@ const trialCurveSchema = z.strictObject({
   displayTimeS: float64ArraySchema,
   measuringNm: float64ArraySchema,
   measuringTimeS: float64ArraySchema,
+  /** Of the stretch's raw samples; left out where nobody asked, or where those of the trial are still hidden. */
+  figures: windowFiguresSchema.optional(),
 });
 export type TrialCurve = z.infer<typeof trialCurveSchema>;
 
@@ -256,6 +258,8 @@ export const requests = {
       bins: z.int().min(10).max(8192),
       /** False: without the display curve, which takes longest to compute; left out: with it. */
       withDisplay: z.boolean().optional(),
+      /** With what the raw samples of the stretch come to, so that looking closer is one request. */
+      withFigures: z.boolean().optional(),
     }),
     result: trialCurveSchema,
   },

@@ -9,6 +9,7 @@ import {
   reduceCells,
 } from '../../shared-lib/signal/curve-cells.ts';
 import { measuringWindowSamples } from '../../shared-lib/signal/measuring-curve.ts';
+import { windowFigures } from '../../shared-lib/trial/window-figures.ts';
 import { readingCalibrationId } from '../../shared-lib/trial/assignment.ts';
 import type { TrialRecord } from '../../shared-lib/trial/trial-model.ts';
 import type { WorkInPieces } from '../../shared-lib/work-in-pieces.ts';
@@ -90,7 +91,7 @@ export function createTrialCurves(
       return { cells: await cellsOf(unpacked(record)), sampleRateHz: rateHz };
     },
 
-    async curve({ trialId, fromS, toS, bins, withDisplay }) {
+    async curve({ trialId, fromS, toS, bins, withDisplay, withFigures }) {
       const record = getTrial(database, trialId);
       const rateHz = sampleRateHz(record);
       const curve = unpacked(record);
@@ -110,11 +111,20 @@ export function createTrialCurves(
       const displayNm = withDisplay === false ? null : (curve.displayNm ?? null);
       const windowSamples = measuringWindowSamples(record.conditions.profile.nominalRateHz);
       const picked = everyNth(fromSlot, toSlot, bins);
+      const figuresBetween = (firstS: number, lastS: number) => ({
+        fromS: firstS,
+        toS: lastS,
+        ...windowFigures({ cells, onsetSlot: record.onsetSlot, sampleRateHz: rateHz }, firstS, lastS),
+      });
+      const startS = timeS(0);
+      const endS = timeS(torqueNm.length - 1);
+      // Until the trial has been kept, nobody is to pick results by them.
+      const isShown = withFigures === true && record.figures !== null;
       return {
         trialId,
         sampleRateHz: rateHz,
-        startS: timeS(0),
-        endS: timeS(torqueNm.length - 1),
+        startS,
+        endS,
         binStartS: timeS(fromSlot),
         binWidthS: (toSlot - fromSlot) / binCount / rateHz,
         minNm: raw.min,
@@ -123,6 +133,7 @@ export function createTrialCurves(
         displayTimeS: displayNm ? picked.map(timeS) : nothing(),
         measuringNm: windowSamples === null ? nothing() : meansAround(cells, picked, windowSamples),
         measuringTimeS: windowSamples === null ? nothing() : picked.map(timeS),
+        ...(isShown ? { figures: figuresBetween(fromS ?? startS, toS ?? endS) } : {}),
       };
     },
   };

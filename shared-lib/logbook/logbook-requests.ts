@@ -32,6 +32,18 @@ export type TrialFilter = z.infer<typeof trialFilterSchema>;
 export const trialSortSchema = z.literal(['newest', 'oldest', 'strongest', 'weakest', 'tool']);
 export type TrialSort = z.infer<typeof trialSortSchema>;
 
+export const windowFiguresSchema = z.strictObject({
+  fromS: z.number(),
+  toS: z.number(),
+  sampleCount: z.int(),
+  lostCount: z.int(),
+  meanNm: z.number().nullable(),
+  leastNm: z.number().nullable(),
+  greatestNm: z.number().nullable(),
+  standardDeviationNm: z.number().nullable(),
+  impulseNms: z.number().nullable(),
+});
+
 export const logbookRequests = {
   listTrials: {
     params: trialFilterSchema.extend({
@@ -77,17 +89,7 @@ export const logbookRequests = {
   /** Raw calibrated samples between two times from onset; null: none there. */
   getWindowFigures: {
     params: trialId.extend({ fromS: z.number(), toS: z.number() }),
-    result: z.strictObject({
-      fromS: z.number(),
-      toS: z.number(),
-      sampleCount: z.int(),
-      lostCount: z.int(),
-      meanNm: z.number().nullable(),
-      leastNm: z.number().nullable(),
-      greatestNm: z.number().nullable(),
-      standardDeviationNm: z.number().nullable(),
-      impulseNms: z.number().nullable(),
-    }),
+    result: windowFiguresSchema,
   },
   /** Trials whose newest figures follow an older definition; they are measured anew while nothing else is to be done. */
   getRecomputation: {

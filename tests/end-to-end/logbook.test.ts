@@ -166,6 +166,19 @@ describe('the Logbook', () => {
       .toMatch(/measuring curve .*N·m, raw .*N·m$/);
     await page.keyboard.press('Shift+PageDown');
     await page.getByText('Raw samples of the selection').waitFor();
+    await page.getByRole('button', { name: 'Let it go' }).click();
+    await page.getByText('Raw samples in sight').waitFor();
+
+    const seenUntilS = async () => Number(await cursor.getAttribute('aria-valuemax'));
+    const wholeUntilS = await seenUntilS();
+    const box = (await cursor.boundingBox()) ?? { x: 0, y: 0, width: 0, height: 0 };
+    await page.mouse.move(box.x + box.width * 0.3, box.y + box.height / 2);
+    await page.mouse.down();
+    await page.mouse.move(box.x + box.width * 0.5, box.y + box.height / 2, { steps: 5 });
+    await page.mouse.up();
+    await expect.poll(seenUntilS).toBeLessThan(wholeUntilS * 0.7);
+    await page.getByRole('button', { name: 'Whole trial' }).click();
+    await expect.poll(seenUntilS).toBe(wholeUntilS);
 
     await page.getByRole('button', { name: 'Copy Onset level' }).click();
     await page.getByText('Copied: Onset level.').waitFor();

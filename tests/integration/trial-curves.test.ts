@@ -138,6 +138,24 @@ describe('the curve of a stored trial', () => {
     expect(after.measuringNm).toEqual(without.measuringNm);
   });
 
+  it('brings what its raw samples come to, of what is in sight, where that is asked for', async () => {
+    record();
+    expect((await ask()).figures).toBeUndefined();
+    const { figures } = await ask({ fromS: 1, toS: 2, withFigures: true });
+    const there = torquesNm()
+      .slice(1100, 2101)
+      .filter((torqueNm) => !Number.isNaN(torqueNm));
+    expect(figures).toMatchObject({ fromS: 1, toS: 2, sampleCount: there.length, lostCount: 130 });
+    expect(figures?.leastNm).toBe(Math.min(...there));
+    expect(figures?.greatestNm).toBe(Math.max(...there));
+    expect((await ask({ withFigures: true })).figures).toMatchObject({ fromS: -0.1, toS: 3.899 });
+  });
+
+  it('brings no figures before the trial has been kept, so that nobody picks results by them', async () => {
+    begin();
+    expect((await ask({ withFigures: true })).figures).toBeUndefined();
+  });
+
   it('follows the calibration that the trial is read by, also after it has been looked at', async () => {
     record();
     const before = await ask();

@@ -1,5 +1,6 @@
+import { memo } from 'react';
 import { Switch } from '../../ui/Toggles.tsx';
-import type { CurveChoice } from './trial-chart.ts';
+import type { CurveChoice } from './paint-curve.ts';
 
 interface CurveChoicesProps {
   readonly choice: CurveChoice;
@@ -8,8 +9,9 @@ interface CurveChoicesProps {
   readonly colorIndex: number;
 }
 
-/** Which curves are in the picture; the legend too. */
-export function CurveChoices({ choice, onChoice, hasDisplay, colorIndex }: CurveChoicesProps) {
+/** Which curves are in the picture; the legend too. Nothing of it changes with a step. */
+export const CurveChoices = memo(function CurveChoices(props: CurveChoicesProps) {
+  const { choice, onChoice, hasDisplay, colorIndex } = props;
   return (
     <div className="trial-choices" role="group" aria-label="Curves in the picture">
       <Switch isSelected={choice.measuring} onChange={(measuring) => onChoice({ ...choice, measuring })}>
@@ -27,7 +29,7 @@ export function CurveChoices({ choice, onChoice, hasDisplay, colorIndex }: Curve
       </Switch>
     </div>
   );
-}
+});
 
 interface CurveSampleProps {
   readonly kind: 'measuring' | 'raw' | 'display';

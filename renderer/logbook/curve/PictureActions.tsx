@@ -5,10 +5,11 @@ import { Button } from '../../ui/Button.tsx';
 import { ActionRow } from '../../ui/Panel.tsx';
 import { saveBlob } from '../../ui/save-file.ts';
 import { CopyOutcomeLine } from '../copying/CopyOutcomeLine.tsx';
-import type { Copier } from '../copying/use-copy.ts';
+import { useCopy } from '../copying/use-copy.ts';
 import { chartPicture } from './chart-png.ts';
 import { pictureWords } from './picture-words.ts';
-import type { CurveChoice, TrialChart } from './trial-chart.ts';
+import type { CurveChoice } from './paint-curve.ts';
+import type { TrialChart } from './trial-chart.ts';
 
 interface PictureActionsProps {
   readonly record: TrialRecord;
@@ -16,12 +17,11 @@ interface PictureActionsProps {
   readonly choice: CurveChoice;
   readonly colorIndex: number;
   readonly readBy: string;
-  readonly copier: Copier;
 }
 
 /** The curve as it is in sight, as a picture that says by itself what it shows. */
-export function PictureActions(props: PictureActionsProps) {
-  const { record, chartRef, choice, colorIndex, readBy, copier } = props;
+export function PictureActions({ record, chartRef, choice, colorIndex, readBy }: PictureActionsProps) {
+  const copier = useCopy();
   const draw = async (): Promise<Blob> => {
     const chart = chartRef.current;
     const host = chart?.canvas.parentElement;

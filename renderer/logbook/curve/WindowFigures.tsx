@@ -1,78 +1,92 @@
+import type { ReactNode } from 'react';
 import type { RequestResult } from '../../../shared-lib/api-contract.ts';
 import { useRequest } from '../../api-client/use-request.ts';
 import { Button } from '../../ui/Button.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
+import { CopyOutcomeLine } from '../copying/CopyOutcomeLine.tsx';
 import { tabSeparated } from '../copying/plain-text.ts';
-import type { Copier } from '../copying/use-copy.ts';
+import { useCopy } from '../copying/use-copy.ts';
 import type { CurveWindow } from './curve-window.ts';
 import { windowCells } from './window-cells.ts';
 
+type Figures = RequestResult<'getWindowFigures'>;
+
 interface WindowFiguresProps {
-  readonly trialId: string;
-  readonly window: CurveWindow;
-  readonly isSelection: boolean;
+  readonly title: string;
+  /** Null: on their way. */
+  readonly figures: Figures | null;
   readonly stepS: number;
-  readonly copier: Copier;
-  readonly onLookCloser: () => void;
-  readonly onClear: () => void;
+  /** Buttons for the window. */
+  readonly actions?: ReactNode;
+  readonly children?: ReactNode;
 }
 
-/** What the raw samples of the selection come to, or of all that is in sight. */
-export function WindowFigures(props: WindowFiguresProps) {
-  const { trialId, window, isSelection, stepS, copier, onLookCloser, onClear } = props;
-  const { result, error } = useRequest('getWindowFigures', { trialId, ...window });
-  return (
-    <section className="trial-window" aria-label="Figures of the window">
-      <div className="trial-window-head">
-        <h3>{isSelection ? 'Raw samples of the selection' : 'Raw samples in sight'}</h3>
-        {isSelection ? (
-          <>
-            <Button look="quiet" onPress={onLookCloser}>
-              Look closer at it
-            </Button>
-            <Button look="quiet" onPress={onClear}>
-              Let it go
-            </Button>
-          </>
-        ) : null}
-        {result === null ? null : <CopyWindow result={result} stepS={stepS} copier={copier} />}
-      </div>
-      <FailureNotice error={error} />
-      {result === null ? null : <WindowRow result={result} stepS={stepS} />}
-    </section>
-  );
-}
-
-interface WindowRowProps {
-  readonly result: RequestResult<'getWindowFigures'>;
-  readonly stepS: number;
-}
-
-function WindowRow({ result, stepS }: WindowRowProps) {
+/** What the raw samples of a window come to. */
+export function WindowFigures({ title, figures, stepS, actions, children }: WindowFiguresProps) {
   const torque = useTorqueDisplay();
-  return (
-    <dl className="trial-readout">
-      {windowCells(result, stepS, torque).map(({ name, value }) => (
-        <div key={name}>
-          <dt>{name}</dt>
-          <dd>{value}</dd>
-        </div>
-      ))}
-    </dl>
-  );
-}
-
-function CopyWindow({ result, stepS, copier }: WindowRowProps & { readonly copier: Copier }) {
-  const torque = useTorqueDisplay();
+  const copier = useCopy();
+  const cells = figures === null ? [] : windowCells(figures, stepS, torque);
   const copy = () => {
-    const cells = windowCells(result, stepS, torque);
     const rows = [cells.map(({ name }) => name), cells.map(({ value }) => value)];
     void copier.copyText('the figures of the window', tabSeparated(rows));
   };
   return (
-    <Button look="quiet" onPress={copy}>
-      Copy these
-    </Button>
+    <section className="trial-window" aria-label="Figures of the window">
+      <div className="trial-window-head">
+        <h3>{title}</h3>
+        <CopyOutcomeLine outcome={copier.outcome} />
+        {actions}
+        {figures === null ? null : (
+          <Button look="quiet" onPress={copy}>
+            Copy these
+          </Button>
+        )}
+      </div>
+      {children}
+      {figures === null ? null : (
+        <dl className="trial-readout">
+          {cells.map(({ name, value }) => (
+            <div key={name}>
+              <dt>{name}</dt>
+              <dd>{value}</dd>
+            </div>
+          ))}
+        </dl>
+      )}
+    </section>
+  );
+}
+
+interface SelectionFiguresProps {
+  readonly trialId: string;
+  readonly selected: CurveWindow;
+  readonly stepS: number;
+  readonly onLookCloser: () => void;
+  readonly onClear: () => void;
+}
+
+/** Those of a selection, which are asked for apart. */
+export function SelectionFigures(props: SelectionFiguresProps) {
+  const { trialId, selected, stepS, onLookCloser, onClear } = props;
+  const { result, error } = useRequest('getWindowFigures', { trialId, ...selected });
+  return (
+    <WindowFigures
+      title="Raw samples of the selection"
+      figures={result}
+      stepS={stepS}
+      actions={
+        <>
+          <Button look="quiet" onPress={onLookCloser}>
+            Look closer at it
+          </Button>
+          <Button look="quiet" onPress={onClear}>
+            Let it go
+          </Button>
+        </>
+      }
+    >
+      <FailureNotice error={error} />
+    </WindowFigures>
   );
 }

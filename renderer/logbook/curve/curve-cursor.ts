@@ -3,8 +3,13 @@ import type { CurveWindow } from './curve-window.ts';
 /** Where the cursor stands and what is selected, in seconds from onset. */
 export interface CurveCursor {
   readonly cursorS: number | null;
-  /** From where the selection was begun to where it has come; either may be the earlier one. */
-  readonly selection: { readonly anchorS: number; readonly headS: number } | null;
+  readonly selection: Selection | null;
+}
+
+/** From where it was begun to where it has come; either may be the earlier one. */
+export interface Selection {
+  readonly anchorS: number;
+  readonly headS: number;
 }
 
 export const noCursor: CurveCursor = { cursorS: null, selection: null };
@@ -41,6 +46,10 @@ export function moveCursor(
 
 /** The selection as a window; null where nothing is selected. */
 export function selectedWindow({ selection }: CurveCursor): CurveWindow | null {
+  return windowOf(selection);
+}
+
+export function windowOf(selection: Selection | null): CurveWindow | null {
   if (selection === null || selection.anchorS === selection.headS) return null;
   const { anchorS, headS } = selection;
   return { fromS: Math.min(anchorS, headS), toS: Math.max(anchorS, headS) };

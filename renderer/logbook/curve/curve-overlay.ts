@@ -1,15 +1,6 @@
 import type { CurveReading } from './read-curve.ts';
+import type { CurveMapping } from './curve-layout.ts';
 import type { CurveWindow } from './curve-window.ts';
-
-/** Where times and torques stand in the picture, in CSS pixels. */
-export interface CurveMapping {
-  readonly left: number;
-  readonly top: number;
-  readonly right: number;
-  readonly bottom: number;
-  xOf(timeS: number): number;
-  yOf(torqueNm: number): number;
-}
 
 export interface OverlayContent {
   readonly reading: CurveReading | null;

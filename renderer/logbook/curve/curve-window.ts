@@ -7,6 +7,30 @@ export interface CurveWindow {
 /** Narrower than this many samples shows nothing more. */
 const MIN_SAMPLES = 20;
 
+/** Steps from what is in sight to what is to be. */
+export type LookStep = 'closer' | 'wider' | 'earlier' | 'later' | 'whole';
+
+/** Half or twice the width, or half of it to a side. Null: the whole is in sight. */
+export function stepWindow(
+  step: LookStep,
+  seen: CurveWindow,
+  whole: CurveWindow,
+  sampleRateHz: number,
+): CurveWindow | null {
+  switch (step) {
+    case 'closer':
+      return zoomWindow(seen, whole, 0.5, sampleRateHz);
+    case 'wider':
+      return zoomWindow(seen, whole, 2, sampleRateHz);
+    case 'earlier':
+      return shiftWindow(seen, whole, -0.5, sampleRateHz);
+    case 'later':
+      return shiftWindow(seen, whole, 0.5, sampleRateHz);
+    case 'whole':
+      return null;
+  }
+}
+
 /** `factor` under 1 shows less, over 1 shows more; never beyond the whole. Null: the whole is in sight. */
 export function zoomWindow(
   window: CurveWindow,

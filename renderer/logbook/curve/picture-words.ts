@@ -4,7 +4,7 @@ import type { CurveColors } from '../../live-curve/curve-style.ts';
 import { formatTrialTime } from '../../ui/date-time.ts';
 import { setupWords, stepWords } from '../../../shared-lib/trial/words/pull-words.ts';
 import type { PictureWords } from './chart-png.ts';
-import type { CurveChoice } from './trial-chart.ts';
+import type { CurveChoice } from './paint-curve.ts';
 
 /** Title, legend and footer of a saved picture, with the marks that must not get lost on the way. */
 export function pictureWords(

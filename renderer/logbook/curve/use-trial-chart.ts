@@ -1,8 +1,7 @@
 import { type RefObject, useEffect, useEffectEvent, useLayoutEffect, useRef, useState } from 'react';
 import { readCurveColors, watchTheme } from '../../live-curve/curve-style.ts';
 import { CurveOverlay, type OverlayContent } from './curve-overlay.ts';
-import type { CurveWindow } from './curve-window.ts';
-import { TrialChart, type TrialPicture } from './trial-chart.ts';
+import { type PictureContent, TrialChart } from './trial-chart.ts';
 
 /** Widths are rounded to this, so that dragging the window's edge does not ask for a new curve at every pixel. */
 const BIN_STEP = 50;
@@ -31,35 +30,31 @@ export function useBins(hostRef: RefObject<HTMLDivElement | null>): number | nul
 /** Keeps a chart and what lies above it in the host, as long as the component is there. */
 export function useTrialChart(
   hostRef: RefObject<HTMLDivElement | null>,
-  picture: Omit<TrialPicture, 'colors'> | null,
+  content: PictureContent | null,
   overlay: OverlayContent,
-  onWindow: (window: CurveWindow) => void,
 ): RefObject<TrialChart | null> {
   const chartRef = useRef<TrialChart | null>(null);
   const overlayRef = useRef<CurveOverlay | null>(null);
-  const choose = useEffectEvent(onWindow);
   const draw = useEffectEvent(() => {
     const host = hostRef.current;
-    if (host === null || picture === null) return;
-    const whole = { ...picture, colors: readCurveColors(host) };
+    if (host === null || content === null) return;
     if (chartRef.current !== null) {
-      chartRef.current.show(whole);
+      chartRef.current.show(content);
       return;
     }
-    const canvas = document.createElement('canvas');
-    // The panel's lead says the same in words.
-    canvas.setAttribute('aria-hidden', 'true');
-    host.append(canvas);
     const above = new CurveOverlay(host);
     overlayRef.current = above;
-    chartRef.current = new TrialChart(canvas, whole, {
-      onWindow: (window) => choose(window),
-      onDrawn: (mapping) => above.follow(mapping),
-    });
+    chartRef.current = new TrialChart(host, content, readCurveColors(host), (mapping) =>
+      above.follow(mapping),
+    );
   });
-  useLayoutEffect(() => draw(), [picture]);
-  useLayoutEffect(() => overlayRef.current?.show(overlay), [overlay, picture]);
-  useEffect(() => watchTheme(() => draw()), []);
+  const recolor = useEffectEvent(() => {
+    const host = hostRef.current;
+    if (host !== null) chartRef.current?.setColors(readCurveColors(host));
+  });
+  useLayoutEffect(() => draw(), [content]);
+  useLayoutEffect(() => overlayRef.current?.show(overlay), [overlay, content]);
+  useEffect(() => watchTheme(() => recolor()), []);
   useEffect(() => {
     const host = hostRef.current;
     return () => {

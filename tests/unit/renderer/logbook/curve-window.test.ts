@@ -1,6 +1,11 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { fitWindow, shiftWindow, zoomWindow } from '../../../../renderer/logbook/curve/curve-window.ts';
+import {
+  fitWindow,
+  shiftWindow,
+  stepWindow,
+  zoomWindow,
+} from '../../../../renderer/logbook/curve/curve-window.ts';
 
 const whole = { fromS: -1, toS: 7 };
 
@@ -38,5 +43,16 @@ describe('stretch of the curve in sight', () => {
         },
       ),
     );
+  });
+
+  it('goes by the steps of its buttons, each from where the last one ended', () => {
+    const all = { fromS: 0, toS: 8 };
+    const closer = stepWindow('closer', all, all, 1000);
+    expect(closer).toEqual({ fromS: 2, toS: 6 });
+    const later = stepWindow('later', closer ?? all, all, 1000);
+    expect(later).toEqual({ fromS: 4, toS: 8 });
+    expect(stepWindow('earlier', later ?? all, all, 1000)).toEqual(closer);
+    expect(stepWindow('wider', later ?? all, all, 1000)).toBeNull();
+    expect(stepWindow('whole', later ?? all, all, 1000)).toBeNull();
   });
 });
