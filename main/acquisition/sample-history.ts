@@ -19,11 +19,11 @@ export function createSampleHistory(slotsToHold: number): SampleHistory {
     return last ? last.firstSlot + last.counts.length - 1 : null;
   };
 
-  const blocksFrom = (slot: number): SampleBlock[] =>
-    blocks.flatMap((block) => {
-      const trimmed = trimBlockStart(block, slot);
-      return trimmed ? [trimmed] : [];
-    });
+  // From the end, since nearly always it is asked for what has just come.
+  const blocksFrom = (slot: number): SampleBlock[] => {
+    const before = blocks.findLastIndex((block) => block.firstSlot + block.counts.length <= slot);
+    return blocks.slice(before + 1).flatMap((block) => trimBlockStart(block, slot) ?? []);
+  };
 
   return {
     add(block) {
