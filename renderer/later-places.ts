@@ -1,4 +1,6 @@
 import { lazy } from 'react';
+import { fetchLaterDialogs } from './bench/later-dialogs.ts';
+import { fetchLaterParts } from './frame/later-parts.ts';
 
 /**
  * Every place but the Bench, which is there at once; these are fetched when the page has nothing else to do, so that the
@@ -35,6 +37,8 @@ export const TrialPage = lazy(async () => ({ default: (await trial()).TrialPage 
 export function fetchLaterPlaces(): void {
   // A place that could not be fetched is asked for again when it is opened, and then says so.
   void Promise.allSettled([
+    fetchLaterParts(),
+    fetchLaterDialogs(),
     backups(),
     calibrate(),
     compare(),

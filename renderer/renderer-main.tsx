@@ -1,23 +1,17 @@
-import './forbid-evaluation.ts';
-import { createRoot } from 'react-dom/client';
+import { BenchStore } from './api-client/bench-store.ts';
 import { chooseConnection } from './api-client/choose-connection.ts';
-import { ConnectionProvider } from './api-client/ConnectionContext.tsx';
-import { App } from './App.tsx';
-import './base.css';
 import { applyRememberedTheme } from './frame/theme.ts';
-import { fetchLaterPlaces } from './later-places.ts';
 import './tokens.css';
+import './base.css';
 import './print.css';
 
 applyRememberedTheme();
 const host = document.getElementById('app');
 if (host === null) throw new Error('The page has no place for the app.');
-const connection = chooseConnection(window);
+// This script is small, so that the services are asked, and answer, while the browser reads the rest of the page.
+const store = new BenchStore(chooseConnection(window));
+store.start();
 // After a restore everything in sight is of data that are gone.
-connection.subscribe('dataReplaced', () => location.reload());
-createRoot(host).render(
-  <ConnectionProvider connection={connection}>
-    <App />
-  </ConnectionProvider>,
-);
-requestIdleCallback(fetchLaterPlaces);
+store.connection.subscribe('dataReplaced', () => location.reload());
+// Not awaited here: what is drawn imports this script's parts, which would wait for it in turn.
+void import('./first-picture.tsx').then(({ showFirstPicture }) => showFirstPicture(store, host));

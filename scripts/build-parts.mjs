@@ -23,10 +23,11 @@ import { inProject, projectRoot } from './project-root.mjs';
 
 /** What every part depends on: versions of packages and the way it is built. */
 const commonSources = ['package-lock.json', 'tsconfig.json', 'scripts/build-parts.mjs', 'shared-lib'];
+const pageSources = [...commonSources, 'renderer', 'scripts/page-plugins.mjs'];
 
 /** @type {readonly Part[]} */
 const parts = [
-  { name: 'the page', folder: 'renderer', sources: [...commonSources, 'renderer'], build: buildPage },
+  { name: 'the page', folder: 'renderer', sources: pageSources, build: buildPage },
   { name: 'the services', folder: 'main', sources: [...commonSources, 'main'], build: buildServices },
 ];
 
@@ -60,20 +61,46 @@ export async function buildStaleParts(say) {
   }
 }
 
+/**
+ * What is read before the first picture, in few files: each one costs the browser a way to its store of files, and two are read at once.
+ *
+ * @type {import('vite').Rolldown.CodeSplittingGroup[]}
+ */
+const firstScripts = [
+  {
+    name: 'connection',
+    tags: ['$initial'],
+    test: /renderer[\\/](renderer-main|api-client[\\/](?!ConnectionContext|use-))|frame[\\/]theme|shared-lib[\\/](wire-codec|app-error)/,
+    priority: 3,
+  },
+  { name: 'react', test: /node_modules[\\/](react|react-dom|scheduler)[\\/]/, priority: 2 },
+  { name: 'first-picture', tags: ['$initial'], priority: 1 },
+];
+
 /** @param {string} folder */
 async function buildPage(folder) {
   // Under a test runner it says 'test', which would bring React's slow development form.
   process.env['NODE_ENV'] = 'production';
   const { build } = await import('vite');
+  const { pagePlugins } = await import('./page-plugins.mjs');
   await build({
     configFile: inProject('renderer', 'vite.config.ts'),
+    plugins: pagePlugins(),
     logLevel: 'warn',
-    build: { outDir: folder },
+    build: {
+      outDir: folder,
+      rolldownOptions: {
+        input: [inProject('renderer', 'index.html'), inProject('renderer', 'first-picture.tsx')],
+        preserveEntrySignatures: 'allow-extension',
+        output: { codeSplitting: { groups: firstScripts } },
+      },
+    },
   });
   // A page by itself in a folder of its own, so that its door can serve that folder and nothing of the window's page.
   await build({
     configFile: inProject('renderer', 'vite.config.ts'),
     root: inProject('renderer', 'overlay'),
+    plugins: pagePlugins(),
     logLevel: 'warn',
     build: { outDir: join(folder, 'overlay') },
   });
@@ -95,7 +122,7 @@ const englishOnly = {
 };
 
 /**
- * What the server's library would only need for routes with schemas and for its own tests.
+ * What the server's libraries would only need for routes with schemas, for lists of files and for their own tests.
  *
  * @type {import('esbuild').Plugin}
  */
@@ -105,7 +132,7 @@ const neverUsed = {
     bundle.onLoad(
       {
         filter:
-          /@fastify[\\/](ajv-compiler|fast-json-stringify-compiler)[\\/]index\.js$|light-my-request[\\/]index\.js$/,
+          /@fastify[\\/](ajv-compiler|fast-json-stringify-compiler)[\\/]index\.js$|light-my-request[\\/]index\.js$|glob[\\/]dist[\\/]commonjs[\\/]index\.min\.js$/,
       },
       () => ({
         contents: "module.exports = () => { throw new Error('This was left out of the program'); };",

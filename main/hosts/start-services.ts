@@ -60,7 +60,7 @@ export async function startServices(
     };
     let hasBegun = false;
     const services = await createRestartableServices(compose);
-    // After the door: the window is waited for, and it needs the time that the reader takes to start.
+    // After the door, and after its address was said: the window is waited for, and it needs the time that the reader takes to start.
     const begin = (): void => {
       if (hasBegun) return;
       hasBegun = true;
@@ -79,7 +79,7 @@ export async function startServices(
       log,
       publish: (address) => {
         lock.publish(address);
-        begin();
+        setImmediate(begin);
       },
       async end() {
         hasBegun = true;

@@ -1,20 +1,19 @@
-import { createContext, type ReactNode, useContext, useEffect, useMemo, useSyncExternalStore } from 'react';
+import { createContext, type ReactNode, useContext, useSyncExternalStore } from 'react';
 import type { Connection, Settings } from '../../shared-lib/api-contract.ts';
 import type { AppError } from '../../shared-lib/app-error.ts';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
-import { BenchStore } from './bench-store.ts';
-import type { LinkedConnection, LinkState } from './link-state.ts';
+import type { BenchStore } from './bench-store.ts';
+import type { LinkState } from './link-state.ts';
 
 const StoreContext = createContext<BenchStore | null>(null);
 
 interface ConnectionProviderProps {
-  readonly connection: LinkedConnection;
+  /** Started by whoever made it. */
+  readonly store: BenchStore;
   readonly children: ReactNode;
 }
 
-export function ConnectionProvider({ connection, children }: ConnectionProviderProps) {
-  const store = useMemo(() => new BenchStore(connection), [connection]);
-  useEffect(() => store.start(), [store]);
+export function ConnectionProvider({ store, children }: ConnectionProviderProps) {
   return <StoreContext value={store}>{children}</StoreContext>;
 }
 

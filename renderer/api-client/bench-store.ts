@@ -39,6 +39,18 @@ export class BenchStore {
     return () => this.#listeners.delete(listener);
   };
 
+  /** Ends once there is something to show: what the bench is, why that cannot be said, or that nobody answers. */
+  async settled(): Promise<void> {
+    while (!isSettled(this.#snapshot)) {
+      await new Promise<void>((resolve) => {
+        const stop = this.subscribe(() => {
+          stop();
+          resolve();
+        });
+      });
+    }
+  }
+
   /** Returns the function that stops following. */
   start(): () => void {
     const stops = [
@@ -92,4 +104,9 @@ export class BenchStore {
     this.#snapshot = { ...this.#snapshot, ...change };
     for (const listener of this.#listeners) listener();
   }
+}
+
+function isSettled({ status, settings, linkState, problem }: BenchSnapshot): boolean {
+  const isKnown = status !== null && settings !== null;
+  return isKnown || problem !== null || linkState === 'lost' || linkState === 'refused';
 }

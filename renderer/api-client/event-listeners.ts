@@ -1,4 +1,4 @@
-import { type EventName, type EventPayload, isEventName } from '../../shared-lib/api-contract.ts';
+import type { EventName, EventPayload } from '../../shared-lib/api-contract.ts';
 
 type Listener = (payload: never) => void;
 
@@ -17,9 +17,11 @@ export class EventListeners {
     };
   }
 
-  /** The hosts send what the contract's schema allows, which the contract tests hold them to. */
+  /**
+   * The hosts send what the contract's schema allows, which the contract tests hold them to. A name that is not in it has no listener; to
+   * look it up in the contract, every schema would have to be made before the first picture.
+   */
   notify(name: string, payload: unknown): void {
-    if (!isEventName(name)) throw new Error(`An event of this name is not in the contract: ${name}`);
-    for (const listener of this.#listeners.get(name) ?? []) listener(payload as never);
+    for (const listener of this.#listeners.get(name as EventName) ?? []) listener(payload as never);
   }
 }

@@ -6,14 +6,10 @@ import type {
   RequestResult,
 } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
-import {
-  decodeWireMessage,
-  encodeWireMessage,
-  type WireFrame,
-  wireProtocol,
-} from '../../shared-lib/wire-codec.ts';
+import { encodeWireMessage, type WireFrame, wireProtocol } from '../../shared-lib/wire-codec.ts';
 import { EventListeners } from './event-listeners.ts';
 import type { LinkedConnection, LinkState } from './link-state.ts';
+import { readHostFrame } from './read-host-frame.ts';
 import { connectionLost, RequestCorrelator } from './request-correlator.ts';
 
 export interface TokenSource {
@@ -136,7 +132,7 @@ export class WebSocketConnection implements LinkedConnection {
   }
 
   #receive(data: string | ArrayBuffer): void {
-    const message = decodeWireMessage(data);
+    const message = readHostFrame(data);
     switch (message.kind) {
       case 'reply':
         this.#correlator.settle(message.id, message.reply);
@@ -144,8 +140,6 @@ export class WebSocketConnection implements LinkedConnection {
       case 'event':
         this.#events.notify(message.name, message.payload);
         return;
-      case 'request':
-        throw new Error('The services do not send requests to a window.');
     }
   }
 

@@ -5,7 +5,7 @@ import { useAction } from '../api-client/use-action.ts';
 import { Button } from '../ui/Button.tsx';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
 import { Notice } from '../ui/Notice.tsx';
-import { DecisionDialog } from './BenchOverlay.tsx';
+import { DecisionDialog } from './later-dialogs.ts';
 
 /** What a crash, a power cut or a stop has left behind is offered, one trial at a time. */
 export function CutOffNotice({ trialIds }: { readonly trialIds: readonly string[] }) {

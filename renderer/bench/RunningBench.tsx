@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { Suspense, useState } from 'react';
 import { Link, useLocation } from 'wouter';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import { useConnection } from '../api-client/ConnectionContext.tsx';
@@ -8,7 +8,7 @@ import { runSheetAddresses } from '../run-sheet/run-sheet-addresses.ts';
 import { Button } from '../ui/Button.tsx';
 import { AudienceLink } from './AudienceLink.tsx';
 import { BenchMessages } from './BenchMessages.tsx';
-import { BenchOverlay, type Overlay } from './BenchOverlay.tsx';
+import type { Overlay } from './BenchOverlay.tsx';
 import { BigFigure } from './BigFigure.tsx';
 import { performPrimaryAction } from './bench-actions.ts';
 import { CANNOT_STOP_TOOL } from './bench-sentences.ts';
@@ -16,13 +16,13 @@ import { CurvePane } from './CurvePane.tsx';
 import { DecisionButtons } from './DecisionButtons.tsx';
 import { HandlingPanel } from './handling/HandlingPanel.tsx';
 import { useHandlingQuestion } from './handling/use-handling-question.ts';
+import { BenchOverlay, SheetDialog } from './later-dialogs.ts';
 import { NextStep } from './NextStep.tsx';
 import { PreparationStrip } from './PreparationStrip.tsx';
 import { PrimaryControl } from './PrimaryControl.tsx';
 import { type BenchSentences, nothing, type PrimaryAction } from './primary-action.ts';
 import { ResultPanel } from './ResultPanel.tsx';
 import { ReviewPanel } from './ReviewPanel.tsx';
-import { SheetDialog } from './SheetDialog.tsx';
 import { SheetProgress } from './SheetProgress.tsx';
 import { isResting } from './sheet-sentences.ts';
 import { StepEditor } from './StepEditor.tsx';
@@ -169,15 +169,19 @@ export function RunningBench({ status, isReached, sentences, axisPx }: RunningBe
         )}
         <PrimaryControl action={primary} isBusy={action.isBusy} onAct={act} />
       </div>
-      <BenchOverlay overlay={overlay} onClose={() => setOverlay(null)} onEnded={showSummary} />
-      {overlay?.shows === 'sheet' && runSheet !== null ? (
-        <SheetDialog
-          sheet={runSheet}
-          onOpen={setOverlay}
-          onLeave={() => void leaveSheet(runSheet)}
-          onClose={() => setOverlay(null)}
-        />
-      ) : null}
+      <Suspense>
+        {overlay === null ? null : (
+          <BenchOverlay overlay={overlay} onClose={() => setOverlay(null)} onEnded={showSummary} />
+        )}
+        {overlay?.shows === 'sheet' && runSheet !== null ? (
+          <SheetDialog
+            sheet={runSheet}
+            onOpen={setOverlay}
+            onLeave={() => void leaveSheet(runSheet)}
+            onClose={() => setOverlay(null)}
+          />
+        ) : null}
+      </Suspense>
     </>
   );
 }

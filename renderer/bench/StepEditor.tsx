@@ -1,10 +1,10 @@
 import { type KeyboardEvent, useState } from 'react';
 import { formatTorque } from '../../shared-lib/format-quantity.ts';
-import { type Direction, type Kind, kindSchema, type Step } from '../../shared-lib/trial/step-model.ts';
+import type { Direction, Kind, Step } from '../../shared-lib/trial/step-model.ts';
+import { LaterSelectField } from '../frame/LaterSelectField.tsx';
 import { ChoiceField } from '../ui/ChoiceField.tsx';
 import { QuantityField } from '../ui/QuantityField.tsx';
 import { quantityReader, valueOf } from '../ui/read-quantity.ts';
-import { SelectField } from '../ui/SelectField.tsx';
 import { TextField } from '../ui/TextField.tsx';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
 import { usualTimesS, withKind } from './step-kinds.ts';
@@ -17,7 +17,7 @@ const directions = [
 ] as const satisfies readonly { key: Direction; label: string }[];
 
 const OWN_TIME = 'own';
-const kindOptions = [...kindSchema.values].map((key) => ({ key, label: kindNames[key] }));
+const kindOptions = (Object.keys(kindNames) as Kind[]).map((key) => ({ key, label: kindNames[key] }));
 
 function timeChoices(kind: Kind): { key: string; label: string }[] {
   return [
@@ -43,7 +43,7 @@ export function StepEditor({ step, onChange, isDisabled }: StepEditorProps) {
     <div className="step-editor" role="group" aria-label="Next run" onKeyDown={leaveFieldOnEnter}>
       <ToolNameField step={step} onChange={onChange} isDisabled={isDisabled} />
       <div className="step-editor-kind">
-        <SelectField
+        <LaterSelectField
           label="Kind"
           options={kindOptions}
           selected={step.kind}

@@ -1,4 +1,4 @@
-import { type ReactNode, useEffect, useState } from 'react';
+import { type ReactNode, Suspense, useEffect, useState } from 'react';
 import { useLocation } from 'wouter';
 import type { Settings } from '../../shared-lib/api-contract.ts';
 import { useConnection, useSettings } from '../api-client/ConnectionContext.tsx';
@@ -6,7 +6,7 @@ import { useAction } from '../api-client/use-action.ts';
 import { SoundCues } from '../sound/SoundCues.tsx';
 import { Button } from '../ui/Button.tsx';
 import { Notice } from '../ui/Notice.tsx';
-import { KeysDialog } from './KeysDialog.tsx';
+import { KeysDialog } from './later-parts.ts';
 import { places } from './places.ts';
 import { StatusLine } from './StatusLine.tsx';
 import { applyTheme } from './theme.ts';
@@ -58,7 +58,9 @@ export function Frame({ children }: { readonly children: ReactNode }) {
         {children}
       </main>
       <StatusLine />
-      <KeysDialog isOpen={areKeysShown} onClose={() => setAreKeysShown(false)} />
+      <Suspense>
+        {areKeysShown ? <KeysDialog isOpen onClose={() => setAreKeysShown(false)} /> : null}
+      </Suspense>
       <SoundCues />
     </div>
   );

@@ -4,7 +4,7 @@ import type { Settings, TorqueUnit } from '../../shared-lib/api-contract.ts';
 import { unitLabel } from '../../shared-lib/format-quantity.ts';
 import { Button } from '../ui/Button.tsx';
 import { ChoiceField } from '../ui/ChoiceField.tsx';
-import { SelectField } from '../ui/SelectField.tsx';
+import { LaterSelectField } from './LaterSelectField.tsx';
 import { isWithin, places } from './places.ts';
 import { themeNames } from './theme.ts';
 import './top-bar.css';
@@ -47,7 +47,7 @@ export function TopBar({ settings, onChange, onShowKeys }: TopBarProps) {
           onSelect={(torqueUnit) => onChange({ torqueUnit })}
           isDisabled={settings === null}
         />
-        <SelectField
+        <LaterSelectField
           label="Theme"
           isLabelHidden
           options={themeOptions}

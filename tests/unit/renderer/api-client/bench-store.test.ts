@@ -107,6 +107,50 @@ describe('bench store', () => {
     expect(store.getSnapshot().problem).toBeNull();
   });
 
+  describe('is settled', () => {
+    async function isSettled(store: BenchStore): Promise<boolean> {
+      let hasEnded = false;
+      void store.settled().then(() => {
+        hasEnded = true;
+      });
+      // Longer than any chain of promises in it.
+      await new Promise((resolve) => setImmediate(resolve));
+      return hasEnded;
+    }
+
+    it('once status and settings are both known, and not by one of them', async () => {
+      const link = new ScriptedLink();
+      const store = new BenchStore(link);
+      link.answer = () => new Promise(() => undefined);
+      store.start();
+      link.setLinkState('open');
+      link.events.notify('statusChanged', 'status');
+      expect(await isSettled(store)).toBe(false);
+      link.events.notify('settingsChanged', 'settings');
+      expect(await isSettled(store)).toBe(true);
+    });
+
+    it('once it is known that nobody answers, or that this window may not ask', async () => {
+      for (const linkState of ['lost', 'refused'] as const) {
+        const link = new ScriptedLink();
+        const store = new BenchStore(link);
+        store.start();
+        expect(await isSettled(store)).toBe(false);
+        link.setLinkState(linkState);
+        expect(await isSettled(store)).toBe(true);
+      }
+    });
+
+    it('once the services have said why they cannot', async () => {
+      const link = new ScriptedLink();
+      link.answer = () => Promise.reject(new AppError('database-damaged', 'The database is damaged.'));
+      const store = new BenchStore(link);
+      store.start();
+      link.setLinkState('open');
+      expect(await isSettled(store)).toBe(true);
+    });
+  });
+
   it('hears nothing more after it was stopped', () => {
     const link = new ScriptedLink();
     const store = new BenchStore(link);
