@@ -138,6 +138,27 @@ describe('the degree of the curve', () => {
     expect(degreesTried(4)).toEqual([1]);
   });
 
+  it('is three at most, however many levels there are', () => {
+    const chosen = choose(
+      seriesOf((torqueNm) => 4000 * torqueNm * (1 + 0.0005 * torqueNm), {
+        torquesNm: [30, 60, 90, 120, 150, 180, 210, 240],
+      }),
+    );
+    expect(chosen.candidates.map(({ fit }) => fit.model.degree)).toEqual([1, 2, 3]);
+  });
+
+  it('is told with its p as a number from 0.0001 on', () => {
+    const chosen = choose(
+      seriesOf((torqueNm) => 4000 * torqueNm * (1 + 0.00002 * torqueNm), { noiseCounts: 230 }),
+    );
+    const p = chosen.candidates[0]?.lackOfFit?.p ?? Number.NaN;
+    expect(p).toBeGreaterThan(1e-4);
+    expect(p).toBeLessThan(0.01);
+    expect(chosen.reason).toContain(`(lack of fit, p ${p.toFixed(4)})`);
+    const clear = choose(seriesOf((torqueNm) => 4000 * torqueNm * (1 + 0.0002 * torqueNm)));
+    expect(clear.reason).toContain('(lack of fit, p under 0.0001)');
+  });
+
   it('stays one where nothing is repeated, since nothing tells', () => {
     const [only] = seriesOf((torqueNm) => 4000 * torqueNm * (1 + 0.0005 * torqueNm));
     const chosen = choose(only === undefined ? [] : [only]);
@@ -328,5 +349,16 @@ describe('the scale of a series', () => {
     const steps = [{ index: 0, level: 1, arm: 'arm' as const, torqueNm: 30, counts: 1.05 }];
     expect(scaleOf(steps, new Map([[30, 1]]))).toBeCloseTo(1.05, 12);
     expect(scaleOf(steps, new Map([[30, 0]]))).toBe(1);
+  });
+});
+
+describe('a cubic curve', () => {
+  it('rises throughout where its least slope is above zero: c1 - c2^2 / (3 c3)', () => {
+    const rises = (c2: number, toNm = 2) =>
+      isMonotone({ coefficients: [1, c2, 1 / 3], model: { degree: 3, throughZero: true } }, toNm);
+    expect(rises(-0.99)).toBe(true);
+    expect(rises(-1.01)).toBe(false);
+    // Its least slope lies at 1.01, beyond the range.
+    expect(rises(-1.01, 0.8)).toBe(true);
   });
 });

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import {
   bendingPercent,
   collectSeries,
+  creepPercent,
   fittedSeries,
   standardDeviation,
   stepFigures,
@@ -68,6 +69,30 @@ describe('the figures of short series', () => {
     // 200 of 400 000 counts.
     expect(bending(2)).toBeCloseTo(0.05, 12);
     expect(bending(1)).toBeNull();
+  });
+
+  it('have a creep from the readings after 30 s and 300 s of their own sense', () => {
+    const { readings, taken } = torqueClassRun();
+    const [planned, reading] = [readings[1], taken[1]];
+    if (planned === undefined || reading === undefined)
+      throw new Error('The run of the example has readings');
+    const made = [
+      { sense: 'reverse', stage: 'creep30', meanCounts: -399_000 },
+      { sense: 'reverse', stage: 'creep300', meanCounts: -398_000 },
+      { sense: 'forward', stage: 'bending', meanCounts: 390_000 },
+      { sense: 'forward', stage: 'creep30', meanCounts: 400_100 },
+      { sense: 'forward', stage: 'creep300', meanCounts: 400_020 },
+    ] as const;
+    const creep = (count: number) =>
+      creepPercent(
+        made.map(({ sense, stage }, place) => ({ ...planned, index: 100 + place, sense, stage })),
+        made.slice(0, count).map(({ meanCounts }, place) => ({ ...reading, index: 100 + place, meanCounts })),
+        [madeSeries({ torquesNm: [50, 100] })],
+      );
+    // 80 of 400 000 counts.
+    expect(creep(5)).toBeCloseTo(0.02, 12);
+    expect(creep(4)).toBeNull();
+    expect(creep(2)).toBeNull();
   });
 
   it('are fitted to the first series of each mounting, also of two', () => {

@@ -154,6 +154,33 @@ describe('place ranges', () => {
     ]);
   });
 
+  it('are given from exactly three degrees of freedom on, and one is called a degree', () => {
+    const withPulls = (own: readonly number[], others: readonly number[]) =>
+      rangesFor({
+        schemes: torque,
+        subjects: subjectsOf(['Hollin H5', 'Tarnwick T6']),
+        trials: [...torqueTrials('Hollin H5', own), ...torqueTrials('Tarnwick T6', others)],
+      });
+    expect(withPulls([500, 501, 499], [700, 702]).ranges).toHaveLength(2);
+    expect(withPulls([500, 501], [700]).sentences[0]).toContain('give 1 degree of freedom,');
+  });
+
+  it('ask how well the measures of the scheme itself are known, also where it takes the total of another', () => {
+    const nested = demoTerm({ id: 'nested', label: 'Nested', measure: { of: 'scheme', schemeId: 'other' } });
+    const ranges = rangesFor({
+      schemes: [
+        demoScheme([demoTerm(), nested]),
+        demoScheme([propertyTerm('massBare')], { schemeId: 'other', name: 'Other' }),
+      ],
+      subjects: ['Hollin H5', 'Tarnwick T6'].map((name, index) =>
+        demoSubject(name, [demoProperty('massBare', 2 + index)]),
+      ),
+      trials: [...torqueTrials('Hollin H5', [500, 501]), ...torqueTrials('Tarnwick T6', [700, 702])],
+    });
+    expect(ranges.ranges).toEqual([]);
+    expect(ranges.sentences[0]).toContain('give 2 degrees of freedom');
+  });
+
   it('give a single trial the scatter of the others', () => {
     const ranges = rangesFor({
       schemes: torque,
@@ -312,6 +339,22 @@ describe('place ranges', () => {
     expect(range(make(1), 'T1')).toEqual([1, 2]);
     expect(range(make(0.1), 'T1')).toEqual([1, 1]);
     expect(make(null).sentences.at(-1)).toContain('one rater has no interval');
+  });
+
+  it('name a single rater of one tool among several, and none where no term takes the rating', () => {
+    const saidOf = (property: 'handling' | 'massBare') =>
+      rangesFor({
+        schemes: [demoScheme([propertyTerm(property)])],
+        subjects: [null, 0.5].map((standardError, index) =>
+          demoSubject(`T${index}`, [
+            demoProperty('handling', 7 + index, { standardError }),
+            demoProperty('massBare', 2 + index),
+          ]),
+        ),
+        trials: [],
+      }).sentences.join(' ');
+    expect(saidOf('handling')).toContain('one rater has no interval');
+    expect(saidOf('massBare')).not.toContain('one rater');
   });
 
   it('come out the same from the same seed, however the contenders are ordered', () => {

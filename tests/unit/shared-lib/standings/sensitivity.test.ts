@@ -237,6 +237,31 @@ describe('random weightings', () => {
     expect(Math.abs(firstShares[0]!.share - 2 / 3)).toBeLessThan(4 * Math.sqrt(2 / 9 / 20_000));
   });
 
+  it('vary the factors as they are, each up to as many times itself as there are terms, and caps with them', () => {
+    const shareOf = (terms: Term[], values: readonly (readonly number[])[]) =>
+      sensitivityOf(inputOf(terms, values), 20_000).firstShares.find(({ key }) => key === keyOf('Hollin H5'))
+        ?.share;
+    const within = (expected: number) => 4 * Math.sqrt((expected * (1 - expected)) / 20_000);
+    // 3 w against 1 - w: from w = 1/4 on.
+    const factors = shareOf(
+      [term(0, { factor: 3 }), term(1)],
+      [
+        [1, 0],
+        [0, 1],
+      ],
+    );
+    expect(Math.abs((factors ?? Number.NaN) - 3 / 4)).toBeLessThan(within(3 / 4));
+    // min(20 w, 5) against 8 (1 - w): at the cap from w = 1/4 on, and then ahead from w = 3/8 on.
+    const capped = shareOf(
+      [term(0, { cap: 5 }), term(1)],
+      [
+        [10, 0],
+        [0, 4],
+      ],
+    );
+    expect(Math.abs((capped ?? Number.NaN) - 5 / 8)).toBeLessThan(within(5 / 8));
+  });
+
   it('go by how often, whatever the name, and a single one is all', () => {
     const input = inputOf(
       [term(0), term(1)],

@@ -179,6 +179,11 @@ describe('assessQuality', () => {
     expect(assessQuality({ ...clean, ...change }).verdict).toBe('good');
   });
 
+  it('takes 36 Sa/s, the least at which there is a measuring curve', () => {
+    const slow = { ...clean, nominalRateHz: 36, sampleRateHz: 36, slotsInRun: 360 };
+    expect(assessQuality(slow).verdict).toBe('good');
+  });
+
   it('leaves a shift of exactly 2 % of the capacity, which is not above the limit, usable', () => {
     expect(assessQuality({ ...clean, zeroShiftNm: 10 }).verdict).toBe('look');
   });

@@ -50,6 +50,36 @@ describe('blowRateHz', () => {
     expect(valueOf(blowRateHz(runOf(other), null, null))).toBeCloseTo(36, 1);
   });
 
+  it('is the higher of two lines that have nothing to do with each other, also where that is the slower one', () => {
+    const torqueNm = (t: number): number => sine(21, 70)(t) + 30 * Math.sin(2 * Math.PI * 36 * t);
+    expect(valueOf(blowRateHz(runOf(torqueNm), null, null))).toBeCloseTo(21, 1);
+  });
+
+  it('is that of a line at half the frequency from a tenth of the power on', () => {
+    // Power goes by the square of the height.
+    const rate = (share: number): number => {
+      const half = (t: number): number => 70 * Math.sqrt(share) * Math.sin(2 * Math.PI * 21 * t);
+      return valueOf(
+        blowRateHz(
+          runOf((t) => sine(42, 70)(t) + half(t)),
+          null,
+          null,
+        ),
+      );
+    };
+    expect(rate(0.105)).toBeCloseTo(21, 1);
+    expect(rate(0.095)).toBeCloseTo(42, 1);
+  });
+
+  it('bears the loss of exactly 5 % of the samples', () => {
+    // With onset between two samples the last 2 s hold 2000 of them.
+    const run = synthesise({ rateHz: 1000, plannedS: 5, onsetS: 0.0005, torqueNm: sine(31.4) });
+    run.rawNm.fill(Number.NaN, 5000, 5100);
+    expect(valueOf(blowRateHz(run, null, null))).toBeCloseTo(31.4, 1);
+    run.rawNm.fill(Number.NaN, 5500, 5501);
+    expect(refusalOf(blowRateHz(run, null, null))).toContain('5.1\u202f% of the samples');
+  });
+
   it('sees weak blows beside a slow swing, a plateau and a climb that are each much higher', () => {
     const torqueNm = (t: number): number => sine(4.25)(t) + 100 * t + 0.2 * Math.sin(2 * Math.PI * 30.3 * t);
     expect(valueOf(blowRateHz(runOf(torqueNm), null, null))).toBeCloseTo(30.3, 1);

@@ -29,6 +29,22 @@ describe('onsetLevelOfRecord', () => {
     expect((level?.noiseNm ?? Number.NaN) / scatter).toBeLessThan(1.3);
   });
 
+  it('has as noise the residual standard deviation about the straight line of the first second, of n - 2 degrees of freedom', () => {
+    const noise = createNoise(21);
+    const raw = recordOf((t) => (t > 1 ? 300 : 4 * t + 3 * noise()));
+    const rest = [...measuringCurve(raw, 101).slice(0, 1000)].map((y, x) => ({ x, y }));
+    const sum = (term: (point: { x: number; y: number }) => number) =>
+      rest.reduce((total, point) => total + term(point), 0);
+    const [meanX, meanY] = [sum(({ x }) => x) / 1000, sum(({ y }) => y) / 1000];
+    const [xx, xy, yy] = [
+      sum(({ x }) => (x - meanX) ** 2),
+      sum(({ x, y }) => (x - meanX) * (y - meanY)),
+      sum(({ y }) => (y - meanY) ** 2),
+    ];
+    const expected = Math.sqrt((yy - xy ** 2 / xx) / 998);
+    expect((onsetLevelOfRecord(raw, 1000, 500)?.noiseNm ?? Number.NaN) / expected).toBeCloseTo(1, 9);
+  });
+
   it('finds the rest also where it swings beyond 1 % of the capacity', () => {
     // 20 N.m at 3 Hz, of which a mean over 101 ms lets sin(x)/x = 86 % through, x = pi 3 0.101: a standard deviation of 12 N.m.
     const swinging = (t: number): number => (t < 0 ? 20 * Math.sin(2 * Math.PI * 3 * t) : 300);

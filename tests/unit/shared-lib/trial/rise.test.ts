@@ -177,6 +177,12 @@ describe('riseModel', () => {
     expect(refusalOf(riseModel(run1000, null))).toContain('within 2.00\u202fs');
   });
 
+  it('is given where the record ends exactly with the run', () => {
+    const run = runOf(saturating(0.8), 4);
+    // Of 6001 samples the last lies 5 s after this one, where the torque begins.
+    expect(modelOf(riseModel({ ...run, plannedS: 5 }, null)).torqueNm).toBeCloseTo(300, 0);
+  });
+
   it('is refused for a run that is not whole', () => {
     const run = runOf(saturating(0.8));
     expect(refusalOf(riseModel({ ...run, plannedS: 9 }, null))).toContain('6.00\u202fs after onset');
