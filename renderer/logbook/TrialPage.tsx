@@ -96,7 +96,7 @@ function TrialView({ record }: { readonly record: TrialRecord }) {
       {isToBeDecided ? trail : null}
       <TrialCurvePanel record={record} readBy={readBySentence} />
       {hasRest ? (
-        <div className="trial-columns">
+        <div className="trial-columns trial-rest">
           <div className="trial-column">
             <FiguresPanel record={record} readBy={readBySentence} calibration={readBy} />
             <ConditionsPanel record={record} calibration={calibrationOf(conditions.calibrationId)} />

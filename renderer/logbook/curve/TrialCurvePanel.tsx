@@ -1,9 +1,9 @@
 import { memo, type RefObject, useCallback, useMemo, useRef, useState } from 'react';
+import { readingCalibrationId } from '../../../shared-lib/trial/assignment.ts';
 import type { TrialRecord } from '../../../shared-lib/trial/trial-model.ts';
 import { fromOwnUnit } from '../../../shared-lib/format-quantity.ts';
 import { hasDisplayCurve } from '../../../shared-lib/signal/butterworth.ts';
 import { faultsOnTimeLine, summariseTrial } from '../../../shared-lib/trial/words/trial-sentences.ts';
-import { useRequest } from '../../api-client/use-request.ts';
 import { curveColorIndex } from '../../live-curve/curve-style.ts';
 import { ChoiceField } from '../../ui/ChoiceField.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
@@ -19,6 +19,7 @@ import { PictureActions } from './PictureActions.tsx';
 import { readCurve, readingWords } from './read-curve.ts';
 import type { PictureContent, TrialChart } from './trial-chart.ts';
 import { type Drag, useCurveCursor } from './use-curve-cursor.ts';
+import { useCurveInSight } from './use-curve-in-sight.ts';
 import { useBins, useTrialChart } from './use-trial-chart.ts';
 import { SelectionFigures, WindowFigures } from './WindowFigures.tsx';
 
@@ -36,62 +37,48 @@ export function TrialCurvePanel({ record, readBy }: TrialCurvePanelProps) {
   const torque = useTorqueDisplay();
   const hostRef = useRef<HTMLDivElement>(null);
   const bins = useBins(hostRef);
-  const [window, setWindow] = useState<CurveWindow | null>(null);
   const [drag, setDrag] = useState<Drag>('closer');
   const [choice, setChoice] = useState<CurveChoice>({ raw: true, display: false, measuring: true });
-  const {
-    result: curve,
-    error,
-    isLoading,
-  } = useRequest(
-    'getTrialCurve',
-    bins === null
-      ? null
-      : {
-          trialId,
-          fromS: window?.fromS ?? null,
-          toS: window?.toS ?? null,
-          bins,
-          withDisplay: choice.display,
-          withFigures: true,
-        },
+  const hasFigures = record.figures !== null;
+  const { inSight, error, look } = useCurveInSight({
+    trialId,
+    calibrationId: readingCalibrationId(record),
+    bins,
+    withDisplay: choice.display,
+    withFigures: hasFigures,
+  });
+  const step = useCallback(
+    (kind: LookStep) => look((seen, whole, rateHz) => stepWindow(kind, seen, whole, rateHz)),
+    [look],
   );
-  // The picture moves once its curve has come: drawn before and after, each step would cost twice.
-  const [drawnWindow, setDrawnWindow] = useState<CurveWindow | null>(null);
-  if (!isLoading && drawnWindow !== window) setDrawnWindow(window);
-
-  const { startS = 0, endS = 0, sampleRateHz: rateHz = 1, binWidthS: stepS = 1 } = curve ?? {};
-  const whole = useMemo(() => ({ fromS: startS, toS: endS }), [startS, endS]);
-  const inSight = drawnWindow ?? whole;
-  const look = useCallback(
-    (step: LookStep) => setWindow((seen) => stepWindow(step, seen ?? whole, whole, rateHz)),
-    [whole, rateHz],
-  );
-  const lookAt = (wanted: CurveWindow) => setWindow(fitWindow(wanted, whole, rateHz));
+  const lookAt = (wanted: CurveWindow) => look((_, whole, rateHz) => fitWindow(wanted, whole, rateHz));
+  const curve = inSight?.curve ?? null;
+  const stepS = curve?.binWidthS ?? 1;
 
   const colorIndex = curveColorIndex(record.summary.step.toolName);
+  const startS = curve?.startS ?? 0;
   const marks = useMemo(() => marksOf(record, startS), [record, startS]);
   const content = useMemo((): PictureContent | null => {
-    if (curve === null) return null;
+    if (inSight === null) return null;
     return {
-      curve,
+      curve: inSight.curve,
       choice,
-      window: inSight,
+      window: inSight.window,
       marks,
       shownPerNm: fromOwnUnit(1, torque.unit),
       unitLabel: torque.unitLabel,
       colorIndex,
       fontPx: FONT_PX,
     };
-  }, [curve, choice, inSight, marks, colorIndex, torque.unit, torque.unitLabel]);
+  }, [inSight, choice, marks, colorIndex, torque.unit, torque.unitLabel]);
 
   const { cursorS, selected, marked, clearSelection, handlers } = useCurveCursor(
-    curve === null ? null : { window: inSight, stepS },
+    inSight === null ? null : { window: inSight.window, stepS },
     drag,
     lookAt,
   );
   // Torque is read out once the figures may be seen: until then nobody is to pick results by it.
-  const shownTorque = record.figures === null ? null : torque;
+  const shownTorque = hasFigures ? torque : null;
   const reading = useMemo(
     () => (curve === null || cursorS === null ? null : readCurve(curve, cursorS)),
     [curve, cursorS],
@@ -104,7 +91,7 @@ export function TrialCurvePanel({ record, readBy }: TrialCurvePanelProps) {
     <Panel
       title="Curve"
       lead={summariseTrial(record, torque.format)}
-      actions={<LookButtons isWhole={window === null} onStep={look} />}
+      actions={<LookButtons isWhole={inSight?.isWhole ?? true} onStep={step} />}
     >
       <FailureNotice error={error} />
       <div
@@ -112,8 +99,8 @@ export function TrialCurvePanel({ record, readBy }: TrialCurvePanelProps) {
         role="slider"
         tabIndex={0}
         aria-label="Cursor on the curve, in seconds from onset"
-        aria-valuemin={inSight.fromS}
-        aria-valuemax={inSight.toS}
+        aria-valuemin={inSight?.window.fromS ?? 0}
+        aria-valuemax={inSight?.window.toS ?? 0}
         aria-valuenow={cursorS ?? 0}
         aria-valuetext={
           words === null
@@ -143,7 +130,7 @@ export function TrialCurvePanel({ record, readBy }: TrialCurvePanelProps) {
       <CurveChoices
         choice={choice}
         onChoice={setChoice}
-        hasDisplay={curve === null || hasDisplayCurve(rateHz)}
+        hasDisplay={curve === null || hasDisplayCurve(curve.sampleRateHz)}
         colorIndex={colorIndex}
       />
       <PictureChoices

@@ -1,4 +1,4 @@
-import type { ReactNode } from 'react';
+import { memo, type ReactNode, type RefObject, useRef } from 'react';
 import type { RequestResult } from '../../../shared-lib/api-contract.ts';
 import { useRequest } from '../../api-client/use-request.ts';
 import { Button } from '../../ui/Button.tsx';
@@ -25,27 +25,18 @@ interface WindowFiguresProps {
 /** What the raw samples of a window come to. */
 export function WindowFigures({ title, figures, stepS, actions, children }: WindowFiguresProps) {
   const torque = useTorqueDisplay();
-  const copier = useCopy();
   const cells = figures === null ? [] : windowCells(figures, stepS, torque);
-  const copy = () => {
-    const rows = [cells.map(({ name }) => name), cells.map(({ value }) => value)];
-    void copier.copyText('the figures of the window', tabSeparated(rows));
-  };
+  const listRef = useRef<HTMLDListElement>(null);
   return (
     <section className="trial-window" aria-label="Figures of the window">
       <div className="trial-window-head">
         <h3>{title}</h3>
-        <CopyOutcomeLine outcome={copier.outcome} />
         {actions}
-        {figures === null ? null : (
-          <Button look="quiet" onPress={copy}>
-            Copy these
-          </Button>
-        )}
+        {figures === null ? null : <CopyFigures listRef={listRef} />}
       </div>
       {children}
       {figures === null ? null : (
-        <dl className="trial-readout">
+        <dl ref={listRef} className="trial-readout">
           {cells.map(({ name, value }) => (
             <div key={name}>
               <dt>{name}</dt>
@@ -57,6 +48,26 @@ export function WindowFigures({ title, figures, stepS, actions, children }: Wind
     </section>
   );
 }
+
+/** Copies what stands in the list, so that it need not be built anew with each step. */
+const CopyFigures = memo(function CopyFigures({
+  listRef,
+}: {
+  readonly listRef: RefObject<HTMLDListElement | null>;
+}) {
+  const { outcome, copyText } = useCopy();
+  const textsOf = (tag: 'dt' | 'dd') =>
+    Array.from(listRef.current?.querySelectorAll(tag) ?? [], ({ textContent }) => textContent);
+  const copy = () => void copyText('the figures of the window', tabSeparated([textsOf('dt'), textsOf('dd')]));
+  return (
+    <>
+      <CopyOutcomeLine outcome={outcome} />
+      <Button look="quiet" onPress={copy}>
+        Copy these
+      </Button>
+    </>
+  );
+});
 
 interface SelectionFiguresProps {
   readonly trialId: string;

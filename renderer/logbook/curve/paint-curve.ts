@@ -103,15 +103,17 @@ function strokeLine(context: Context, color: string, x1: number, y1: number, x2:
 function paintBand(context: Context, curve: TrialCurve, layout: CurveLayout, colors: CurveColors): void {
   const { minNm, maxNm, binWidthS } = curve;
   const { xOf, yOf } = layout;
-  const onPixel = (x: number): number => Math.round(x * devicePixelRatio) / devicePixelRatio;
+  const pxPerCssPx = devicePixelRatio;
+  const onPixel = (x: number): number => Math.round(x * pxPerCssPx) / pxPerCssPx;
   context.fillStyle = colors.line;
-  for (const [bin, greatestNm] of maxNm.entries()) {
-    const leastNm = minNm[bin] ?? Number.NaN;
-    if (!(leastNm < greatestNm)) continue;
+  for (let bin = 0; bin < minNm.length; bin += 1) {
+    const top = yOf(maxNm[bin] ?? Number.NaN);
+    const height = yOf(minNm[bin] ?? Number.NaN) - top;
+    if (!(height > 0)) continue;
     const middleS = middleOfBinS(curve, bin);
     const x = onPixel(xOf(middleS - binWidthS / 2));
-    const width = Math.max(onPixel(xOf(middleS + binWidthS / 2)) - x, 1 / devicePixelRatio);
-    context.fillRect(x, yOf(greatestNm), width, yOf(leastNm) - yOf(greatestNm));
+    const width = Math.max(onPixel(xOf(middleS + binWidthS / 2)) - x, 1 / pxPerCssPx);
+    context.fillRect(x, top, width, height);
   }
   const middlesS = maxNm.map((_, bin) => middleOfBinS(curve, bin));
   context.strokeStyle = colors.lineStrong;
