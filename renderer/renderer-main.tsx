@@ -5,12 +5,12 @@ import './tokens.css';
 import './base.css';
 import './print.css';
 
-applyRememberedTheme();
 const host = document.getElementById('app');
 if (host === null) throw new Error('The page has no place for the app.');
 // This script is small, so that the services are asked, and answer, while the browser reads the rest of the page.
 const store = new BenchStore(chooseConnection(window));
 store.start();
+applyRememberedTheme();
 // After a restore everything in sight is of data that are gone.
 store.connection.subscribe('dataReplaced', () => location.reload());
 // Not awaited here: what is drawn imports this script's parts, which would wait for it in turn.

@@ -3,25 +3,32 @@ import type { TokenSource } from './websocket-connection.ts';
 const storageKey = 'proofarm.token';
 const fragmentForm = /^#token=([A-Za-z0-9_-]+)$/;
 
+/** Null where the page was opened by a bookmark, by a reload or in a second tab. */
+export function tokenInAddress(page: Window): string | null {
+  return fragmentForm.exec(page.location.hash)?.[1] ?? null;
+}
+
 /**
  * Takes the token out of the address, where it would stand in bookmarks and in pictures of the screen.
  *
  * The session's storage carries it over a reload; the local one lets a bookmark or a second tab in.
  */
-export function takeTokenFromAddress(page: Window): void {
-  const token = fragmentForm.exec(page.location.hash)?.[1];
-  if (token === undefined) return;
+export function moveToStorage(page: Window, token: string): void {
   page.sessionStorage.setItem(storageKey, token);
   page.localStorage.setItem(storageKey, token);
   page.history.replaceState(page.history.state, '', page.location.pathname + page.location.search);
 }
 
-export function storedTokens(page: Window): TokenSource {
+/** The storages are read only where the address has no token: the first look into them waits for the browser, some tens of milliseconds. */
+export function knownTokens(page: Window, inAddress: string | null): TokenSource {
   return {
-    candidates: () =>
-      [page.sessionStorage.getItem(storageKey), page.localStorage.getItem(storageKey)].filter(
-        (token) => token !== null,
-      ),
+    *candidates() {
+      if (inAddress !== null) yield inAddress;
+      for (const storage of [page.sessionStorage, page.localStorage]) {
+        const token = storage.getItem(storageKey);
+        if (token !== null) yield token;
+      }
+    },
     accepted: (token) => page.sessionStorage.setItem(storageKey, token),
   };
 }

@@ -14,7 +14,7 @@ import { connectionLost, RequestCorrelator } from './request-correlator.ts';
 
 export interface TokenSource {
   /** Tokens to try, the likeliest first. */
-  candidates(): readonly string[];
+  candidates(): Iterable<string>;
   accepted(token: string): void;
 }
 
@@ -89,7 +89,7 @@ export class WebSocketConnection implements LinkedConnection {
   }
 
   #connect(): void {
-    const token = this.#tokens.candidates().find((candidate) => !this.#refusedTokens.has(candidate));
+    const token = this.#firstCandidate();
     if (token === undefined) {
       this.#breakOff('refused');
       return;
@@ -114,6 +114,13 @@ export class WebSocketConnection implements LinkedConnection {
       this.#socket = null;
       void this.#reconnect(hasOpened ? null : token);
     });
+  }
+
+  #firstCandidate(): string | undefined {
+    for (const candidate of this.#tokens.candidates()) {
+      if (!this.#refusedTokens.has(candidate)) return candidate;
+    }
+    return undefined;
   }
 
   async #reconnect(unopenedToken: string | null): Promise<void> {

@@ -74,5 +74,7 @@ export async function openPage(browser: Browser, url: string): Promise<{ page: P
     await page.screenshot({ path: `test-results/${task.name.replaceAll(/[^\w]+/g, '-')}.png` });
   });
   await page.goto(url);
+  // Until it is drawn, which is after it was loaded, no key does anything.
+  await page.waitForFunction(() => document.getElementById('app')?.childElementCount !== 0);
   return { page, complaints };
 }
