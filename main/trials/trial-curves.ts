@@ -172,11 +172,12 @@ function* unpackCells(database: ReadableDatabase, record: TrialRecord): WorkInPi
   // All rows at once: between two looks the packer may have put others in their place.
   const rows = reading(() => selectRawBlocks(database, trialId));
   const last = rows.at(-1);
-  const torqueNm = new Float64Array(last ? last.first_slot + last.slot_count : 0).fill(Number.NaN);
+  const torqueNm = new Float64Array(last ? last.first_slot + last.slot_count : 0);
   let end = 0;
   for (const columns of rows) {
     const { firstSlot, counts, gaps } = decodeRun(columns, trialId);
     if (firstSlot < end) throw new RangeError(`The run at slot ${firstSlot} overlaps the one before it`);
+    torqueNm.fill(Number.NaN, end, firstSlot);
     end = firstSlot + counts.length;
     converter.convertBlock(counts, gaps, torqueNm.subarray(firstSlot, end));
     yield;

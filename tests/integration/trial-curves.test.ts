@@ -184,6 +184,16 @@ describe('the curve of a stored trial', () => {
     expect((await ask()).endS).toBeCloseTo((2 * PER_BLOCK - 1 - 100) / RATE_HZ, 12);
   });
 
+  it('has nothing where no row holds samples', async () => {
+    begin();
+    appendBlock(database, 'trial-1', blockAt(2));
+    const { minNm } = await ask({ bins: 3 * PER_BLOCK });
+    const isThere = Array.from(minNm, (torqueNm) => !Number.isNaN(torqueNm));
+    expect(isThere.indexOf(false)).toBe(PER_BLOCK);
+    expect(isThere.lastIndexOf(false)).toBe(2 * PER_BLOCK - 1);
+    expect(isThere.filter(Boolean)).toHaveLength(2 * PER_BLOCK);
+  });
+
   it('gives the turn back between its rows, so that the bench does not wait for all of it', async () => {
     record();
     let turns = 0;
