@@ -5,13 +5,11 @@ import './tokens.css';
 import './base.css';
 import './print.css';
 
-const host = document.getElementById('app');
-if (host === null) throw new Error('The page has no place for the app.');
-// This script is small, so that the services are asked, and answer, while the browser reads the rest of the page.
+// This script is small and waits for nothing, so that the services are asked, and answer, while the browser reads the rest of the page.
 const store = new BenchStore(chooseConnection(window));
 store.start();
 applyRememberedTheme();
 // After a restore everything in sight is of data that are gone.
 store.connection.subscribe('dataReplaced', () => location.reload());
 // Not awaited here: what is drawn imports this script's parts, which would wait for it in turn.
-void import('./first-picture.tsx').then(({ showFirstPicture }) => showFirstPicture(store, host));
+void import('./first-picture.tsx').then(({ showFirstPicture }) => showFirstPicture(store));
