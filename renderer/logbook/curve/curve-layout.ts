@@ -40,7 +40,7 @@ const NUMBER_GAP_EM = 0.4;
 const NUMBERS_BELOW_EM = 1.8;
 const ABOVE_EM = 0.6;
 /** Numbers along the time axis are at least so far apart. */
-const TIME_APART_EM = 9;
+const TIME_APART_EM = 6;
 /** Of a curve that is zero all along. */
 const LEAST_TOP = 1e-3;
 
