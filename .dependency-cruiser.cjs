@@ -15,7 +15,7 @@ const desktop = [...services, ...packages('electron')];
 const page = [
   ...packages('zod', 'pure-rand'),
   ...packages('react', 'react-dom', 'react-aria-components', 'react-aria', 'react-stately', 'wouter'),
-  ...packages('chart[.]js', 'chartjs-plugin-annotation', 'chartjs-plugin-zoom'),
+  ...packages('chart[.]js', 'chartjs-plugin-annotation'),
   ...packages('mediabunny', 'fflate'),
   ...packages('lucide-react', '@tanstack/react-virtual', '@fontsource-variable', '@fontsource/inter'),
 ];
