@@ -170,9 +170,7 @@ export function RunningBench({ status, isReached, sentences, axisPx }: RunningBe
         <PrimaryControl action={primary} isBusy={action.isBusy} onAct={act} />
       </div>
       <Suspense>
-        {overlay === null ? null : (
-          <BenchOverlay overlay={overlay} onClose={() => setOverlay(null)} onEnded={showSummary} />
-        )}
+        <BenchOverlay overlay={overlay} onClose={() => setOverlay(null)} onEnded={showSummary} />
         {overlay?.shows === 'sheet' && runSheet !== null ? (
           <SheetDialog
             sheet={runSheet}
