@@ -1,11 +1,20 @@
 import type { Locator, Page } from 'playwright-core';
 import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
+import { DEBOUNCE_MS } from '../../renderer/bench/press-rules.ts';
 import { simulatedCalibration } from '../../shared-lib/simulation/simulated-transducer.ts';
 import { untilAtRest, type RunningPtyAmplifier } from './pseudo-terminal.ts';
 
 async function fill(page: Page, label: string, value: string): Promise<void> {
   await page.getByRole('textbox', { name: label, exact: true }).fill(value);
   await page.keyboard.press('Tab');
+}
+
+/** No quicker than a person: a click right after another would be taken for its bounce. */
+async function pressPrimary(page: Page, name: string): Promise<void> {
+  const button = page.getByRole('button', { name });
+  await button.waitFor();
+  await page.waitForTimeout(2 * DEBOUNCE_MS);
+  await button.click();
 }
 
 /** Setup and Calibrate as a person goes through them for a new amplifier. */
@@ -53,10 +62,10 @@ export async function setUpBench(
 /** The way from a connected bench to the first trial: safety list, zero, guided push, and rest after it. */
 export async function makeReady(page: Page, amplifier: RunningPtyAmplifier): Promise<void> {
   await page.getByRole('link', { name: 'Bench', exact: true }).first().click();
-  await page.getByRole('button', { name: 'Open the safety list' }).click();
+  await pressPrimary(page, 'Open the safety list');
   await page.getByRole('button', { name: 'All of this is so' }).click();
-  await page.getByRole('button', { name: 'Take zero' }).click();
-  await page.getByRole('button', { name: 'Check the sense' }).click();
+  await pressPrimary(page, 'Take zero');
+  await pressPrimary(page, 'Check the sense');
   await page.getByRole('button', { name: 'I am ready to push' }).click();
   await page.getByText('Watching: push clockwise now.').waitFor();
   amplifier.simulated?.bench.push(80, 1);
