@@ -44,7 +44,7 @@ export function paintCurve(context: Context, picture: TrialPicture, layout: Curv
   context.beginPath();
   context.rect(left, top, right - left, bottom - top);
   context.clip();
-  context.lineJoin = 'round';
+  context.lineJoin = 'bevel';
   if (choice.raw) paintBand(context, curve, layout, colors);
   if (choice.display) {
     context.strokeStyle = colors.ink;
