@@ -29,6 +29,8 @@ type Context = CanvasRenderingContext2D;
 const MEASURING_WIDTH_PX = 2.5;
 const DISPLAY_WIDTH_PX = 1.5;
 const MARK_PADDING_PX = 3;
+/** Less than to the sides, so that a word at the foot of a forward trial leaves its rest in sight. */
+const MARK_PADDING_ABOVE_PX = 1;
 
 /** The font of everything that is written in the picture. */
 export function curveFont({ fontPx, colors }: Pick<TrialPicture, 'fontPx' | 'colors'>, weight = 400): string {
@@ -170,7 +172,7 @@ function paintMarks(context: Context, picture: TrialPicture, layout: CurveLayout
     strokeLine(context, colors.ink, x, top, x, bottom);
     context.setLineDash([]);
     const halfWidth = context.measureText(label).width / 2 + MARK_PADDING_PX;
-    const halfHeight = fontPx * 0.6 + MARK_PADDING_PX;
+    const halfHeight = fontPx * 0.6 + MARK_PADDING_ABOVE_PX;
     const labelX = Math.max(left + halfWidth, Math.min(x, right - halfWidth));
     const labelY = isFault ? top + halfHeight : bottom - halfHeight;
     context.fillStyle = colors.surface;
