@@ -4,7 +4,12 @@ import type { RequestHandlers } from '../services.ts';
 import { writing } from '../storage/database.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
 import { saveToolVersion } from '../storage/tool-details-repository.ts';
-import { insertMerge, listMergeRecords, wasPutAwayByMerge } from '../storage/tool-merge-repository.ts';
+import {
+  insertMerge,
+  instantForMerge,
+  listMergeRecords,
+  wasPutAwayByMerge,
+} from '../storage/tool-merge-repository.ts';
 import { byNow, type CatalogueTools } from './catalogue-tools.ts';
 import { foundTool } from './find-tool.ts';
 import { listCatalogue } from './read-catalogue.ts';
@@ -24,7 +29,7 @@ export function createMergePart(tools: CatalogueTools): {
     handlers: {
       mergeTools: ({ fromToolId, intoToolId, reason }) =>
         retryWhenLocked(() => {
-          const by = byNow(tools);
+          const now = byNow(tools);
           writing(database, () => {
             const catalogue = listCatalogue(database);
             const entryOf = (toolId: string) =>
@@ -40,6 +45,7 @@ export function createMergePart(tools: CatalogueTools): {
                 intoToolId,
               });
             }
+            const by = { ...now, at: instantForMerge(database, from.tool, now.at) };
             if (!from.tool.isArchived) {
               saveToolVersion(database, { tool: { ...from.tool, isArchived: true } }, by);
             }

@@ -41,3 +41,16 @@ export function wasPutAwayByMerge(database: ReadableDatabase, { id }: Pick<Tool,
         .get(id, at) !== undefined,
   );
 }
+
+/** `at`, or the next millisecond after it in which no version of the tool was stored, so that `wasPutAwayByMerge` can tell them apart. */
+export function instantForMerge(database: ReadableDatabase, { id }: Pick<Tool, 'id'>, at: string): string {
+  return reading(() => {
+    const versionAt = database.prepare<[string, string]>(
+      'SELECT 1 FROM tool_details WHERE tool_id = ? AND at = ?',
+    );
+    let instant = at;
+    while (versionAt.get(id, instant) !== undefined)
+      instant = new Date(Date.parse(instant) + 1).toISOString();
+    return instant;
+  });
+}

@@ -1,6 +1,6 @@
 import type { EventName } from '../../../shared-lib/api-contract.ts';
 import { createCatalogueParts } from '../../../main/catalogue/catalogue-parts.ts';
-import { systemClock } from '../../../main/platform/clock.ts';
+import { type Clock, systemClock } from '../../../main/platform/clock.ts';
 import { createItemsPart } from '../../../main/run-sheet/items-part.ts';
 import { createSettingsService, type SettingsService } from '../../../main/settings-service.ts';
 import type { WritableDatabase } from '../../../main/storage/database.ts';
@@ -17,7 +17,7 @@ export interface OpenCatalogue {
 }
 
 /** The services of the catalogue and of the bench's lists, on a database file and without the rest of the program. */
-export function openCatalogue(folder: string): OpenCatalogue {
+export function openCatalogue(folder: string, clock: Clock = systemClock): OpenCatalogue {
   const database = open(folder);
   const listeners = new Set<(name: EventName) => void>();
   const emit = (name: EventName): void => {
@@ -30,11 +30,11 @@ export function openCatalogue(folder: string): OpenCatalogue {
     handlers: {
       ...createCatalogueParts({
         database,
-        clock: systemClock,
+        clock,
         operator: () => settings.current().operator,
         emit,
       }).handlers,
-      ...createItemsPart({ database, settings, platform: { clock: systemClock }, emit }).handlers,
+      ...createItemsPart({ database, settings, platform: { clock }, emit }).handlers,
     },
     onEvent(listener) {
       listeners.add(listener);
