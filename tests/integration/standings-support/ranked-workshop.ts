@@ -8,7 +8,7 @@ import type { SchemeDraft, Term } from '../../../shared-lib/standings/scheme-mod
 import type { Cell, Standings, StandingsTable } from '../../../shared-lib/standings/standings-model.ts';
 import type { Step } from '../../../shared-lib/trial/step-model.ts';
 import type { Transducer, TrialConditions, TrialFigures } from '../../../shared-lib/trial/trial-model.ts';
-import { systemClock } from '../../../main/platform/clock.ts';
+import { type Clock, systemClock } from '../../../main/platform/clock.ts';
 import { createStandingsParts } from '../../../main/standings/standings-parts.ts';
 import { assignCalibration } from '../../../main/storage/assignment-repository.ts';
 import { listBenchItems, saveSetup } from '../../../main/storage/bench-item-repository.ts';
@@ -52,7 +52,10 @@ export interface Pull {
   readonly sessionId?: string;
 }
 
-export function openWorkshop() {
+/** `monotonicUs`: the clock that slices of long work are cut by. */
+export function openWorkshop({
+  monotonicUs = systemClock.monotonicUs,
+}: Partial<Pick<Clock, 'monotonicUs'>> = {}) {
   const database: WritableDatabase = open(temporaryFolder());
   const transducer: Transducer = seedBench(database);
   const events: EventName[] = [];
@@ -61,7 +64,7 @@ export function openWorkshop() {
   const next = (): string => new Date(Date.UTC(2026, 2, 5) + (minute += 1) * 60_000).toISOString();
   const parts = createStandingsParts({
     database,
-    clock: { now: () => new Date(next()), monotonicUs: () => systemClock.monotonicUs() },
+    clock: { now: () => new Date(next()), monotonicUs },
     softwareVersion: '0.0.0-test',
     operator: () => operator,
     emit: (name) => {
