@@ -11,7 +11,7 @@ export interface CurveChoice {
 export interface TimeMark {
   readonly timeS: number;
   readonly label: string;
-  /** Faults stand at the top, the course of the run at the foot, so that they do not cover each other. */
+  /** The course of the run stands on the side of the curve's rest, faults across from it: they do not cover each other. */
   readonly isFault: boolean;
 }
 
@@ -29,7 +29,7 @@ type Context = CanvasRenderingContext2D;
 const MEASURING_WIDTH_PX = 2.5;
 const DISPLAY_WIDTH_PX = 1.5;
 const MARK_PADDING_PX = 3;
-/** Less than to the sides, so that a word at the foot of a forward trial leaves its rest in sight. */
+/** Less than to the sides, so that a word leaves the curve at rest in sight. */
 const MARK_PADDING_ABOVE_PX = 1;
 
 /** The font of everything that is written in the picture. */
@@ -161,7 +161,8 @@ export function presentRuns(values: Float64Array): { readonly from: number; read
 
 function paintMarks(context: Context, picture: TrialPicture, layout: CurveLayout): void {
   const { colors, fontPx, marks, window } = picture;
-  const { left, right, top, bottom, xOf } = layout;
+  const { left, right, top, bottom, torque, xOf } = layout;
+  const restsAtTop = -torque.min > torque.max;
   context.font = curveFont(picture, 700);
   context.textAlign = 'center';
   context.textBaseline = 'middle';
@@ -174,7 +175,7 @@ function paintMarks(context: Context, picture: TrialPicture, layout: CurveLayout
     const halfWidth = context.measureText(label).width / 2 + MARK_PADDING_PX;
     const halfHeight = fontPx * 0.6 + MARK_PADDING_ABOVE_PX;
     const labelX = Math.max(left + halfWidth, Math.min(x, right - halfWidth));
-    const labelY = isFault ? top + halfHeight : bottom - halfHeight;
+    const labelY = isFault !== restsAtTop ? top + halfHeight : bottom - halfHeight;
     context.fillStyle = colors.surface;
     context.fillRect(labelX - halfWidth, labelY - halfHeight, 2 * halfWidth, 2 * halfHeight);
     context.fillStyle = colors.ink;
