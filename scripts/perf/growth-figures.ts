@@ -12,7 +12,8 @@ import { open, seedBench } from '../../tests/integration/storage-support/bench-f
 import type { Figure } from '../measured-figures.ts';
 import type { PerfRun } from './perf-run.ts';
 import { recordPulls } from './recorded-pulls.ts';
-import { medianOf, roundTo } from './statistics.ts';
+import { medianCpuMs } from './cpu-rounds.ts';
+import { roundTo, roundToDigits } from './statistics.ts';
 
 /** A record is a second longer than its pull at either end. */
 const AROUND_S = 2;
@@ -20,9 +21,7 @@ const RECORD_S = 15;
 const RATES_HZ = [80, 1000, 10_000, 100_000];
 const LENGTHS = { full: [15, 120, 900, 3600], short: [15, 120] };
 const LENGTH_RATE_HZ = 10_000;
-const ROUNDS = 5;
-/** The system counts a thread's time in steps of some milliseconds, so what is shorter is done again and again. */
-const LEAST_ROUND_MS = 100;
+const ROUNDS = { full: 9, short: 5 };
 /** Linear, and what two runs differ by. */
 const MOST_SHARE = 1.15;
 const BINS = 1350;
@@ -34,34 +33,42 @@ interface TrialTimes {
   readonly samples: number;
   readonly openMs: number;
   readonly stepMs: number;
-  readonly evaluateMs: number;
+  readonly measureMs: number;
   readonly bareReadMs: number;
   readonly bareReduceMs: number;
 }
 
+type Column = Exclude<keyof TrialTimes, 'label' | 'samples'>;
+
 /** How the cost of a stored trial grows with its rate and its length; generated, not recorded live. */
 export async function measureGrowth({ say, form }: PerfRun): Promise<Record<string, Figure>> {
+  const rounds = ROUNDS[form];
   const folder = mkdtempSync(join(tmpdir(), 'proofarm-perf-'));
   const database = open(folder);
   try {
     const transducer = seedBench(database);
     // The first of a process is another measurement.
-    await timesOf(database, transducer, { rateHz: 1000, recordS: RECORD_S, label: 'uncounted' });
+    await timesOf(database, transducer, { rateHz: 1000, recordS: RECORD_S, label: 'uncounted', rounds });
     const byRate: TrialTimes[] = [];
     for (const rateHz of RATES_HZ) {
       say(`  ${RECORD_S} s at ${rateHz} Sa/s`);
       byRate.push(
-        await timesOf(database, transducer, { rateHz, recordS: RECORD_S, label: `${rateHz} Sa/s` }),
+        await timesOf(database, transducer, { rateHz, recordS: RECORD_S, label: `${rateHz} Sa/s`, rounds }),
       );
     }
     const byLength: TrialTimes[] = [];
     for (const recordS of LENGTHS[form]) {
       say(`  ${recordS} s at ${LENGTH_RATE_HZ} Sa/s`);
       byLength.push(
-        await timesOf(database, transducer, { rateHz: LENGTH_RATE_HZ, recordS, label: `${recordS} s` }),
+        await timesOf(database, transducer, {
+          rateHz: LENGTH_RATE_HZ,
+          recordS,
+          label: `${recordS} s`,
+          rounds,
+        }),
       );
     }
-    return { ...figuresOf('rate', byRate), ...figuresOf('length', byLength) };
+    return { ...figuresOf('rate', byRate, rounds), ...figuresOf('length', byLength, rounds) };
   } finally {
     database.close();
     rmSync(folder, { recursive: true, force: true });
@@ -71,7 +78,17 @@ export async function measureGrowth({ say, form }: PerfRun): Promise<Record<stri
 async function timesOf(
   database: WritableDatabase,
   transducer: Transducer,
-  { rateHz, recordS, label }: { readonly rateHz: number; readonly recordS: number; readonly label: string },
+  {
+    rateHz,
+    recordS,
+    label,
+    rounds,
+  }: {
+    readonly rateHz: number;
+    readonly recordS: number;
+    readonly label: string;
+    readonly rounds: number;
+  },
 ): Promise<TrialTimes> {
   const { trialIds } = recordPulls(database, transducer, {
     sampleRateHz: rateHz,
@@ -87,71 +104,62 @@ async function timesOf(
   await opened.curve(whole);
   const values = Float64Array.from(recording.counts);
   let step = 0;
+  const lookOnwards = (): unknown => {
+    step += 1;
+    // Back to the start before the record ends, for beyond it there is nothing to look at.
+    const fromS = (0.1 * step) % (recordS / 2);
+    return opened.curve({ ...whole, fromS, toS: fromS + recordS / 3 });
+  };
+  const measureAll = (): unknown =>
+    evaluateRecording(database, record, recording, {
+      sampleRateHz: rateHz,
+      zeroAfterCounts: null,
+      levelsNm: [100],
+    });
   return {
     label,
     samples: recording.counts.length,
-    openMs: await medianCpuMs(() => createTrialCurves(database, () => rateHz).curve(whole)),
-    stepMs: await medianCpuMs(() => {
-      step += 1;
-      // Back to the start before the record ends, for beyond it there is nothing to look at.
-      const fromS = (0.1 * step) % (recordS / 2);
-      return opened.curve({ ...whole, fromS, toS: fromS + recordS / 3 });
-    }),
-    evaluateMs: await medianCpuMs(() =>
-      evaluateRecording(database, record, recording, {
-        sampleRateHz: rateHz,
-        zeroAfterCounts: null,
-        levelsNm: [100],
-      }),
-    ),
-    bareReadMs: await medianCpuMs(() => readRecording(database, trialId)),
-    bareReduceMs: await medianCpuMs(() => reduceMinMax(values, 0, values.length, BINS)),
+    openMs: await medianCpuMs(() => createTrialCurves(database, () => rateHz).curve(whole), { rounds }),
+    stepMs: await medianCpuMs(lookOnwards, { rounds }),
+    measureMs: await medianCpuMs(measureAll, { rounds }),
+    bareReadMs: await medianCpuMs(() => readRecording(database, trialId), { rounds }),
+    bareReduceMs: await medianCpuMs(() => reduceMinMax(values, 0, values.length, BINS), { rounds }),
   };
 }
 
-async function medianCpuMs(work: () => unknown): Promise<number> {
-  const times: number[] = [];
-  for (let round = 0; round < ROUNDS; round += 1) {
-    const startedMs = performance.now();
-    const before = process.threadCpuUsage();
-    let count = 0;
-    do {
-      await work();
-      count += 1;
-    } while (performance.now() - startedMs < LEAST_ROUND_MS);
-    const { user, system } = process.threadCpuUsage(before);
-    times.push((user + system) / 1000 / count);
-  }
-  return medianOf(times);
-}
-
-function figuresOf(by: 'rate' | 'length', times: readonly TrialTimes[]): Record<string, Figure> {
+function figuresOf(
+  by: 'rate' | 'length',
+  times: readonly TrialTimes[],
+  rounds: number,
+): Record<string, Figure> {
   const [smallest, largest] = [times[0], times.at(-1)];
   if (smallest === undefined || largest === undefined) throw new Error('Nothing was measured');
   const samplesGrew = largest.samples / smallest.samples;
-  const growthOf = (column: Exclude<keyof TrialTimes, 'label' | 'samples'>): number =>
-    largest[column] / smallest[column];
-  const listed = (column: Exclude<keyof TrialTimes, 'label' | 'samples'>): string =>
+  const growthOf = (column: Column): number => largest[column] / smallest[column];
+  const listed = (column: Column): string =>
     times.map((one) => `${one.label} ${roundTo(one[column], 2)} ms`).join(', ');
   const from = `${smallest.label} to ${largest.label}`;
-  const proportional = (name: string, column: 'openMs' | 'evaluateMs'): Figure => ({
-    value: roundTo(growthOf(column) / samplesGrew, 3),
-    unit: `x in proportion to the samples, ${from}`,
-    baseline: roundTo(growthOf('bareReadMs') / samplesGrew, 3),
-    limit: MOST_SHARE,
-    met: growthOf(column) / samplesGrew <= MOST_SHARE,
-    note: `Processor time of ${name}, medians of ${ROUNDS}: ${listed(column)}. Baseline: how reading all counts grows (${listed('bareReadMs')}).`,
-  });
+  const proportional = (name: string, column: 'openMs' | 'measureMs'): Figure => {
+    const share = growthOf(column) / samplesGrew;
+    return {
+      value: roundToDigits(share),
+      unit: `x in proportion to the samples, ${from}`,
+      baseline: roundToDigits(growthOf('bareReadMs') / samplesGrew),
+      limit: MOST_SHARE,
+      met: share <= MOST_SHARE,
+      note: `Processor time of ${name}, medians of ${rounds}: ${listed(column)}. Baseline: how reading all counts grows (${listed('bareReadMs')}).`,
+    };
+  };
   return {
     [`growth.${by}.open`]: proportional('the first opening of a stored trial, without the window', 'openMs'),
-    [`growth.${by}.measure`]: proportional('all its measures', 'evaluateMs'),
+    [`growth.${by}.measure`]: proportional('all its measures', 'measureMs'),
     [`growth.${by}.step`]: {
-      value: roundTo(growthOf('stepMs'), 2),
+      value: roundToDigits(growthOf('stepMs')),
       unit: `x for a look at a third of it, ${from}`,
-      baseline: roundTo(growthOf('bareReduceMs'), 1),
+      baseline: roundToDigits(growthOf('bareReduceMs')),
       limit: MOST_STEP_GROWTH,
       met: growthOf('stepMs') <= MOST_STEP_GROWTH,
-      note: `Processor time, medians of ${ROUNDS}: ${listed('stepMs')}. Baseline: how folding every sample grows (${listed('bareReduceMs')}).`,
+      note: `Processor time, medians of ${rounds}: ${listed('stepMs')}. Baseline: how folding every sample grows (${listed('bareReduceMs')}).`,
     },
   };
 }

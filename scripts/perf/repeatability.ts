@@ -7,20 +7,19 @@ const MOST_PERCENT = 15;
 
 export interface Change {
   readonly name: string;
-  /** Value over its baseline of the same run; the value itself where there is nothing to divide by. */
+  /** Value over its baseline of the same run; the value itself where that is a ratio. */
   readonly before: number;
   readonly after: number;
   /** Of the smaller one; 0 where both are alike. */
   readonly percent: number;
 }
 
-/** How the figures that both runs have differ, those that differ most first. */
+/** How the ratios that both runs have differ, those that differ most first. */
 export function changesBetween(before: Report['figures'], after: Report['figures']): Change[] {
-  return Object.entries(after)
-    .flatMap(([name, figure]) => {
-      const earlier = before[name];
-      if (earlier === undefined || earlier.unit !== figure.unit) return [];
+  return pairsOf(before, after)
+    .flatMap(([name, earlier, figure]) => {
       const [one, other] = [ratioOf(earlier), ratioOf(figure)];
+      if (one === null || other === null) return [];
       const smaller = Math.min(Math.abs(one), Math.abs(other));
       const percent = one === other ? 0 : (100 * Math.abs(one - other)) / smaller;
       return [{ name, before: roundTo(one, 3), after: roundTo(other, 3), percent: roundTo(percent, 1) }];
@@ -28,8 +27,17 @@ export function changesBetween(before: Report['figures'], after: Report['figures
     .sort((a, b) => b.percent - a.percent);
 }
 
-function ratioOf({ value, baseline }: Figure): number {
-  return baseline === 0 ? value : value / baseline;
+function pairsOf(before: Report['figures'], after: Report['figures']): [string, Figure, Figure][] {
+  return Object.entries(after).flatMap(([name, figure]) => {
+    const earlier = before[name];
+    return earlier === undefined || earlier.unit !== figure.unit ? [] : [[name, earlier, figure]];
+  });
+}
+
+/** Null of a count beside a baseline of nothing: of 0 and 1 lost lines neither is so many percent more. */
+function ratioOf({ value, baseline, unit }: Figure): number | null {
+  if (unit.startsWith('x ')) return value;
+  return baseline === 0 ? null : value / baseline;
 }
 
 /**
@@ -39,10 +47,16 @@ export function repeatabilityLines(before: Report | null, after: Report): string
   if (before === null || JSON.stringify(before.machine) !== JSON.stringify(after.machine)) return [];
   const changes = changesBetween(before.figures, after.figures);
   const far = changes.filter(({ percent }) => percent >= MOST_PERCENT);
+  const counts = pairsOf(before.figures, after.figures).filter(
+    ([, earlier, figure]) => ratioOf(earlier) === null || ratioOf(figure) === null,
+  );
   return [
-    `Beside the run of ${before.date.slice(0, 16).replace('T', ' ')} UTC, as value over baseline: ${changes.length - far.length} of ${changes.length} figures differ by less than ${MOST_PERCENT} %.`,
+    `Beside the run of ${before.date.slice(0, 16).replace('T', ' ')} UTC: ${changes.length - far.length} of ${changes.length} ratios differ by less than ${MOST_PERCENT} %.`,
     ...far.map(
       (change) => `  ${change.name}: ${change.before} and now ${change.after} (${change.percent} %)`,
+    ),
+    ...counts.map(
+      ([name, earlier, figure]) => `  ${name}, a count: ${earlier.value} and now ${figure.value}`,
     ),
   ];
 }

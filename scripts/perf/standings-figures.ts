@@ -14,7 +14,8 @@ import { listTrials, type TrialListQuery } from '../../main/storage/trial-list.t
 import type { Figure } from '../measured-figures.ts';
 import { makeWorkshop, workshopScheme } from './generated-workshop.ts';
 import type { PerfRun } from './perf-run.ts';
-import { medianOf, roundTo, spreadOf } from './statistics.ts';
+import { measureInTurn, mediansOf, type RoundsInTurn } from './cpu-rounds.ts';
+import { roundTo, roundToDigits, spreadOf } from './statistics.ts';
 
 const TOOLS = 200;
 const TRIALS = 10_000;
@@ -28,16 +29,12 @@ const MOST_PAGE_MS = 50;
 const MOST_DRAWS_MS = 1000;
 const TABLE = 'table-of-all';
 
-/** Processor time in ms of each round, of one size. */
 interface SizeTimes {
   readonly trialCount: number;
   readonly firstStandingsMs: number;
-  readonly standingsMs: readonly number[];
-  readonly bareReadMs: readonly number[];
-  readonly pageMs: readonly number[];
-  readonly barePageMs: readonly number[];
-  readonly searchMs: readonly number[];
-  readonly bareSearchMs: readonly number[];
+  readonly standings: RoundsInTurn;
+  readonly page: RoundsInTurn;
+  readonly search: RoundsInTurn;
 }
 
 /**
@@ -46,29 +43,29 @@ interface SizeTimes {
  */
 export async function measureStandings({ say, form }: PerfRun): Promise<Record<string, Figure>> {
   const times: SizeTimes[] = [];
-  let drawsMs: readonly number[] = [];
-  let bareDrawsMs: readonly number[] = [];
+  let draws: RoundsInTurn = { ownMs: [], bareMs: [] };
   for (const trialCount of SIZES[form]) {
     say(`  ${trialCount} trials`);
     const folder = mkdtempSync(join(tmpdir(), 'proofarm-perf-'));
     try {
       const database = openWorkshop(folder, trialCount);
-      times.push(timesOf(database, trialCount));
+      times.push(await timesOf(database, trialCount));
       if (trialCount === TRIALS) {
         const state = createTableReader({ database, clock: systemClock }).stateOf(TABLE);
-        drawsMs = roundsOf(() => {
-          drawPlaces(state);
-        }, DRAW_ROUNDS);
-        bareDrawsMs = roundsOf(drawNumbersOnly, DRAW_ROUNDS);
+        draws = await measureInTurn(
+          () => {
+            drawPlaces(state);
+          },
+          drawNumbersOnly,
+          { rounds: DRAW_ROUNDS },
+        );
       }
       database.close();
     } finally {
       rmSync(folder, { recursive: true, force: true });
     }
-    // So that what the last size left behind is collected while nothing is measured.
-    await new Promise((resolve) => setTimeout(resolve, 200));
   }
-  return figuresOf(times, { drawsMs, bareDrawsMs });
+  return figuresOf(times, draws);
 }
 
 function openWorkshop(folder: string, trialCount: number): WritableDatabase {
@@ -98,9 +95,11 @@ function openWorkshop(folder: string, trialCount: number): WritableDatabase {
   return database;
 }
 
-function timesOf(database: WritableDatabase, trialCount: number): SizeTimes {
+async function timesOf(database: WritableDatabase, trialCount: number): Promise<SizeTimes> {
   const reader = createTableReader({ database, clock: systemClock });
-  const firstStandingsMs = cpuMsOf(() => reader.stateOf(TABLE));
+  const before = process.cpuUsage();
+  reader.stateOf(TABLE);
+  const { user, system } = process.cpuUsage(before);
   const { standings } = reader.stateOf(TABLE);
   if (standings.rows.length !== TOOLS) {
     throw new Error(
@@ -108,18 +107,24 @@ function timesOf(database: WritableDatabase, trialCount: number): SizeTimes {
     );
   }
   const page = { ...everything, limit: 100, offset: Math.floor(trialCount / 2) };
+  const turns = { rounds: ROUNDS, uncountedRounds: UNCOUNTED_ROUNDS };
   return {
     trialCount,
-    firstStandingsMs,
-    standingsMs: roundsOf(() => reader.stateOf(TABLE)),
-    bareReadMs: roundsOf(() => bareScores(database)),
-    pageMs: roundsOf(() => listTrials(database, page)),
-    barePageMs: roundsOf(() => barePage(database, page)),
-    searchMs: roundsOf(() =>
-      listTrials(database, { ...everything, search: 'slip 19', limit: 100, offset: 0 }),
+    firstStandingsMs: (user + system) / 1000,
+    standings: await measureInTurn(
+      () => reader.stateOf(TABLE),
+      () => bareScores(database),
+      turns,
     ),
-    bareSearchMs: roundsOf(() =>
-      database.prepare(`SELECT count(*) FROM trial WHERE instr(search_text, 'slip') > 0`).get(),
+    page: await measureInTurn(
+      () => listTrials(database, page),
+      () => barePage(database, page),
+      turns,
+    ),
+    search: await measureInTurn(
+      () => listTrials(database, { ...everything, search: 'slip 19', limit: 100, offset: 0 }),
+      () => database.prepare(`SELECT count(*) FROM trial WHERE instr(search_text, 'slip') > 0`).get(),
+      turns,
     ),
   };
 }
@@ -170,83 +175,61 @@ function drawNumbersOnly(): void {
   if (Number.isNaN(sum)) throw new Error('There is no sum');
 }
 
-function cpuMsOf(work: () => unknown): number {
-  const before = process.cpuUsage();
-  work();
-  const { user, system } = process.cpuUsage(before);
-  return (user + system) / 1000;
-}
-
-function roundsOf(work: () => unknown, rounds = ROUNDS): readonly number[] {
-  for (let round = 0; round < UNCOUNTED_ROUNDS; round += 1) work();
-  return Array.from({ length: rounds }, () => cpuMsOf(work));
-}
-
 /** Value, baseline and spread of a figure that is a median of rounds; met where the median is within the limit. */
 function figureOfRounds(
-  rounds: readonly number[],
-  bare: readonly number[],
-  { limit, decimals = 1 }: { readonly limit: number; readonly decimals?: number },
+  rounds: RoundsInTurn,
+  limit: number,
 ): Pick<Figure, 'value' | 'baseline' | 'limit' | 'met' | 'spread'> {
-  const value = medianOf(rounds);
+  const { ownMs, bareMs } = mediansOf(rounds);
   return {
-    value: roundTo(value, decimals),
-    baseline: roundTo(medianOf(bare), decimals),
+    value: roundToDigits(ownMs),
+    baseline: roundToDigits(bareMs),
     limit,
-    met: value <= limit,
-    spread: spreadOf(rounds, decimals),
+    met: ownMs <= limit,
+    spread: spreadOf(rounds.ownMs, 2),
   };
 }
 
-function figuresOf(
-  times: readonly SizeTimes[],
-  { drawsMs, bareDrawsMs }: { readonly drawsMs: readonly number[]; readonly bareDrawsMs: readonly number[] },
-): Record<string, Figure> {
+function figuresOf(times: readonly SizeTimes[], draws: RoundsInTurn): Record<string, Figure> {
   const of = times.find(({ trialCount }) => trialCount === TRIALS);
   const [smallest, largest] = [times[0], times.at(-1)];
   if (of === undefined || smallest === undefined || largest === undefined)
     throw new Error('Nothing was measured');
   const trialsGrew = largest.trialCount / smallest.trialCount;
-  const growthOf = (column: 'standingsMs' | 'pageMs' | 'searchMs' | 'bareReadMs'): number =>
-    medianOf(largest[column]) / medianOf(smallest[column]) / trialsGrew;
-  const growths = (
-    [
-      ['standings', 'standingsMs'],
-      ['page', 'pageMs'],
-      ['search', 'searchMs'],
-    ] as const
-  ).map(([name, column]) => ({
+  const growthOf = (column: 'standings' | 'page' | 'search', side: keyof RoundsInTurn): number =>
+    mediansOf(largest[column])[side] / mediansOf(smallest[column])[side] / trialsGrew;
+  const growths = (['standings', 'page', 'search'] as const).map((name) => ({
     name,
     // Of the growth of the trials: 1 is in proportion.
-    share: growthOf(column),
-    sentence: `${name} ${times.map((one) => `${roundTo(medianOf(one[column]), 1)} ms`).join(', ')}`,
+    share: growthOf(name, 'ownMs'),
+    sentence: `${name} ${times.map((one) => `${roundToDigits(mediansOf(one[name]).ownMs)} ms`).join(', ')}`,
   }));
   const worst = growths.reduce((one, other) => (other.share > one.share ? other : one));
   return {
     'P4.standings': {
-      ...figureOfRounds(of.standingsMs, of.bareReadMs, { limit: MOST_STANDINGS_MS }),
+      ...figureOfRounds(of.standings, MOST_STANDINGS_MS),
       unit: 'ms of processor time, 200 tools and 10 000 trials',
       note: `Median of ${ROUNDS} after ${UNCOUNTED_ROUNDS} uncounted; the very first one of a process took ${roundTo(of.firstStandingsMs, 0)} ms. Six terms over four measures of two steps, mass and price, from the database to the ranked table. Baseline: the same rows and columns by SQL, and nothing done with them.`,
     },
     'P4.draws': {
-      ...figureOfRounds(drawsMs, bareDrawsMs, { limit: MOST_DRAWS_MS, decimals: 0 }),
+      ...figureOfRounds(draws, MOST_DRAWS_MS),
       unit: 'ms of processor time for 10 000 draws of 200 tools',
       note: `Median of ${DRAW_ROUNDS}, from the gathered input to the ranges. Baseline: a normal number for each draw, tool and measure, and nothing done with it.`,
     },
     'P4.page': {
-      ...figureOfRounds(of.pageMs, of.barePageMs, { limit: MOST_PAGE_MS }),
+      ...figureOfRounds(of.page, MOST_PAGE_MS),
       unit: 'ms of processor time, 100 rows in the middle of 10 000 trials, counted',
       note: 'Baseline: the ids of the same page by SQL.',
     },
     'P4.search': {
-      ...figureOfRounds(of.searchMs, of.bareSearchMs, { limit: MOST_PAGE_MS }),
+      ...figureOfRounds(of.search, MOST_PAGE_MS),
       unit: 'ms of processor time, two words among 10 000 trials, a fifth of them with a note',
       note: 'The first page of 100 with the count of all. Baseline: counting by one word in SQL.',
     },
     'P4.growth': {
-      value: roundTo(worst.share, 2),
+      value: roundToDigits(worst.share),
       unit: `x in proportion to the trials, from ${smallest.trialCount} to ${largest.trialCount}`,
-      baseline: roundTo(growthOf('bareReadMs'), 2),
+      baseline: roundToDigits(growthOf('standings', 'bareMs')),
       limit: 1,
       met: worst.share <= 1,
       note: `The worst of three is ${worst.name}; at ${times.map(({ trialCount }) => trialCount).join(', ')} trials: ${growths.map(({ sentence }) => sentence).join('; ')}. Baseline: how the bare read grows.`,

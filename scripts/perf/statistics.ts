@@ -16,6 +16,11 @@ export function roundTo(value: number, decimals: number): number {
   return Number(value.toFixed(decimals));
 }
 
+/** With as many digits that count, so that a small figure keeps as much of its precision as a great one. */
+export function roundToDigits(value: number, digits = 3): number {
+  return Number(value.toPrecision(digits));
+}
+
 /** Least and greatest with as many decimals as the figure itself is given in. NaN of nothing. */
 export function spreadOf(values: readonly number[], decimals = 1): Spread {
   const half = values.length >> 1;

@@ -22,10 +22,17 @@ describe('two runs of the measurements', () => {
     ]);
   });
 
-  it('are compared by the value alone where the baseline is nothing', () => {
-    expect(changesBetween({ a: figure(100, 0) }, { a: figure(110, 0) })).toEqual([
-      { name: 'a', before: 100, after: 110, percent: 10 },
+  it('are compared by the value alone where that is a ratio already', () => {
+    const unit = 'x processor time';
+    expect(changesBetween({ a: figure(1, 5, unit) }, { a: figure(1.1, 50, unit) })).toEqual([
+      { name: 'a', before: 1, after: 1.1, percent: 10 },
     ]);
+  });
+
+  it('show a count beside nothing as it is, for it has no ratio', () => {
+    const [before, after] = [report({ a: figure(0, 0) }), report({ a: figure(3, 0) })];
+    expect(changesBetween(before.figures, after.figures)).toEqual([]);
+    expect(repeatabilityLines(before, after).slice(1)).toEqual(['  a, a count: 0 and now 3']);
   });
 
   it('say nothing of a figure that only one of them has, or that has become another', () => {
@@ -37,7 +44,7 @@ describe('two runs of the measurements', () => {
       report({ a: figure(100, 100), b: figure(100, 100) }),
       report({ a: figure(114.9, 100), b: figure(100, 115) }),
     );
-    expect(lines[0]).toContain('1 of 2 figures differ by less than 15 %');
+    expect(lines[0]).toContain('1 of 2 ratios differ by less than 15 %');
     expect(lines.slice(1)).toEqual(['  b: 1 and now 0.87 (15 %)']);
   });
 

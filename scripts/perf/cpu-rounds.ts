@@ -1,0 +1,71 @@
+import { setFlagsFromString } from 'node:v8';
+import { runInNewContext } from 'node:vm';
+import { medianOf } from './statistics.ts';
+
+/** Processor time of one call in ms, of each round, of what is measured and of its baseline. */
+export interface RoundsInTurn {
+  readonly ownMs: readonly number[];
+  readonly bareMs: readonly number[];
+}
+
+interface Rounds {
+  readonly rounds: number;
+  readonly uncountedRounds?: number;
+}
+
+/** What is short is done again and again: the system counts processor time in steps. */
+const LEAST_ROUND_MS = 50;
+
+setFlagsFromString('--expose-gc');
+const collectGarbage = runInNewContext('gc') as () => void;
+
+/** What is measured and its baseline by turns, so that what else the machine does falls on both. */
+export async function measureInTurn(
+  own: () => unknown,
+  bare: () => unknown,
+  { rounds, uncountedRounds = 1 }: Rounds,
+): Promise<RoundsInTurn> {
+  const ownMs: number[] = [];
+  const bareMs: number[] = [];
+  for (let round = -uncountedRounds; round < rounds; round += 1) {
+    const [ownRoundMs, bareRoundMs] = [await cpuMsOf(own), await cpuMsOf(bare)];
+    if (round < 0) continue;
+    ownMs.push(ownRoundMs);
+    bareMs.push(bareRoundMs);
+  }
+  return { ownMs, bareMs };
+}
+
+/** Of what does not stand beside anything; it does not pay for garbage that others left behind. */
+export async function medianCpuMs(
+  work: () => unknown,
+  { rounds, uncountedRounds = 1 }: Rounds,
+): Promise<number> {
+  collectGarbage();
+  const times: number[] = [];
+  for (let round = -uncountedRounds; round < rounds; round += 1) {
+    const roundMs = await cpuMsOf(work);
+    if (round >= 0) times.push(roundMs);
+  }
+  return medianOf(times);
+}
+
+/** All threads of the process. */
+async function cpuMsOf(work: () => unknown): Promise<number> {
+  const startedMs = performance.now();
+  const before = process.cpuUsage();
+  let count = 0;
+  do {
+    await work();
+    count += 1;
+  } while (performance.now() - startedMs < LEAST_ROUND_MS);
+  const { user, system } = process.cpuUsage(before);
+  return (user + system) / 1000 / count;
+}
+
+export function mediansOf({ ownMs, bareMs }: RoundsInTurn): {
+  readonly ownMs: number;
+  readonly bareMs: number;
+} {
+  return { ownMs: medianOf(ownMs), bareMs: medianOf(bareMs) };
+}
