@@ -22,8 +22,6 @@ import { openSecondWindow } from './soak/second-window.ts';
 const RATE_HZ = 10_000;
 const BETWEEN_PULLS_MS = 60_000;
 const MOST_GROWTH_MB = 20;
-const LOOKS = 120;
-const SHORTEST_BETWEEN_LOOKS_MS = 5000;
 
 const { values } = parseArgs({ options: { minutes: { type: 'string', default: '60' } } });
 const minutes = Number(values.minutes);
@@ -62,26 +60,21 @@ async function run(): Promise<Run> {
     const endMs = performance.now() + minutes * 60_000;
     const looks: Look[] = [await looking.look()];
     const pulls: Pull[] = [];
-    const pullAgain = async (): Promise<void> => {
-      while (performance.now() < endMs) {
-        const nextMs = performance.now() + BETWEEN_PULLS_MS;
-        pulls.push(await pullOnce(bench));
-        const last = pulls.at(-1);
-        say(
-          `soak: trial ${pulls.length} ${last?.state ?? ''}, ${last?.lostSlots ?? 0} of ${last?.slots ?? 0} samples lost; ` +
-            `main ${roundTo(looks.at(-1)?.megabytes['main resident'] ?? 0, 1)} MB`,
-        );
-        await wait(Math.max(0, Math.min(nextMs, endMs) - performance.now()));
-      }
-    };
-    const lookAgain = async (): Promise<void> => {
-      const everyMs = Math.max(SHORTEST_BETWEEN_LOOKS_MS, (minutes * 60_000) / LOOKS);
-      while (performance.now() + everyMs < endMs) {
-        await wait(everyMs);
-        looks.push(await looking.look());
-      }
-    };
-    await Promise.all([pullAgain(), lookAgain()]);
+    while (performance.now() < endMs) {
+      const nextMs = Math.min(performance.now() + BETWEEN_PULLS_MS, endMs);
+      const untilNextMs = (): number => Math.max(0, nextMs - performance.now());
+      const pull = await pullOnce(bench);
+      pulls.push(pull);
+      // Between trials only: no bench has the garbage of all its processes collected at one instant.
+      looks.push(await looking.look());
+      say(
+        `soak: trial ${pulls.length} ${pull.state}, ${pull.lostSlots} of ${pull.slots} samples lost; ` +
+          `main ${roundTo(looks.at(-1)?.megabytes['main resident'] ?? 0, 1)} MB`,
+      );
+      await wait(untilNextMs() / 2);
+      looks.push(await looking.look());
+      await wait(untilNextMs());
+    }
     looks.push(await looking.look());
     const { counters } = (await window.request('getStatus', {})).amplifier;
     writer.send({ type: 'count' });
@@ -136,7 +129,7 @@ const F5: Figure = {
   limit: MOST_GROWTH_MB,
   met: growthMb < MOST_GROWTH_MB,
   note:
-    `${minutes} minutes at ${RATE_HZ} Sa/s over a pseudo-terminal, a page open and a second window connected, ${found.pulls.length} trials of 15 s; slope by the median of all pairs of looks, after the first quarter or five minutes, each look after a collection of garbage. ` +
+    `${minutes} minutes at ${RATE_HZ} Sa/s over a pseudo-terminal, a page open and a second window connected, ${found.pulls.length} trials of 15 s; slope by the median of all pairs of looks, after the first quarter or five minutes, each look between two trials and after a collection of garbage. ` +
     `Heaps after it: main ${memory['main heap']?.perHour ?? Number.NaN}, reader ${memory['reader heap']?.perHour ?? Number.NaN}, page ${memory['page heap']?.perHour ?? Number.NaN} MB an hour. Baseline: the amplifier's own process, which is none of the program's.`,
 };
 const loss: Figure = {
