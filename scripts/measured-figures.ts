@@ -11,6 +11,8 @@ export interface Figure {
   readonly limit: number;
   readonly met: boolean;
   readonly note: string;
+  /** Of value to baseline, as the median of rounds in which both were measured in turn. */
+  readonly ratio?: number;
   /** Where the value is the median of rounds. */
   readonly spread?: Spread;
 }

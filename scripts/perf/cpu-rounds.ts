@@ -1,16 +1,10 @@
 import { setFlagsFromString } from 'node:v8';
 import { runInNewContext } from 'node:vm';
-import { medianOf } from './statistics.ts';
 
 /** Processor time of one call in ms, of each round, of what is measured and of its baseline. */
 export interface RoundsInTurn {
   readonly ownMs: readonly number[];
   readonly bareMs: readonly number[];
-}
-
-interface Rounds {
-  readonly rounds: number;
-  readonly uncountedRounds?: number;
 }
 
 /** What is short is done again and again: the system counts processor time in steps. */
@@ -23,7 +17,7 @@ const collectGarbage = runInNewContext('gc') as () => void;
 export async function measureInTurn(
   own: () => unknown,
   bare: () => unknown,
-  { rounds, uncountedRounds = 1 }: Rounds,
+  { rounds, uncountedRounds = 1 }: { readonly rounds: number; readonly uncountedRounds?: number },
 ): Promise<RoundsInTurn> {
   const ownMs: number[] = [];
   const bareMs: number[] = [];
@@ -36,18 +30,11 @@ export async function measureInTurn(
   return { ownMs, bareMs };
 }
 
-/** Of what does not stand beside anything; it does not pay for garbage that others left behind. */
-export async function medianCpuMs(
-  work: () => unknown,
-  { rounds, uncountedRounds = 1 }: Rounds,
-): Promise<number> {
+/** Alone: what others left behind is collected first, and the first call after that is not counted. */
+export async function cpuMsAlone(work: () => unknown): Promise<number> {
   collectGarbage();
-  const times: number[] = [];
-  for (let round = -uncountedRounds; round < rounds; round += 1) {
-    const roundMs = await cpuMsOf(work);
-    if (round >= 0) times.push(roundMs);
-  }
-  return medianOf(times);
+  await work();
+  return cpuMsOf(work);
 }
 
 /** All threads of the process. */
@@ -61,11 +48,4 @@ async function cpuMsOf(work: () => unknown): Promise<number> {
   } while (performance.now() - startedMs < LEAST_ROUND_MS);
   const { user, system } = process.cpuUsage(before);
   return (user + system) / 1000 / count;
-}
-
-export function mediansOf({ ownMs, bareMs }: RoundsInTurn): {
-  readonly ownMs: number;
-  readonly bareMs: number;
-} {
-  return { ownMs: medianOf(ownMs), bareMs: medianOf(bareMs) };
 }

@@ -12,8 +12,8 @@ import { open, seedBench } from '../../tests/integration/storage-support/bench-f
 import type { Figure } from '../measured-figures.ts';
 import type { PerfRun } from './perf-run.ts';
 import { recordPulls } from './recorded-pulls.ts';
-import { medianCpuMs } from './cpu-rounds.ts';
-import { roundTo, roundToDigits } from './statistics.ts';
+import { cpuMsAlone } from './cpu-rounds.ts';
+import { medianOf, medianRatioOf, roundTo, roundToDigits } from './statistics.ts';
 
 /** A record is a second longer than its pull at either end. */
 const AROUND_S = 2;
@@ -21,75 +21,66 @@ const RECORD_S = 15;
 const RATES_HZ = [80, 1000, 10_000, 100_000];
 const LENGTHS = { full: [15, 120, 900, 3600], short: [15, 120] };
 const LENGTH_RATE_HZ = 10_000;
-const ROUNDS = { full: 9, short: 5 };
+const ROUNDS = 5;
 /** Linear, and what two runs differ by. */
 const MOST_SHARE = 1.15;
 const BINS = 1350;
 /** Ours: a look closer must not tell a trial of an hour from one of a quarter of a minute. */
 const MOST_STEP_GROWTH = 3;
 
-interface TrialTimes {
+const columns = ['open', 'step', 'measure', 'bareRead', 'bareReduce'] as const;
+type Column = (typeof columns)[number];
+
+/** A stored trial, what is done with it, and the processor time of each round in ms. */
+interface Subject {
   readonly label: string;
   readonly samples: number;
-  readonly openMs: number;
-  readonly stepMs: number;
-  readonly measureMs: number;
-  readonly bareReadMs: number;
-  readonly bareReduceMs: number;
+  readonly works: Readonly<Record<Column, () => unknown>>;
+  readonly timesMs: Readonly<Record<Column, number[]>>;
 }
-
-type Column = Exclude<keyof TrialTimes, 'label' | 'samples'>;
 
 /** How the cost of a stored trial grows with its rate and its length; generated, not recorded live. */
 export async function measureGrowth({ say, form }: PerfRun): Promise<Record<string, Figure>> {
-  const rounds = ROUNDS[form];
   const folder = mkdtempSync(join(tmpdir(), 'proofarm-perf-'));
   const database = open(folder);
   try {
     const transducer = seedBench(database);
-    // The first of a process is another measurement.
-    await timesOf(database, transducer, { rateHz: 1000, recordS: RECORD_S, label: 'uncounted', rounds });
-    const byRate: TrialTimes[] = [];
-    for (const rateHz of RATES_HZ) {
-      say(`  ${RECORD_S} s at ${rateHz} Sa/s`);
-      byRate.push(
-        await timesOf(database, transducer, { rateHz, recordS: RECORD_S, label: `${rateHz} Sa/s`, rounds }),
-      );
-    }
-    const byLength: TrialTimes[] = [];
-    for (const recordS of LENGTHS[form]) {
-      say(`  ${recordS} s at ${LENGTH_RATE_HZ} Sa/s`);
-      byLength.push(
-        await timesOf(database, transducer, {
-          rateHz: LENGTH_RATE_HZ,
-          recordS,
-          label: `${recordS} s`,
-          rounds,
-        }),
-      );
-    }
-    return { ...figuresOf('rate', byRate, rounds), ...figuresOf('length', byLength, rounds) };
+    const measured = async (trials: readonly TrialWanted[]): Promise<Subject[]> => {
+      const subjects: Subject[] = [];
+      for (const trial of trials) {
+        say(`  ${trial.recordS} s at ${trial.rateHz} Sa/s`);
+        subjects.push(await subjectOf(database, transducer, trial));
+      }
+      for (let round = 1; round <= ROUNDS; round += 1) {
+        say(`  round ${round} of ${ROUNDS}`);
+        await measureRound(subjects);
+      }
+      return subjects;
+    };
+    const byRate = await measured(
+      RATES_HZ.map((rateHz) => ({ rateHz, recordS: RECORD_S, label: `${rateHz} Sa/s` })),
+    );
+    const byLength = await measured(
+      LENGTHS[form].map((recordS) => ({ rateHz: LENGTH_RATE_HZ, recordS, label: `${recordS} s` })),
+    );
+    return { ...figuresOf('rate', byRate), ...figuresOf('length', byLength) };
   } finally {
     database.close();
     rmSync(folder, { recursive: true, force: true });
   }
 }
 
-async function timesOf(
+interface TrialWanted {
+  readonly rateHz: number;
+  readonly recordS: number;
+  readonly label: string;
+}
+
+async function subjectOf(
   database: WritableDatabase,
   transducer: Transducer,
-  {
-    rateHz,
-    recordS,
-    label,
-    rounds,
-  }: {
-    readonly rateHz: number;
-    readonly recordS: number;
-    readonly label: string;
-    readonly rounds: number;
-  },
-): Promise<TrialTimes> {
+  { rateHz, recordS, label }: TrialWanted,
+): Promise<Subject> {
   const { trialIds } = recordPulls(database, transducer, {
     sampleRateHz: rateHz,
     count: 1,
@@ -104,62 +95,68 @@ async function timesOf(
   await opened.curve(whole);
   const values = Float64Array.from(recording.counts);
   let step = 0;
-  const lookOnwards = (): unknown => {
-    step += 1;
-    // Back to the start before the record ends, for beyond it there is nothing to look at.
-    const fromS = (0.1 * step) % (recordS / 2);
-    return opened.curve({ ...whole, fromS, toS: fromS + recordS / 3 });
-  };
-  const measureAll = (): unknown =>
-    evaluateRecording(database, record, recording, {
-      sampleRateHz: rateHz,
-      zeroAfterCounts: null,
-      levelsNm: [100],
-    });
   return {
     label,
     samples: recording.counts.length,
-    openMs: await medianCpuMs(() => createTrialCurves(database, () => rateHz).curve(whole), { rounds }),
-    stepMs: await medianCpuMs(lookOnwards, { rounds }),
-    measureMs: await medianCpuMs(measureAll, { rounds }),
-    bareReadMs: await medianCpuMs(() => readRecording(database, trialId), { rounds }),
-    bareReduceMs: await medianCpuMs(() => reduceMinMax(values, 0, values.length, BINS), { rounds }),
+    works: {
+      open: () => createTrialCurves(database, () => rateHz).curve(whole),
+      step: () => {
+        step += 1;
+        // Back to the start before the record ends, for beyond it there is nothing to look at.
+        const fromS = (0.1 * step) % (recordS / 2);
+        return opened.curve({ ...whole, fromS, toS: fromS + recordS / 3 });
+      },
+      measure: () =>
+        evaluateRecording(database, record, recording, {
+          sampleRateHz: rateHz,
+          zeroAfterCounts: null,
+          levelsNm: [100],
+        }),
+      bareRead: () => readRecording(database, trialId),
+      bareReduce: () => reduceMinMax(values, 0, values.length, BINS),
+    },
+    timesMs: { open: [], step: [], measure: [], bareRead: [], bareReduce: [] },
   };
 }
 
-function figuresOf(
-  by: 'rate' | 'length',
-  times: readonly TrialTimes[],
-  rounds: number,
-): Record<string, Figure> {
-  const [smallest, largest] = [times[0], times.at(-1)];
+/** One thing after the other with all trials, so that a growth is of times that lie close together. */
+async function measureRound(subjects: readonly Subject[]): Promise<void> {
+  for (const column of columns) {
+    for (const { works, timesMs } of subjects) timesMs[column].push(await cpuMsAlone(works[column]));
+  }
+}
+
+function figuresOf(by: 'rate' | 'length', subjects: readonly Subject[]): Record<string, Figure> {
+  const [smallest, largest] = [subjects[0], subjects.at(-1)];
   if (smallest === undefined || largest === undefined) throw new Error('Nothing was measured');
   const samplesGrew = largest.samples / smallest.samples;
-  const growthOf = (column: Column): number => largest[column] / smallest[column];
+  const growthOf = (column: Column): number =>
+    medianRatioOf(largest.timesMs[column], smallest.timesMs[column]);
   const listed = (column: Column): string =>
-    times.map((one) => `${one.label} ${roundTo(one[column], 2)} ms`).join(', ');
+    subjects.map(({ label, timesMs }) => `${label} ${roundTo(medianOf(timesMs[column]), 2)} ms`).join(', ');
   const from = `${smallest.label} to ${largest.label}`;
-  const proportional = (name: string, column: 'openMs' | 'measureMs'): Figure => {
+  const how = `Median of the growths of ${ROUNDS} rounds, processor time`;
+  const proportional = (name: string, column: 'open' | 'measure'): Figure => {
     const share = growthOf(column) / samplesGrew;
     return {
       value: roundToDigits(share),
       unit: `x in proportion to the samples, ${from}`,
-      baseline: roundToDigits(growthOf('bareReadMs') / samplesGrew),
+      baseline: roundToDigits(growthOf('bareRead') / samplesGrew),
       limit: MOST_SHARE,
       met: share <= MOST_SHARE,
-      note: `Processor time of ${name}, medians of ${rounds}: ${listed(column)}. Baseline: how reading all counts grows (${listed('bareReadMs')}).`,
+      note: `${how} of ${name}; medians: ${listed(column)}. Baseline: how reading all counts grows (${listed('bareRead')}).`,
     };
   };
   return {
-    [`growth.${by}.open`]: proportional('the first opening of a stored trial, without the window', 'openMs'),
-    [`growth.${by}.measure`]: proportional('all its measures', 'measureMs'),
+    [`growth.${by}.open`]: proportional('the first opening of a stored trial, without the window', 'open'),
+    [`growth.${by}.measure`]: proportional('all its measures', 'measure'),
     [`growth.${by}.step`]: {
-      value: roundToDigits(growthOf('stepMs')),
+      value: roundToDigits(growthOf('step')),
       unit: `x for a look at a third of it, ${from}`,
-      baseline: roundToDigits(growthOf('bareReduceMs')),
+      baseline: roundToDigits(growthOf('bareReduce')),
       limit: MOST_STEP_GROWTH,
-      met: growthOf('stepMs') <= MOST_STEP_GROWTH,
-      note: `Processor time, medians of ${rounds}: ${listed('stepMs')}. Baseline: how folding every sample grows (${listed('bareReduceMs')}).`,
+      met: growthOf('step') <= MOST_STEP_GROWTH,
+      note: `${how}; medians: ${listed('step')}. Baseline: how folding every sample grows (${listed('bareReduce')}).`,
     },
   };
 }

@@ -7,7 +7,7 @@ const MOST_PERCENT = 15;
 
 export interface Change {
   readonly name: string;
-  /** Value over its baseline of the same run; the value itself where that is a ratio. */
+  /** Value over its baseline of the same run, of its rounds where both took turns; the value itself where that is a ratio. */
   readonly before: number;
   readonly after: number;
   /** Of the smaller one; 0 where both are alike. */
@@ -35,7 +35,8 @@ function pairsOf(before: Report['figures'], after: Report['figures']): [string, 
 }
 
 /** Null of a count beside a baseline of nothing: of 0 and 1 lost lines neither is so many percent more. */
-function ratioOf({ value, baseline, unit }: Figure): number | null {
+function ratioOf({ value, baseline, unit, ratio }: Figure): number | null {
+  if (ratio !== undefined) return ratio;
   if (unit.startsWith('x ')) return value;
   return baseline === 0 ? null : value / baseline;
 }

@@ -14,8 +14,8 @@ import { listTrials, type TrialListQuery } from '../../main/storage/trial-list.t
 import type { Figure } from '../measured-figures.ts';
 import { makeWorkshop, workshopScheme } from './generated-workshop.ts';
 import type { PerfRun } from './perf-run.ts';
-import { measureInTurn, mediansOf, type RoundsInTurn } from './cpu-rounds.ts';
-import { roundTo, roundToDigits, spreadOf } from './statistics.ts';
+import { measureInTurn, type RoundsInTurn } from './cpu-rounds.ts';
+import { medianOf, medianRatioOf, roundTo, roundToDigits, spreadOf } from './statistics.ts';
 
 const TOOLS = 200;
 const TRIALS = 10_000;
@@ -177,16 +177,17 @@ function drawNumbersOnly(): void {
 
 /** Value, baseline and spread of a figure that is a median of rounds; met where the median is within the limit. */
 function figureOfRounds(
-  rounds: RoundsInTurn,
+  { ownMs, bareMs }: RoundsInTurn,
   limit: number,
-): Pick<Figure, 'value' | 'baseline' | 'limit' | 'met' | 'spread'> {
-  const { ownMs, bareMs } = mediansOf(rounds);
+): Pick<Figure, 'value' | 'baseline' | 'limit' | 'met' | 'ratio' | 'spread'> {
+  const value = medianOf(ownMs);
   return {
-    value: roundToDigits(ownMs),
-    baseline: roundToDigits(bareMs),
+    value: roundToDigits(value),
+    baseline: roundToDigits(medianOf(bareMs)),
     limit,
-    met: ownMs <= limit,
-    spread: spreadOf(rounds.ownMs, 2),
+    met: value <= limit,
+    ratio: roundToDigits(medianRatioOf(ownMs, bareMs)),
+    spread: spreadOf(ownMs, 2),
   };
 }
 
@@ -197,12 +198,12 @@ function figuresOf(times: readonly SizeTimes[], draws: RoundsInTurn): Record<str
     throw new Error('Nothing was measured');
   const trialsGrew = largest.trialCount / smallest.trialCount;
   const growthOf = (column: 'standings' | 'page' | 'search', side: keyof RoundsInTurn): number =>
-    mediansOf(largest[column])[side] / mediansOf(smallest[column])[side] / trialsGrew;
+    medianOf(largest[column][side]) / medianOf(smallest[column][side]) / trialsGrew;
   const growths = (['standings', 'page', 'search'] as const).map((name) => ({
     name,
     // Of the growth of the trials: 1 is in proportion.
     share: growthOf(name, 'ownMs'),
-    sentence: `${name} ${times.map((one) => `${roundToDigits(mediansOf(one[name]).ownMs)} ms`).join(', ')}`,
+    sentence: `${name} ${times.map((one) => `${roundToDigits(medianOf(one[name].ownMs))} ms`).join(', ')}`,
   }));
   const worst = growths.reduce((one, other) => (other.share > one.share ? other : one));
   return {

@@ -21,6 +21,13 @@ export function roundToDigits(value: number, digits = 3): number {
   return Number(value.toPrecision(digits));
 }
 
+/** The median of what each round's own pair gives, which a slow minute does not turn; as long as the shorter one. */
+export function medianRatioOf(values: readonly number[], baselines: readonly number[]): number {
+  return medianOf(
+    values.slice(0, baselines.length).map((value, round) => value / (baselines[round] ?? Number.NaN)),
+  );
+}
+
 /** Least and greatest with as many decimals as the figure itself is given in. NaN of nothing. */
 export function spreadOf(values: readonly number[], decimals = 1): Spread {
   const half = values.length >> 1;

@@ -26,7 +26,7 @@ declare global {
 
 const ADDRESS = 'http://baseline.invalid/';
 const OPENINGS = 5;
-const STEPS = 15;
+const STEPS = 45;
 const SIZE = { widthPx: 1350, heightPx: 420 };
 
 /** uPlot with every raw sample of a noisy pull, in a page that does nothing else. */

@@ -29,6 +29,12 @@ describe('two runs of the measurements', () => {
     ]);
   });
 
+  it('are compared by the ratio of the rounds where both sides took turns', () => {
+    expect(
+      changesBetween({ a: { ...figure(8, 4), ratio: 2 } }, { a: { ...figure(9, 3), ratio: 2.2 } }),
+    ).toEqual([{ name: 'a', before: 2, after: 2.2, percent: 10 }]);
+  });
+
   it('show a count beside nothing as it is, for it has no ratio', () => {
     const [before, after] = [report({ a: figure(0, 0) }), report({ a: figure(3, 0) })];
     expect(changesBetween(before.figures, after.figures)).toEqual([]);

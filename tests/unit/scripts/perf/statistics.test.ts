@@ -1,6 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { cpuTicksIn } from '../../../../scripts/perf/process-cpu.ts';
-import { medianOf, roundTo, spreadOf, sumOf } from '../../../../scripts/perf/statistics.ts';
+import {
+  medianOf,
+  medianRatioOf,
+  roundTo,
+  roundToDigits,
+  spreadOf,
+  sumOf,
+} from '../../../../scripts/perf/statistics.ts';
 
 describe('what the figures are made of', () => {
   it('is the middle value, whatever the order, or the mean of the two middle ones', () => {
@@ -12,6 +19,14 @@ describe('what the figures are made of', () => {
   it('is summed and rounded', () => {
     expect(sumOf([1, 2, 3.5])).toBe(6.5);
     expect(roundTo(1.2345, 2)).toBe(1.23);
+    expect(roundToDigits(0.012345)).toBe(0.0123);
+    expect(roundToDigits(12_345)).toBe(12_300);
+  });
+
+  it('is a ratio round by round, so that rounds which were slow on both sides show nothing', () => {
+    expect(medianRatioOf([2, 20, 6], [1, 10, 2])).toBe(2);
+    expect(medianRatioOf([2, 9], [1])).toBe(2);
+    expect(medianRatioOf([], [])).toBeNaN();
   });
 
   it('says how far rounds lie apart, and how far the halves of a run', () => {
