@@ -21,11 +21,9 @@ export function roundToDigits(value: number, digits = 3): number {
   return Number(value.toPrecision(digits));
 }
 
-/** The median of what each round's own pair gives, which a slow minute does not turn; as long as the shorter one. */
+/** The median of what each round's own pair gives, which a slow minute does not turn. */
 export function medianRatioOf(values: readonly number[], baselines: readonly number[]): number {
-  return medianOf(
-    values.slice(0, baselines.length).map((value, round) => value / (baselines[round] ?? Number.NaN)),
-  );
+  return medianOf(values.map((value, round) => value / (baselines[round] ?? Number.NaN)));
 }
 
 /** Least and greatest with as many decimals as the figure itself is given in. NaN of nothing. */

@@ -22,8 +22,9 @@ const LEAST_SAMPLES = 10;
  * noise of the measuring curve before the torque begins, in N m. Without a capacity 1 % of the curve's highest value stands in.
  *
  * The noise is taken of at most the first second that lies a whole measuring window before the curve passes a level, about
- * its straight line, so that a slow beginning is not taken for noise. That level is half of the highest value at first (1 % of the
- * capacity where that is more), then what the noise before it makes of it, as long as that is less: a rest that swings beyond 1 % of the capacity is found too.
+ * its straight line, so that a slow beginning is not taken for noise. That level is half of the highest value at first (1 % of
+ * the capacity where that is more), then what the noise before it makes of it, as long as that is less: a rest that swings
+ * beyond 1 % of the capacity is found too.
  *
  * `rawNm` positive in the direction of the step. Under 36 Sa/s, where there is no measuring curve, the samples stand for it
  * and the noise is not known. Null where neither capacity nor curve exceed zero.
