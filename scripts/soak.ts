@@ -139,7 +139,7 @@ const loss: Figure = {
   limit: 0,
   met: found.lostSamples === 0 && trialsCut === 0,
   note:
-    `${lostInTrials} of them in ${found.pulls.length} trials, ${trialsCut} trials cut off; ${found.dropped} lines found the buffer of the port full, which is what a machine with too much else to do costs. ` +
+    `${lostInTrials} of them in ${found.pulls.length} trials, ${trialsCut} trials cut off; ${found.dropped} lines found the buffer of the port full; each look stops the reader while it collects garbage. ` +
     `Baseline: lines that the amplifier itself, which has the highest priority, woke too late for.`,
 };
 const figures = { F5, 'soak.loss': loss };
