@@ -1,4 +1,5 @@
 import type { TrialCurve } from '../../../shared-lib/api-contract.ts';
+import type { AxisScale } from '../../../shared-lib/charts/axis-scale.ts';
 import { type CurveColors, dashPatternAt } from '../../live-curve/curve-style.ts';
 import { type CurveLayout, type LaidOut, middleOfBinS } from './curve-layout.ts';
 
@@ -159,10 +160,15 @@ export function presentRuns(values: Float64Array): { readonly from: number; read
   return runs;
 }
 
+/** A reverse trial rests at the top of its picture, a forward one at the foot. */
+export function isAtTop(isFault: boolean, { min, max }: Pick<AxisScale, 'min' | 'max'>): boolean {
+  const restsAtTop = -min > max;
+  return isFault !== restsAtTop;
+}
+
 function paintMarks(context: Context, picture: TrialPicture, layout: CurveLayout): void {
   const { colors, fontPx, marks, window } = picture;
   const { left, right, top, bottom, torque, xOf } = layout;
-  const restsAtTop = -torque.min > torque.max;
   context.font = curveFont(picture, 700);
   context.textAlign = 'center';
   context.textBaseline = 'middle';
@@ -175,7 +181,7 @@ function paintMarks(context: Context, picture: TrialPicture, layout: CurveLayout
     const halfWidth = context.measureText(label).width / 2 + MARK_PADDING_PX;
     const halfHeight = fontPx * 0.6 + MARK_PADDING_ABOVE_PX;
     const labelX = Math.max(left + halfWidth, Math.min(x, right - halfWidth));
-    const labelY = isFault !== restsAtTop ? top + halfHeight : bottom - halfHeight;
+    const labelY = isAtTop(isFault, torque) ? top + halfHeight : bottom - halfHeight;
     context.fillStyle = colors.surface;
     context.fillRect(labelX - halfWidth, labelY - halfHeight, 2 * halfWidth, 2 * halfHeight);
     context.fillStyle = colors.ink;

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { TrialCurve } from '../../../../shared-lib/api-contract.ts';
 import { layOutCurve, middleOfBinS } from '../../../../renderer/logbook/curve/curve-layout.ts';
-import { presentRuns } from '../../../../renderer/logbook/curve/paint-curve.ts';
+import { isAtTop, presentRuns } from '../../../../renderer/logbook/curve/paint-curve.ts';
 
 const nothing = new Float64Array(0);
 const curve: TrialCurve = {
@@ -43,6 +43,23 @@ describe('layout of a stored curve', () => {
     const { top, yOf, torque } = layOut(0.5);
     expect(torque.max).toBe(300);
     expect(yOf(600)).toBeCloseTo(top, 9);
+  });
+
+  it('has the words of the run beside its rest and faults across from it, in either direction', () => {
+    const forward = layOut(1).torque;
+    const turned = (values: Float64Array) => values.map((value) => -value);
+    const reverse = layOutCurve(
+      {
+        curve: { ...curve, minNm: turned(curve.maxNm), maxNm: turned(curve.minNm) },
+        window: { fromS: -1, toS: 9 },
+        shownPerNm: 1,
+        fontPx: 13,
+      },
+      size,
+      (text) => 8 * text.length,
+    ).torque;
+    expect([isAtTop(false, forward), isAtTop(true, forward)]).toEqual([false, true]);
+    expect([isAtTop(false, reverse), isAtTop(true, reverse)]).toEqual([true, false]);
   });
 
   it('leaves the numbers at the left the room that they take', () => {
