@@ -65,10 +65,11 @@ async function run(): Promise<Run> {
       const untilNextMs = (): number => Math.max(0, nextMs - performance.now());
       const pull = await pullOnce(bench);
       pulls.push(pull);
-      // Between trials only: no bench has the garbage of all its processes collected at one instant.
+      // Between trials: no bench has the garbage of its page and main collected at one instant.
       looks.push(await looking.look());
+      const { lostSamples } = (await window.request('getStatus', {})).amplifier.counters;
       say(
-        `soak: trial ${pulls.length} ${pull.state}, ${pull.lostSlots} of ${pull.slots} samples lost; ` +
+        `soak: trial ${pulls.length} ${pull.state}, ${pull.lostSlots} of ${pull.slots} samples lost (${lostSamples} since the start); ` +
           `main ${roundTo(looks.at(-1)?.megabytes['main resident'] ?? 0, 1)} MB`,
       );
       await wait(untilNextMs() / 2);
@@ -129,8 +130,8 @@ const F5: Figure = {
   limit: MOST_GROWTH_MB,
   met: growthMb < MOST_GROWTH_MB,
   note:
-    `${minutes} minutes at ${RATE_HZ} Sa/s over a pseudo-terminal, a page open and a second window connected, ${found.pulls.length} trials of 15 s; slope by the median of all pairs of looks, after the first quarter or five minutes, each look between two trials and after a collection of garbage. ` +
-    `Heaps after it: main ${memory['main heap']?.perHour ?? Number.NaN}, reader ${memory['reader heap']?.perHour ?? Number.NaN}, page ${memory['page heap']?.perHour ?? Number.NaN} MB an hour. Baseline: the amplifier's own process, which is none of the program's.`,
+    `${minutes} minutes at ${RATE_HZ} Sa/s over a pseudo-terminal, a page open and a second window connected, ${found.pulls.length} trials of 15 s; slope by the median of all pairs of looks, after the first quarter or five minutes, each look between two trials and after a collection of the garbage of main and the page. ` +
+    `Heaps: main ${memory['main heap']?.perHour ?? Number.NaN}, reader (with its garbage) ${memory['reader heap']?.perHour ?? Number.NaN}, page ${memory['page heap']?.perHour ?? Number.NaN} MB an hour. Baseline: the amplifier's own process, which is none of the program's.`,
 };
 const loss: Figure = {
   value: found.lostSamples,
@@ -139,7 +140,7 @@ const loss: Figure = {
   limit: 0,
   met: found.lostSamples === 0 && trialsCut === 0,
   note:
-    `${lostInTrials} of them in ${found.pulls.length} trials, ${trialsCut} trials cut off; ${found.dropped} lines found the buffer of the port full; each look stops the reader while it collects garbage. ` +
+    `${lostInTrials} of them in ${found.pulls.length} trials, ${trialsCut} trials cut off; ${found.dropped} lines found the buffer of the port full. ` +
     `Baseline: lines that the amplifier itself, which has the highest priority, woke too late for.`,
 };
 const figures = { F5, 'soak.loss': loss };

@@ -8,7 +8,10 @@ export interface InspectedProgram {
   /** Opens the page with the token of this start. */
   readonly url: string;
   readonly pid: number;
-  /** Main first, then the reader process, each after a collection of garbage. */
+  /**
+   * Main, after a collection of its garbage, and the reader process without: a whole collection stops it for longer than the
+   * port holds what comes meanwhile, and no bench has one asked for.
+   */
   memory(): Promise<readonly NodeMemory[]>;
   end(): Promise<void>;
 }
@@ -52,7 +55,7 @@ export async function startInspectedProgram(dataFolder: string): Promise<Inspect
     url,
     pid,
     async memory() {
-      const found = await Promise.all(inspectors.map(lookAtMemory));
+      const found = await Promise.all(inspectors.map((url) => lookAtMemory(url, (one) => one === pid)));
       const main = found.find((one) => one.pid === pid);
       const reader = found.find((one) => one.pid !== pid);
       if (!main || !reader) throw new Error('Main and its reader process cannot both be looked at');

@@ -3,7 +3,6 @@ import WebSocket from 'ws';
 /** What of a Node process is asked for while it runs, over its inspector; nothing of it is switched on between two looks. */
 export interface NodeMemory {
   readonly pid: number;
-  /** After a collection of garbage. */
   readonly heapBytes: number;
   /** Buffers outside of the heap. */
   readonly outsideBytes: number;
@@ -15,8 +14,14 @@ interface Answer {
   readonly error?: { readonly message: string };
 }
 
-/** Collects the garbage of the process behind this address and says what is left. Errors: where it does not answer. */
-export async function lookAtMemory(inspectorUrl: string): Promise<NodeMemory> {
+/**
+ * What the process behind this address holds, after a collection of its garbage where that is wanted of it. Errors: where it does
+ * not answer.
+ */
+export async function lookAtMemory(
+  inspectorUrl: string,
+  isCollected: (pid: number) => boolean,
+): Promise<NodeMemory> {
   const socket = new WebSocket(inspectorUrl);
   await new Promise<void>((resolve, reject) => {
     socket.once('open', () => {
@@ -39,17 +44,20 @@ export async function lookAtMemory(inspectorUrl: string): Promise<NodeMemory> {
       socket.on('message', take);
     });
   };
+  const valueOf = async (expression: string): Promise<unknown> => {
+    const { result } = (await ask('Runtime.evaluate', { expression, returnByValue: true })) as {
+      readonly result: { readonly value: unknown };
+    };
+    return result.value;
+  };
   try {
-    await ask('HeapProfiler.collectGarbage');
-    const { result } = (await ask('Runtime.evaluate', {
-      expression: 'JSON.stringify({ pid: process.pid, ...process.memoryUsage() })',
-    })) as { readonly result: { readonly value: string } };
-    const used = JSON.parse(result.value) as {
-      readonly pid: number;
+    const pid = Number(await valueOf('process.pid'));
+    if (isCollected(pid)) await ask('HeapProfiler.collectGarbage');
+    const used = (await valueOf('process.memoryUsage()')) as {
       readonly heapUsed: number;
       readonly external: number;
     };
-    return { pid: used.pid, heapBytes: used.heapUsed, outsideBytes: used.external };
+    return { pid, heapBytes: used.heapUsed, outsideBytes: used.external };
   } finally {
     socket.close();
   }

@@ -18,8 +18,8 @@ export interface Looking {
 const MB = 1e6;
 
 /**
- * Memory of every process: what it holds of the machine ("resident") and, where it can be asked for, its JavaScript heap after
- * a collection of garbage; and what lies in the data folder. `writerPid`: the amplifier, for comparison.
+ * Memory of every process: what it holds of the machine ("resident") and, where it can be asked for, its JavaScript heap, of main
+ * and the page after a collection of garbage; and what lies in the data folder. `writerPid`: the amplifier, for comparison.
  */
 export async function startLooking(
   program: InspectedProgram,
