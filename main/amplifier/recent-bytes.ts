@@ -3,8 +3,18 @@ import { encodeCaptureHeader, encodeCaptureRecord } from '../../shared-lib/ampli
 
 const LONGEST_US = 60_000_000;
 const MOST_BYTES = 16 * 1024 * 1024;
-/** Old chunks are taken out of the list in one go, once so many have gathered. */
-const CLEAR_OUT_AT = 1024;
+const PAGE_BYTES = 64 * 1024;
+/** Fewer than 256 chunks of a page's bytes each, or 12 s of the slowest amplifier's lines one by one. */
+const PAGE_CHUNKS = 1024;
+
+/** Chunks one after the other: each ends at its `ends` of the bytes, and came at its `arrivalUs`. */
+interface Page {
+  readonly bytes: Uint8Array;
+  readonly ends: Uint32Array;
+  readonly arrivalUs: Float64Array;
+  chunks: number;
+  used: number;
+}
 
 export interface RecentBytes {
   /** Another port was opened; what came from the one before is forgotten. */
@@ -16,28 +26,35 @@ export interface RecentBytes {
   takeCapture(now: Date, nowUs: number): Uint8Array | null;
 }
 
-/** The bytes of the last minute, at most 16 MiB of them, for whoever looks into what went wrong. */
+/**
+ * The bytes of the last minute, at most 16 MiB of them, for whoever looks into what went wrong.
+ *
+ * Copied into pages that are used again: a hundred thousand chunks kept as they come would be as many objects that outlive the
+ * collections of garbage, and these would hold up the reader for longer than the port holds what comes meanwhile.
+ */
 export function createRecentBytes(): RecentBytes {
   let port: { path: string; profile: AmplifierProfile } | null = null;
-  let chunks: { bytes: Uint8Array; arrivalUs: number }[] = [];
-  let first = 0;
-  let total = 0;
+  /** The oldest first. */
+  let pages: Page[] = [];
 
   const clear = (): void => {
-    chunks = [];
-    first = 0;
-    total = 0;
+    pages = [];
   };
 
-  const dropOld = (nowUs: number): void => {
-    for (let oldest = chunks[first]; oldest; oldest = chunks[first]) {
-      if (total <= MOST_BYTES && nowUs - oldest.arrivalUs <= LONGEST_US) break;
-      total -= oldest.bytes.length;
-      first += 1;
+  const pageWithRoom = (nowUs: number): Page => {
+    const newest = pages.at(-1);
+    if (newest && newest.used < PAGE_BYTES && newest.chunks < PAGE_CHUNKS) return newest;
+    const isOver = (page: Page): boolean => nowUs - lastArrivalUs(page) > LONGEST_US;
+    let spare: Page | undefined;
+    for (let oldest = pages[0]; oldest; oldest = pages[0]) {
+      if (pages.length * PAGE_BYTES < MOST_BYTES && !isOver(oldest)) break;
+      spare = pages.shift();
     }
-    if (first < CLEAR_OUT_AT) return;
-    chunks = chunks.slice(first);
-    first = 0;
+    const page = spare ?? emptyPage();
+    page.chunks = 0;
+    page.used = 0;
+    pages.push(page);
+    return page;
   };
 
   return {
@@ -46,14 +63,24 @@ export function createRecentBytes(): RecentBytes {
       clear();
     },
     add(bytes, arrivalUs) {
-      chunks.push({ bytes, arrivalUs });
-      total += bytes.length;
-      dropOld(arrivalUs);
+      for (let from = 0; from < bytes.length;) {
+        const page = pageWithRoom(arrivalUs);
+        const to = Math.min(bytes.length, from + PAGE_BYTES - page.used);
+        page.bytes.set(bytes.subarray(from, to), page.used);
+        page.used += to - from;
+        page.ends[page.chunks] = page.used;
+        page.arrivalUs[page.chunks] = arrivalUs;
+        page.chunks += 1;
+        from = to;
+      }
     },
     clear,
     takeCapture(now, nowUs) {
       if (!port) return null;
-      const kept = chunks.slice(first);
+      const newest = pages.at(-1);
+      const kept = newest
+        ? pages.flatMap((page) => chunksSince(page, lastArrivalUs(newest) - LONGEST_US))
+        : [];
       const startUs = kept[0]?.arrivalUs ?? nowUs;
       const startedAt = new Date(now.getTime() - (nowUs - startUs) / 1000).toISOString();
       let lastUs = startUs;
@@ -68,4 +95,25 @@ export function createRecentBytes(): RecentBytes {
       return new Uint8Array(Buffer.concat(pieces));
     },
   };
+}
+
+function emptyPage(): Page {
+  return {
+    bytes: new Uint8Array(PAGE_BYTES),
+    ends: new Uint32Array(PAGE_CHUNKS),
+    arrivalUs: new Float64Array(PAGE_CHUNKS),
+    chunks: 0,
+    used: 0,
+  };
+}
+
+function lastArrivalUs({ arrivalUs, chunks }: Page): number {
+  return arrivalUs[chunks - 1] ?? 0;
+}
+
+function chunksSince(page: Page, sinceUs: number): { bytes: Uint8Array; arrivalUs: number }[] {
+  return Array.from(page.arrivalUs.subarray(0, page.chunks), (arrivalUs, chunk) => ({
+    arrivalUs,
+    bytes: page.bytes.subarray(chunk === 0 ? 0 : page.ends[chunk - 1], page.ends[chunk]),
+  })).filter(({ arrivalUs }) => arrivalUs >= sinceUs);
 }

@@ -35,6 +35,37 @@ describe('the raw bytes of the last minute', () => {
     expect(Buffer.from(records.at(-1)?.bytes ?? []).toString()).toBe('last');
   });
 
+  it('come out as they came in, whatever the sizes of the chunks', () => {
+    const recent = createRecentBytes();
+    recent.restart('/dev/ttyUSB0', profile);
+    const sizes = [1, 65_535, 1, 200_000, 300, 65_536, ...Array<number>(3000).fill(7)];
+    const chunks = sizes.map((size, index) => Buffer.alloc(size, index % 251));
+    chunks.forEach((chunk, index) => recent.add(chunk, 1000 * index));
+    const { records } = decodeCapture(recent.takeCapture(now, 4e6) ?? new Uint8Array());
+    expect(Buffer.concat(records.map(({ bytes }) => bytes)).equals(Buffer.concat(chunks))).toBe(true);
+    const lastUs = records.reduce((sum, { sinceLastUs }) => sum + sinceLastUs, 0);
+    expect(lastUs).toBe(1000 * (sizes.length - 1));
+  });
+
+  it('are those before a silence too, however long nothing has come', () => {
+    const recent = createRecentBytes();
+    recent.restart('/dev/ttyUSB0', profile);
+    recent.add(Buffer.from('before\n'), 1e6);
+    const { records } = decodeCapture(recent.takeCapture(now, 500e6) ?? new Uint8Array());
+    expect(records.map(({ bytes }) => Buffer.from(bytes).toString())).toEqual(['before\n']);
+  });
+
+  it('do not change in a capture that was taken, while more come', () => {
+    const recent = createRecentBytes();
+    recent.restart('/dev/ttyUSB0', profile);
+    const chunk = Buffer.alloc(64 * 1024, 'a');
+    for (let index = 0; index < 256; index += 1) recent.add(chunk, index);
+    const capture = recent.takeCapture(now, 1000) ?? new Uint8Array();
+    for (let index = 0; index < 256; index += 1) recent.add(Buffer.alloc(64 * 1024, 'b'), 1000 + index);
+    const { records } = decodeCapture(capture);
+    expect(records.every(({ bytes }) => bytes[0] === 'a'.charCodeAt(0))).toBe(true);
+  });
+
   it('of one port are not taken for those of the next', () => {
     const recent = createRecentBytes();
     recent.restart('/dev/ttyUSB0', profile);
