@@ -21,7 +21,7 @@ const RECORD_S = 15;
 const RATES_HZ = [80, 1000, 10_000, 100_000];
 const LENGTHS = { full: [15, 120, 900, 3600], short: [15, 120] };
 const LENGTH_RATE_HZ = 10_000;
-const ROUNDS = 5;
+const ROUNDS = 7;
 /** Linear, and what two runs differ by. */
 const MOST_SHARE = 1.15;
 const BINS = 1350;

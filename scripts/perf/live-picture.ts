@@ -23,7 +23,7 @@ import { medianOf, roundTo, spreadOf } from './statistics.ts';
 const RATE_HZ = 40_000;
 const RUN_S = 15;
 const EARLIER_TRIALS = 3;
-const ROUNDS = { full: 5, short: 1 };
+const ROUNDS = { full: 9, short: 1 };
 const LOADS_NM = [720, 790, 850, 900];
 /** The page is measured in the last seconds of the run, when the live curve is longest. */
 const MEASURED_FROM_S = 10;

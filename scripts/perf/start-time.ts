@@ -9,7 +9,7 @@ import type { Figure } from '../measured-figures.ts';
 import { openChromiumOn } from './chromium.ts';
 import type { PerfRun } from './perf-run.ts';
 import { startWholeProgram } from './started-program.ts';
-import { medianOf, spreadOf } from './statistics.ts';
+import { medianOf, medianRatioOf, roundToDigits, spreadOf } from './statistics.ts';
 
 const ROUNDS = { full: 11, short: 5 };
 /** A browser keeps compiled code of a page only once it has met it a few times. */
@@ -51,16 +51,19 @@ export async function measureStart({ say, form }: PerfRun): Promise<Record<strin
 }
 
 function figuresOf(rounds: readonly StartRound[]): Record<string, Figure> {
-  const emptyPageMs = medianOf(rounds.map((round) => round.emptyPageMs));
+  const empty = rounds.map((round) => round.emptyPageMs);
+  const bareNode = rounds.map((round) => round.bareNodeMs);
   const windowMs = medianOf(rounds.map((round) => round.windowMs));
-  const servicesMs = medianOf(rounds.map((round) => round.servicesMs));
+  const services = rounds.map((round) => round.servicesMs);
+  const servicesMs = medianOf(services);
   const more = rounds.map((round) => round.windowMs - round.emptyPageMs);
   const moreMs = medianOf(more);
   return {
     'P6.window': {
       value: Math.round(moreMs),
       unit: 'ms more than an empty page',
-      baseline: Math.round(emptyPageMs),
+      baseline: Math.round(medianOf(empty)),
+      ratio: roundToDigits(medianRatioOf(more, empty)),
       limit: MOST_WINDOW_MS,
       met: moreMs <= MOST_WINDOW_MS,
       note:
@@ -71,14 +74,12 @@ function figuresOf(rounds: readonly StartRound[]): Record<string, Figure> {
     'P6.services': {
       value: Math.round(servicesMs),
       unit: 'ms to the printed address',
-      baseline: Math.round(medianOf(rounds.map((round) => round.bareNodeMs))),
+      baseline: Math.round(medianOf(bareNode)),
+      ratio: roundToDigits(medianRatioOf(services, bareNode)),
       limit: MOST_SERVICES_MS,
       met: servicesMs <= MOST_SERVICES_MS,
       note: `Median of ${rounds.length} starts on a data folder that is there. Baseline: ms until a Node that does nothing else has printed a line.`,
-      spread: spreadOf(
-        rounds.map((round) => round.servicesMs),
-        0,
-      ),
+      spread: spreadOf(services, 0),
     },
   };
 }

@@ -3,13 +3,14 @@ import type { Browser } from 'playwright-core';
 import { createSeededRandom } from '../../shared-lib/simulation/seeded-random.ts';
 import { inProject } from '../project-root.mjs';
 import { openPageMeter } from './page-cpu.ts';
-import { medianOf } from './statistics.ts';
 
-export interface RawTrialCosts {
-  /** From asking for the samples to a frame with them, by the clock. */
-  readonly openMs: number;
-  /** Processor time of the page's main thread for showing another stretch. */
-  readonly stepMs: number;
+/** uPlot with every raw sample of a noisy pull, in a page that does nothing else. */
+export interface RawTrial {
+  /** ms from asking for the samples to a frame with them, by the clock. */
+  open(): Promise<number>;
+  /** ms of processor time of the page's main thread for showing another stretch. */
+  step(): Promise<number>;
+  close(): Promise<void>;
 }
 
 interface TrialTold {
@@ -25,41 +26,35 @@ declare global {
 }
 
 const ADDRESS = 'http://baseline.invalid/';
-const OPENINGS = 5;
-const STEPS = 45;
 const SIZE = { widthPx: 1350, heightPx: 420 };
 
-/** uPlot with every raw sample of a noisy pull, in a page that does nothing else. */
-export async function measureRawTrial(browser: Browser, told: TrialTold): Promise<RawTrialCosts> {
+/** The first opening of a page is another measurement: it is made here. */
+export async function openRawTrial(browser: Browser, told: TrialTold): Promise<RawTrial> {
   const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
-  try {
-    const values = noisyPull(told);
-    await page.route(`${ADDRESS}**`, (route) =>
-      route.request().url().endsWith('/curve')
-        ? route.fulfill({ contentType: 'application/octet-stream', body: Buffer.from(values.buffer) })
-        : route.fulfill({ contentType: 'text/html', body: '<!doctype html><body style="margin:0"></body>' }),
-    );
-    await page.goto(ADDRESS);
-    await page.addScriptTag({
-      content: readFileSync(inProject('node_modules', 'uplot', 'dist', 'uPlot.iife.min.js'), 'utf8'),
-    });
-    await page.evaluate(prepareRaw, { ...told, ...SIZE });
-    const openings: number[] = [];
-    for (let opening = 0; opening <= OPENINGS; opening += 1) {
-      const ms = await page.evaluate(() => window.openRaw());
-      if (opening > 0) openings.push(ms);
-    }
-    const meter = await openPageMeter(page);
-    const steps: number[] = [];
-    for (let step = 0; step < STEPS; step += 1) {
+  const values = noisyPull(told);
+  await page.route(`${ADDRESS}**`, (route) =>
+    route.request().url().endsWith('/curve')
+      ? route.fulfill({ contentType: 'application/octet-stream', body: Buffer.from(values.buffer) })
+      : route.fulfill({ contentType: 'text/html', body: '<!doctype html><body style="margin:0"></body>' }),
+  );
+  await page.goto(ADDRESS);
+  await page.addScriptTag({
+    content: readFileSync(inProject('node_modules', 'uplot', 'dist', 'uPlot.iife.min.js'), 'utf8'),
+  });
+  await page.evaluate(prepareRaw, { ...told, ...SIZE });
+  await page.evaluate(() => window.openRaw());
+  const meter = await openPageMeter(page);
+  let steps = 0;
+  return {
+    open: () => page.evaluate(() => window.openRaw()),
+    async step() {
       const before = await meter.look();
-      await page.evaluate((number) => window.stepRaw(number), step);
-      steps.push((await meter.look()).cpuMs - before.cpuMs);
-    }
-    return { openMs: medianOf(openings), stepMs: medianOf(steps) };
-  } finally {
-    await page.close();
-  }
+      await page.evaluate((number) => window.stepRaw(number), steps);
+      steps += 1;
+      return (await meter.look()).cpuMs - before.cpuMs;
+    },
+    close: () => page.close(),
+  };
 }
 
 function noisyPull({ sampleCount }: TrialTold): Float64Array<ArrayBuffer> {
