@@ -1,6 +1,9 @@
 import { execFileSync } from 'node:child_process';
-import { type Browser, type BrowserContext, chromium } from 'playwright-core';
+import { type Browser, type BrowserContext, chromium, type Page } from 'playwright-core';
 import { findTestBrowser, sandboxArguments } from '../find-browser.mjs';
+
+/** More than anything else in the browser does meanwhile. */
+const BUSY_MS = 200;
 
 async function executablePath(): Promise<string> {
   const found = await findTestBrowser();
@@ -27,14 +30,27 @@ export async function chromiumVersion(): Promise<string> {
   return execFileSync(await executablePath(), ['--version'], { encoding: 'utf8', stdio: [...stdio] }).trim();
 }
 
-/** The process of the page that has been busy longest; there may be a spare one beside it. */
-export async function busiestRendererPid(browser: Browser): Promise<number> {
+/** The process of a page, which no browser names: the one that works when the page is kept busy for a moment. */
+export async function rendererPidOf(page: Page): Promise<number> {
+  const browser = page.context().browser();
+  if (browser === null) throw new Error('Only the browser itself knows its processes');
   const session = await browser.newBrowserCDPSession();
-  const { processInfo } = await session.send('SystemInfo.getProcessInfo');
+  const renderers = async (): Promise<Map<number, number>> => {
+    const { processInfo } = await session.send('SystemInfo.getProcessInfo');
+    return new Map(
+      processInfo.filter(({ type }) => type === 'renderer').map(({ id, cpuTime }) => [id, cpuTime]),
+    );
+  };
+  const before = await renderers();
+  await page.evaluate((busyMs) => {
+    const endMs = performance.now() + busyMs;
+    while (performance.now() < endMs);
+  }, BUSY_MS);
+  const after = await renderers();
   await session.detach();
-  const [busiest] = processInfo
-    .filter(({ type }) => type === 'renderer')
-    .toSorted((one, other) => other.cpuTime - one.cpuTime);
+  const [busiest] = [...after]
+    .map(([pid, cpuS]) => ({ pid, workedS: cpuS - (before.get(pid) ?? 0) }))
+    .toSorted((one, other) => other.workedS - one.workedS);
   if (busiest === undefined) throw new Error('This browser names no process of a page');
-  return busiest.id;
+  return busiest.pid;
 }

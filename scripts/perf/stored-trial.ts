@@ -5,7 +5,7 @@ import { makeDataFolder } from '../../tests/helpers/running-services.ts';
 import { open, seedBench } from '../../tests/integration/storage-support/bench-fixture.ts';
 import { buildStaleParts } from '../build-parts.mjs';
 import type { Figure } from '../measured-figures.ts';
-import { busiestRendererPid, openChromium } from './chromium.ts';
+import { openChromium, rendererPidOf } from './chromium.ts';
 import type { PerfRun } from './perf-run.ts';
 import { mainThreadCpuUsOf } from './process-cpu.ts';
 import { recordPulls } from './recorded-pulls.ts';
@@ -94,7 +94,7 @@ export async function measureOnScreen(
     const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
     await openLogbook(page, program.url);
     const meters = {
-      pagePid: await busiestRendererPid(browser),
+      pagePid: await rendererPidOf(page),
       servicesPid: program.process.pid ?? Number.NaN,
     };
     const raw = await openRawTrial(browser, { sampleRateHz: RATE_HZ, sampleCount: SAMPLES });
