@@ -22,7 +22,7 @@ export interface Spread {
   readonly rounds: number;
   readonly least: number;
   readonly greatest: number;
-  /** By how much the medians of its first and second half differ, in percent of the median of all; null of one round. */
+  /** By how much the medians of its first and second half differ, in percent of the median of all; null of one round, or where that is 0. */
   readonly halvesPercent: number | null;
 }
 
@@ -105,6 +105,7 @@ export function tableOf(figures: Readonly<Record<string, Figure>>): string[] {
 }
 
 function spreadWords({ rounds, least, greatest, halvesPercent }: Spread): string {
-  if (halvesPercent === null) return '[1 round]';
-  return `[${rounds} rounds ${least} to ${greatest}, halves differ by ${halvesPercent} %]`;
+  if (rounds === 1) return '[1 round]';
+  const halves = halvesPercent === null ? '' : `, halves differ by ${halvesPercent} %`;
+  return `[${rounds} rounds ${least} to ${greatest}${halves}]`;
 }

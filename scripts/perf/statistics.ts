@@ -30,10 +30,11 @@ export function medianRatioOf(values: readonly number[], baselines: readonly num
 export function spreadOf(values: readonly number[], decimals = 1): Spread {
   const half = values.length >> 1;
   const [first, second] = [medianOf(values.slice(0, half)), medianOf(values.slice(-half))];
+  const median = medianOf(values);
   return {
     rounds: values.length,
     least: roundTo(Math.min(...values), decimals),
     greatest: roundTo(Math.max(...values), decimals),
-    halvesPercent: half === 0 ? null : roundTo((100 * Math.abs(first - second)) / medianOf(values), 1),
+    halvesPercent: half === 0 || median === 0 ? null : roundTo((100 * Math.abs(first - second)) / median, 1),
   };
 }

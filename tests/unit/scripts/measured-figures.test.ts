@@ -16,6 +16,9 @@ describe('measured figures', () => {
     expect(tableOf({ P1: { ...figure, spread } })).toEqual([
       'P1  met  12.5  limit 20  baseline 4  [9 rounds 11 to 14, halves differ by 3.1 %]  ms',
     ]);
+    expect(tableOf({ P1: { ...figure, spread: { ...spread, halvesPercent: null } } })).toEqual([
+      'P1  met  12.5  limit 20  baseline 4  [9 rounds 11 to 14]  ms',
+    ]);
   });
 
   it('are not kept as a report of everything where not all was asked for', async () => {

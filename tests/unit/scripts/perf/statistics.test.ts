@@ -38,6 +38,7 @@ describe('what the figures are made of', () => {
     });
     expect(spreadOf([5, 5, 5, 5]).halvesPercent).toBe(0);
     expect(spreadOf([5]).halvesPercent).toBeNull();
+    expect(spreadOf([0, 0, 0, 1102, 3])).toMatchObject({ greatest: 1102, halvesPercent: null });
   });
 
   it('counts user and system time of a process, whatever its name holds', () => {
