@@ -30,7 +30,7 @@ describe('rounds of what is measured and of its baseline', () => {
     expect(Number(bareMs[0])).toBeLessThan(Number(ownMs[0]));
   });
 
-  it('leave the first call out where something is measured alone', async () => {
+  it('leave the first one out where something is measured alone', async () => {
     let calls = 0;
     const slowAtFirst = () => {
       calls += 1;
@@ -38,7 +38,7 @@ describe('rounds of what is measured and of its baseline', () => {
       else busy();
     };
     expect(await cpuMsAlone(slowAtFirst)).toBeLessThan(200);
-    expect(calls).toBe(2);
+    expect(calls).toBeGreaterThan(1);
   });
 
   it('wait for work that takes its time', async () => {
