@@ -15,7 +15,7 @@ import { findBrowser, sandboxArguments } from './find-browser.mjs';
 /**
  * Opens the page as well as this machine can: in a Chromium window of its own, else in the default browser.
  *
- * @param {string} url
+ * @param {string} url with a ticket, since other users of the machine can read options of running programs
  * @param {string} dataFolder the window keeps its own profile there, apart from the user's browsing
  * @returns {Promise<OpenedWindow>}
  */

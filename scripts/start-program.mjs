@@ -104,7 +104,7 @@ async function runInBrowser(options, reason) {
   const ended = endOf(host);
   say(`Data is kept in ${host.dataFolder}`);
   if (options.hasWindow) {
-    const { note, process: window } = await openWindow(host.url, host.dataFolder);
+    const { note, process: window } = await openWindow(host.ticketUrl(), host.dataFolder);
     say(`${note} (${reason}).`);
     if (window !== null) ended.withWindow(window);
   } else {
@@ -139,7 +139,7 @@ async function startHost(options) {
  * @param {Extract<LoopbackStart, { kind: 'alreadyRunning' }>} start
  * @param {StartOptions} options
  */
-async function pointToRunningProgram({ dataFolder, runningAt }, options) {
+async function pointToRunningProgram({ dataFolder, runningAt, ticketUrl }, options) {
   if (runningAt === null) {
     say(
       `Another program works on ${dataFolder} and does not say where it answers. Nothing was started; end it first.`,
@@ -147,7 +147,7 @@ async function pointToRunningProgram({ dataFolder, runningAt }, options) {
     return;
   }
   const { url, pid } = runningAt;
-  if (!url.startsWith('http:')) {
+  if (ticketUrl === null) {
     say(
       `Proofarm already runs on ${dataFolder} in its desktop window (process ${String(pid)}). Nothing was started.`,
     );
@@ -155,7 +155,7 @@ async function pointToRunningProgram({ dataFolder, runningAt }, options) {
   }
   say(`Proofarm already runs on ${dataFolder} (process ${String(pid)}). Nothing was started.`);
   if (options.hasWindow) {
-    const { note, process: window } = await openWindow(url, dataFolder);
+    const { note, process: window } = await openWindow(ticketUrl(), dataFolder);
     say(`${note}.`);
     // The window belongs to the running program.
     window?.unref();

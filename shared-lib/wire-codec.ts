@@ -35,12 +35,14 @@ const messageSchema = z.discriminatedUnion('kind', [
     ]),
   }),
   z.strictObject({ kind: z.literal('event'), name: z.string(), payload: z.unknown() }),
+  /** First of all to a window that came in by a ticket: what it is to show from then on. */
+  z.strictObject({ kind: z.literal('token'), token: z.string() }),
 ]);
 export type WireMessage = z.infer<typeof messageSchema>;
 
 export type WireFrame = string | Uint8Array<ArrayBuffer>;
 
-/** First entry of the WebSocket's subprotocol list; the second is `token.` and the token. */
+/** First entry of the WebSocket's subprotocol list; the second is `token.` and the token, or `ticket.` and a ticket that works once. */
 export const wireProtocol = 'proofarm.1';
 
 const arrayTypes = { Uint8Array, Int32Array, Float32Array, Float64Array } as const;

@@ -7,7 +7,7 @@ import { OVERLAY_EVENT, type OverlayFrame } from '../../shared-lib/overlay/overl
 import { encodeWireMessage, type WireFrame } from '../../shared-lib/wire-codec.ts';
 import type { OverlayDoor, OverlayDoorOptions } from '../platform/platform.ts';
 import { createGuardedServer, usualLimits } from './loopback/guarded-server.ts';
-import { loopbackAddress, originOf } from './loopback/origin-guard.ts';
+import { isToken, loopbackAddress, originOf } from './loopback/origin-guard.ts';
 import { rendererFolder } from './program-files.ts';
 
 /** The built page of the overlay; the window's own page lies outside of it. */
@@ -53,9 +53,9 @@ export async function startOverlayDoor(
   };
 
   const guarded = await createGuardedServer({
-    token,
     log,
     largestMessageBytes: LARGEST_FRAME_BYTES,
+    isLetIn: (credential) => isToken(credential, token),
     accept,
     words: { refused: 'an overlay was refused', hint: 'Copy the address of the overlay from Share.\n' },
     limits,

@@ -2,7 +2,8 @@ import type { Reply } from '../../shared-lib/api-contract.ts';
 
 export type HostMessage =
   | { readonly kind: 'reply'; readonly id: number; readonly reply: Reply }
-  | { readonly kind: 'event'; readonly name: string; readonly payload: unknown };
+  | { readonly kind: 'event'; readonly name: string; readonly payload: unknown }
+  | { readonly kind: 'token'; readonly token: string };
 
 interface Header {
   readonly message: HostMessage;

@@ -18,8 +18,16 @@ export interface TokenSource {
   accepted(token: string): void;
 }
 
+/** What a window shows at the door of the host. */
+export interface Credential {
+  readonly kind: 'token' | 'ticket';
+  readonly text: string;
+}
+
 export interface WebSocketConnectionOptions {
   readonly url: string;
+  /** Works once, so it is shown first and once, whatever comes of it. The host gives a token for it. */
+  readonly ticket?: string | null;
   readonly tokens: TokenSource;
   /** The last delay repeats for as long as the program does not answer. */
   readonly retryDelaysMs?: readonly number[];
@@ -43,9 +51,11 @@ export class WebSocketConnection implements LinkedConnection {
   #failedAttempts = 0;
   #retryTimer: ReturnType<typeof setTimeout> | undefined;
   #isClosed = false;
+  #ticket: string | null;
 
   constructor(options: WebSocketConnectionOptions) {
     this.#url = options.url;
+    this.#ticket = options.ticket ?? null;
     this.#tokens = options.tokens;
     this.#retryDelaysMs = options.retryDelaysMs ?? defaultRetryDelaysMs;
     this.#connect();
@@ -89,19 +99,20 @@ export class WebSocketConnection implements LinkedConnection {
   }
 
   #connect(): void {
-    const token = this.#firstCandidate();
-    if (token === undefined) {
+    const credential = this.#takeCredential();
+    if (credential === null) {
       this.#breakOff('refused');
       return;
     }
-    const socket = new WebSocket(this.#url, [wireProtocol, `token.${token}`]);
+    const { kind, text } = credential;
+    const socket = new WebSocket(this.#url, [wireProtocol, `${kind}.${text}`]);
     this.#socket = socket;
     socket.binaryType = 'arraybuffer';
     let hasOpened = false;
     socket.addEventListener('open', () => {
       hasOpened = true;
       this.#failedAttempts = 0;
-      this.#tokens.accepted(token);
+      if (kind === 'token') this.#tokens.accepted(text);
       for (const frame of this.#waiting.splice(0)) socket.send(frame);
       this.#setLinkState('open');
     });
@@ -112,23 +123,26 @@ export class WebSocketConnection implements LinkedConnection {
     socket.addEventListener('close', () => {
       if (this.#isClosed) return;
       this.#socket = null;
-      void this.#reconnect(hasOpened ? null : token);
+      void this.#reconnect(hasOpened ? null : credential);
     });
   }
 
-  #firstCandidate(): string | undefined {
+  #takeCredential(): Credential | null {
+    const ticket = this.#ticket;
+    this.#ticket = null;
+    if (ticket !== null) return { kind: 'ticket', text: ticket };
     for (const candidate of this.#tokens.candidates()) {
-      if (!this.#refusedTokens.has(candidate)) return candidate;
+      if (!this.#refusedTokens.has(candidate)) return { kind: 'token', text: candidate };
     }
-    return undefined;
+    return null;
   }
 
-  async #reconnect(unopenedToken: string | null): Promise<void> {
-    // A page is not told why a handshake failed; but a host that answers plain requests has turned the token down.
-    const isRefused = unopenedToken !== null && (await isAnswering(this.#url));
+  async #reconnect(unopened: Credential | null): Promise<void> {
+    // A page is not told why a handshake failed; but a host that answers plain requests has turned down what was shown.
+    const isRefused = unopened !== null && (await isAnswering(this.#url));
     if (this.#isClosed) return;
     if (isRefused) {
-      this.#refusedTokens.add(unopenedToken);
+      if (unopened.kind === 'token') this.#refusedTokens.add(unopened.text);
       this.#connect();
       return;
     }
@@ -146,6 +160,9 @@ export class WebSocketConnection implements LinkedConnection {
         return;
       case 'event':
         this.#events.notify(message.name, message.payload);
+        return;
+      case 'token':
+        this.#tokens.accepted(message.token);
         return;
     }
   }
@@ -166,7 +183,7 @@ export class WebSocketConnection implements LinkedConnection {
 function tokenRefused(): AppError {
   return new AppError(
     'not-authorised',
-    'This address belongs to an earlier start of the program. Nothing was changed; open the address that the newest start printed.',
+    'This address belongs to an earlier start of the program, or was used before. Nothing was changed; open the address that the newest start printed.',
   );
 }
 

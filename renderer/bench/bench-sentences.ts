@@ -61,7 +61,7 @@ function describeLink(linkState: LinkState): BenchSentences | null {
         ...silent,
         next: 'Page out of date',
         detail:
-          'This page belongs to an earlier start of the program. Nothing is lost: use the window or the address of this start.',
+          'This page belongs to an earlier start of the program, or its address was used before. Nothing is lost: use the window or the address of this start.',
         tone: 'fault',
       };
     default:

@@ -94,7 +94,7 @@ export function describeStatusAlarm(status: BenchStatus | null, linkState: LinkS
   if (linkState === 'refused') {
     return {
       sentence:
-        'This page belongs to an earlier start of the program. Use the window or address of this start.',
+        'This page belongs to an earlier start of the program, or its address was used before. Use the window or address of this start.',
       address: null,
     };
   }

@@ -6,11 +6,12 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type WebSocket from 'ws';
 import { type LoopbackServer, startLoopbackServer } from '../../main/hosts/loopback/loopback-server.ts';
 import { largestRequestBytes } from '../../main/hosts/loopback/websocket-transport.ts';
+import { withTicket } from '../../main/hosts/loopback/window-tickets.ts';
 import { createLogger } from '../../main/platform/logger.ts';
 import { wireProtocol } from '../../shared-lib/wire-codec.ts';
 import { handshakeOutcome, type RawAnswer, requestRaw } from '../helpers/raw-requests.ts';
 import { createScriptedServices, type ScriptedServices } from '../helpers/scripted-services.ts';
-import { createPageFolder, openPageSocket, removePageFolder } from './transports.ts';
+import { createPageFolder, openPageSocket, removePageFolder, textOf } from './transports.ts';
 
 describe('the loopback host', () => {
   let services: ScriptedServices;
@@ -48,6 +49,10 @@ describe('the loopback host', () => {
 
   function protocols(token = server.token): string[] {
     return [wireProtocol, `token.${token}`];
+  }
+
+  function ticketOf(url: string, nowMs = Date.now()): string {
+    return new URL(withTicket(url, nowMs)).hash.replace('#ticket=', '');
   }
 
   it('listens on 127.0.0.1 and on no other address of this machine', async () => {
@@ -226,6 +231,40 @@ describe('the loopback host', () => {
   ])('refuses a socket with %s', async (_, wrong) => {
     expect(await handshakeOutcome(openPageSocket(socketUrl(), wrong()))).toBe('403');
     expect(server.windowCount()).toBe(0);
+  });
+
+  it('lets a window in by a ticket once, and gives it the token before all else', async () => {
+    const protocolsWithTicket = [wireProtocol, `ticket.${ticketOf(server.url)}`];
+    const socket = openPageSocket(socketUrl(), protocolsWithTicket);
+    const first = await new Promise<WebSocket.RawData>((resolve) => socket.once('message', resolve));
+    expect(JSON.parse(textOf(first))).toEqual({ kind: 'token', token: server.token });
+    expect(await handshakeOutcome(openPageSocket(socketUrl(), protocolsWithTicket))).toBe('403');
+    const answered = new Promise((resolve) => socket.once('message', resolve));
+    socket.send('{"kind":"request","id":1,"name":"listPorts","params":{}}');
+    await answered;
+    expect(await handshakeOutcome(openPageSocket(socketUrl(), protocols()))).toBe('open');
+    socket.terminate();
+  });
+
+  it.each([
+    ['a ticket of another start', () => ticketOf(`${server.origin}/#token=${'A'.repeat(43)}`)],
+    ['a ticket of two minutes ago', () => ticketOf(server.url, Date.now() - 121_000)],
+    [
+      'a ticket with another time',
+      () => ticketOf(server.url).replace(/^\d+/, (until) => String(Number(until) + 60)),
+    ],
+    ['the token as a ticket', () => server.token],
+    ['an empty ticket', () => ''],
+  ])('refuses a socket with %s', async (_, ticket) => {
+    expect(await handshakeOutcome(openPageSocket(socketUrl(), [wireProtocol, `ticket.${ticket()}`]))).toBe(
+      '403',
+    );
+  });
+
+  it('refuses a socket of another site with a good ticket, and leaves the ticket good', async () => {
+    const good = [wireProtocol, `ticket.${ticketOf(server.url)}`];
+    expect(await handshakeOutcome(openPageSocket(socketUrl(), good, 'https://evil.example'))).toBe('403');
+    expect(await handshakeOutcome(openPageSocket(socketUrl(), good))).toBe('open');
   });
 
   it('refuses a socket without any protocol', async () => {

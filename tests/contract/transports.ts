@@ -136,6 +136,6 @@ const desktop: Transport = {
 
 export const transports: readonly Transport[] = [loopback, desktop];
 
-function textOf(data: WebSocket.RawData): string {
+export function textOf(data: WebSocket.RawData): string {
   return Buffer.isBuffer(data) ? data.toString('utf8') : Buffer.from(data as ArrayBuffer).toString('utf8');
 }

@@ -7,6 +7,8 @@ import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import WebSocket from 'ws';
 import { findTestBrowser } from '../../scripts/find-browser.mjs';
+import { wireProtocol } from '../../shared-lib/wire-codec.ts';
+import { handshakeOutcome } from '../helpers/raw-requests.ts';
 
 const projectRoot = fileURLToPath(new URL('../../', import.meta.url));
 const addressLine = /^Address: (http:\/\/127\.0\.0\.1:\d+\/#token=[\w-]{43})$/m;
@@ -195,12 +197,28 @@ describe('npm start', () => {
       return `http://127.0.0.1:${readFileSync(portFile, 'utf8').split('\n')[0] ?? ''}`;
     }
 
-    /** Waits until the page runs in the window: its own script takes the token out of its address. */
+    /** Other users of a machine can read the options of the browser: what lets a window in there must be worth nothing once it was used. */
+    async function expectUsedTicket(address: string): Promise<void> {
+      const asked = readFileSync(windowArguments, 'utf8');
+      const { origin, host, hash } = new URL(address);
+      const ticket = new RegExp(`^--app=${origin}/#ticket=(\\S+)$`, 'm').exec(asked)?.[1] ?? '';
+      expect(ticket).not.toBe('');
+      expect(asked).not.toContain(hash.replace('#token=', ''));
+      const socket = new WebSocket(`ws://${host}/socket`, [wireProtocol, `ticket.${ticket}`], { origin });
+      expect(await handshakeOutcome(socket)).toBe('403');
+    }
+
+    /** Waits until the page runs in the window, has taken the ticket out of its address and shows a place of the program. */
     async function shownPage(developer: string, url: string): Promise<void> {
       const { origin } = new URL(url);
       const isShown = async (): Promise<boolean> => {
-        const pages = (await (await fetch(`${developer}/json/list`)).json()) as { url: string }[];
-        return pages.some((page) => page.url.startsWith(origin) && !page.url.includes('token'));
+        const pages = (await (await fetch(`${developer}/json/list`)).json()) as {
+          url: string;
+          title: string;
+        }[];
+        return pages.some(
+          ({ url, title }) => url.startsWith(origin) && !url.includes('#') && title.endsWith('– Proofarm'),
+        );
       };
       await expect.poll(isShown, { timeout: 60_000 }).toBe(true);
     }
@@ -225,7 +243,7 @@ describe('npm start', () => {
       const developer = await developerAddress();
       await shownPage(developer, address);
       const asked = readFileSync(windowArguments, 'utf8').split('\n');
-      expect(asked).toContain(`--app=${address}`);
+      await expectUsedTicket(address);
       expect(asked).toContain(`--user-data-dir=${join(folder, 'window-profile')}`);
       const isRoot = process.getuid?.() === 0;
       expect(asked.includes('--no-sandbox')).toBe(isRoot);
@@ -260,7 +278,7 @@ describe('npm start', () => {
       expect(second.output).toContain('already runs on');
       const developer = await developerAddress();
       await shownPage(developer, address);
-      expect(readFileSync(windowArguments, 'utf8')).toContain(`--app=${address}`);
+      await expectUsedTicket(address);
       await closeBrowser(developer);
     });
   });

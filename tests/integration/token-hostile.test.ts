@@ -4,6 +4,7 @@ import type { AddressInfo } from 'node:net';
 import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { withTicket } from '../../main/hosts/loopback/window-tickets.ts';
 import { openBrowser, type RunningProgram, startProgram } from '../helpers/running-program.ts';
 import { makeDataFolder } from '../helpers/running-services.ts';
 
@@ -72,6 +73,30 @@ describe('the token of a window', () => {
       .map(({ name }) => name);
     expect(withToken).toEqual(['instance.json']);
     await context.close();
+  });
+});
+
+describe('the ticket of a window', () => {
+  it('lets one page in, which stays in over a reload, and no second one', async () => {
+    const address = withTicket(program.url, Date.now());
+    const context = await browser.newContext();
+    const page = await context.newPage();
+    await Promise.all([letIn(page), page.goto(address)]);
+    expect(page.url()).not.toContain('ticket');
+    await page.locator('.primary-control button').waitFor();
+    await Promise.all([letIn(page), page.reload()]);
+    await page.locator('.primary-control button').waitFor();
+    // Another tab of the same browser has the token from its storage, whatever its address says.
+    const another = await context.newPage();
+    await Promise.all([letIn(another), another.goto(address)]);
+    await context.close();
+
+    const other = await browser.newContext();
+    const late = await other.newPage();
+    await late.goto(address);
+    await late.getByText('Use the window or address of this start').first().waitFor();
+    expect(await late.locator('.primary-control button:enabled').count()).toBe(0);
+    await other.close();
   });
 });
 

@@ -1,11 +1,11 @@
 import type { AddressInfo, Socket } from 'node:net';
 import helmet from '@fastify/helmet';
 import fastifyWebsocket, { type WebSocket } from '@fastify/websocket';
-import createFastify, { type FastifyInstance, type FastifyReply } from 'fastify';
+import createFastify, { type FastifyInstance, type FastifyReply, type FastifyRequest } from 'fastify';
 import { wireProtocol } from '../../../shared-lib/wire-codec.ts';
 import type { Logger } from '../../platform/logger.ts';
 import { contentSecurityPolicy } from '../content-security-policy.ts';
-import { hasToken, isOwnOrigin, loopbackAddress, whyRefused } from './origin-guard.ts';
+import { credentialIn, isOwnOrigin, loopbackAddress, whyRefused } from './origin-guard.ts';
 
 /** What a connection may take before it is cut off. Whoever is let in as a window is exempt from the times. */
 export interface DoorLimits {
@@ -26,11 +26,12 @@ const LONGEST_LOGGED_ORIGIN = 100;
 const FAREWELL_MS = 500;
 
 export interface GuardedServerOptions {
-  readonly token: string;
   readonly log: Logger;
   /** Of a message that a window sends; a longer one is cut off before it is read. */
   readonly largestMessageBytes: number;
-  readonly accept: (socket: WebSocket) => void;
+  /** By what it shows for itself; asked once for each that comes from the door's own page. */
+  readonly isLetIn: (credential: string) => boolean;
+  readonly accept: (socket: WebSocket, credential: string) => void;
   /** For the log and for whoever was refused. */
   readonly words: { readonly refused: string; readonly hint: string };
   readonly limits: DoorLimits;
@@ -46,7 +47,7 @@ export interface GuardedServer {
 
 /** A server that answers its own page alone: what both doors, the window's and the overlay's, have in common. */
 export async function createGuardedServer(options: GuardedServerOptions): Promise<GuardedServer> {
-  const { token, log, limits, words } = options;
+  const { log, limits, words } = options;
   const server = createFastify({
     http: { headersTimeout: limits.headMs, connectionsCheckingInterval: limits.headMs / 5 },
     requestTimeout: limits.headMs,
@@ -98,14 +99,14 @@ export async function createGuardedServer(options: GuardedServerOptions): Promis
     url: '/socket',
     preValidation: async (request, reply) => {
       const { origin } = request.headers;
-      const isKnown =
-        isOwnOrigin(origin, portInUse()) && hasToken(request.headers['sec-websocket-protocol'], token);
-      if (isKnown) return undefined;
+      if (isOwnOrigin(origin, portInUse()) && options.isLetIn(shownBy(request))) return undefined;
       logRefusal(origin ?? 'no origin');
       return refuse(reply, 403, words.hint);
     },
     handler: async (_request, reply) => reply.code(426).type('text/plain').send('This is a WebSocket.\n'),
-    wsHandler: options.accept,
+    wsHandler: (socket, request) => {
+      options.accept(socket, shownBy(request));
+    },
   });
 
   return {
@@ -120,6 +121,10 @@ export async function createGuardedServer(options: GuardedServerOptions): Promis
       clearTimeout(cutOff);
     },
   };
+}
+
+function shownBy(request: FastifyRequest): string {
+  return credentialIn(request.headers['sec-websocket-protocol']);
 }
 
 function refuseSchema(): never {

@@ -6,6 +6,7 @@ import { readerEntry, rendererFolder } from '../program-files.ts';
 import { startServices } from '../start-services.ts';
 import { forkReader } from './fork-reader.ts';
 import { startLoopbackServer } from './loopback-server.ts';
+import { withTicket } from './window-tickets.ts';
 
 export interface LoopbackHostOptions {
   /** Null: the usual place of this system. */
@@ -20,6 +21,8 @@ export interface LoopbackHost {
   readonly origin: string;
   /** Opens the page with the token of this start. */
   readonly url: string;
+  /** Opens it once: for the options of a browser, which others can read. */
+  ticketUrl(): string;
   windowCount(): number;
   /** Ends a trial under way as interrupted, stores, frees the data folder. */
   close(): Promise<void>;
@@ -31,6 +34,8 @@ export type LoopbackStart =
       readonly kind: 'alreadyRunning';
       readonly dataFolder: string;
       readonly runningAt: RunningInstance | null;
+      /** Of the page of the program that runs, where that is served; as `LoopbackHost.ticketUrl`. */
+      readonly ticketUrl: (() => string) | null;
     };
 
 /** Starts the services and their door for a browser. Errors: AppError, with a message for the terminal. */
@@ -44,7 +49,12 @@ export async function startLoopbackHost(options: LoopbackHostOptions): Promise<L
     isSimulated: options.isSimulated,
     startReader: (log) => forkReader(readerEntry, log),
   });
-  if ('runningAt' in started) return { kind: 'alreadyRunning', dataFolder, runningAt: started.runningAt };
+  if ('runningAt' in started) {
+    const { runningAt } = started;
+    const ticketUrl =
+      runningAt?.url.startsWith('http:') === true ? () => withTicket(runningAt.url, Date.now()) : null;
+    return { kind: 'alreadyRunning', dataFolder, runningAt, ticketUrl };
+  }
 
   const { services, log } = started;
   try {
@@ -56,6 +66,7 @@ export async function startLoopbackHost(options: LoopbackHostOptions): Promise<L
         dataFolder,
         origin: server.origin,
         url: server.url,
+        ticketUrl: () => withTicket(server.url, Date.now()),
         windowCount: () => server.windowCount(),
         async close() {
           server.beginShutdown();

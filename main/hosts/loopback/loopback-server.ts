@@ -1,13 +1,15 @@
 import { randomBytes } from 'node:crypto';
 import type { FastifyInstance } from 'fastify';
 import { AppError } from '../../../shared-lib/app-error.ts';
+import { encodeWireMessage } from '../../../shared-lib/wire-codec.ts';
 import { createDispatcher } from '../../dispatch-request.ts';
 import type { Logger } from '../../platform/logger.ts';
 import type { Services } from '../../services.ts';
 import { createGuardedServer, type DoorLimits, usualLimits } from './guarded-server.ts';
-import { loopbackAddress, originOf } from './origin-guard.ts';
+import { isToken, loopbackAddress, originOf, ticketIn } from './origin-guard.ts';
 import { serveRenderer } from './static-files.ts';
 import { createWebSocketTransport, largestRequestBytes } from './websocket-transport.ts';
+import { createTicketCheck } from './window-tickets.ts';
 
 export interface LoopbackServerOptions {
   readonly services: Pick<Services, 'handlers' | 'onEvent'>;
@@ -18,8 +20,9 @@ export interface LoopbackServerOptions {
   readonly log: Logger;
   /** For tests: see DispatcherOptions. */
   readonly checksResults?: boolean;
-  /** For tests, which cannot wait as long as slow clients can. */
+  /** For tests, which cannot wait as long as slow clients can, or until a ticket is too old. */
   readonly limits?: DoorLimits;
+  readonly nowMs?: () => number;
 }
 
 export interface LoopbackServer {
@@ -45,12 +48,18 @@ export async function startLoopbackServer(options: LoopbackServerOptions): Promi
     checksResults: options.checksResults ?? false,
   });
   const transport = createWebSocketTransport(dispatcher, services, log);
+  const isGoodTicket = createTicketCheck(token, options.nowMs ?? Date.now);
 
   const guarded = await createGuardedServer({
-    token,
     log,
     largestMessageBytes: largestRequestBytes,
-    accept: (socket) => {
+    isLetIn(credential) {
+      const ticket = ticketIn(credential);
+      return ticket === null ? isToken(credential, token) : isGoodTicket(ticket);
+    },
+    accept(socket, credential) {
+      // The ticket is used up; this lets the page in again after a reload.
+      if (ticketIn(credential) !== null) socket.send(encodeWireMessage({ kind: 'token', token }));
       transport.accept(socket);
     },
     words: {

@@ -72,12 +72,25 @@ function isAskedByOtherPage(headers: RequestHead['headers']): boolean {
   return headers['sec-fetch-mode'] !== 'navigate' || headers['sec-fetch-dest'] !== 'document';
 }
 
-/** The list must be exactly the protocol and the token; a page has no other header in which it could send one. */
-export function hasToken(protocolHeader: string | undefined, token: string): boolean {
-  const [protocol, credential, ...others] = (protocolHeader ?? '').split(',').map((entry) => entry.trim());
-  if (protocol !== wireProtocol || others.length > 0) return false;
+/**
+ * What a socket shows for itself: `token.` or `ticket.` and its text. The list must be exactly the protocol and this; a page has no other
+ * header in which it could send one. Empty: nothing, or not in this form.
+ */
+export function credentialIn(protocolHeader: string | undefined): string {
+  const [protocol, credential = '', ...others] = (protocolHeader ?? '')
+    .split(',')
+    .map((entry) => entry.trim());
+  return protocol === wireProtocol && others.length === 0 ? credential : '';
+}
+
+export function isToken(credential: string, token: string): boolean {
   // Digests have one length, so that the comparison takes the same time whatever was sent.
-  return timingSafeEqual(digest(credential ?? ''), digest(`token.${token}`));
+  return timingSafeEqual(digest(credential), digest(`token.${token}`));
+}
+
+/** Null where it is no ticket by its form. */
+export function ticketIn(credential: string): string | null {
+  return credential.startsWith('ticket.') ? credential.slice('ticket.'.length) : null;
 }
 
 function digest(text: string): Buffer {

@@ -41,7 +41,7 @@ describe('a frame of the host, read by a window', () => {
     );
   });
 
-  it('brings an answer and a refusal with their numbers', () => {
+  it('brings an answer and a refusal with their numbers, and a token', () => {
     const answer: WireMessage = {
       kind: 'reply',
       id: 7,
@@ -54,6 +54,8 @@ describe('a frame of the host, read by a window', () => {
     };
     expect(readHostFrame(asReceived(answer))).toStrictEqual(answer);
     expect(readHostFrame(asReceived(refusal))).toStrictEqual(refusal);
+    const token: WireMessage = { kind: 'token', token: 'Tq3' };
+    expect(readHostFrame(asReceived(token))).toStrictEqual(token);
   });
 
   it('shares its arrays with the memory of the frame, so that a live curve is not copied', () => {

@@ -18,6 +18,8 @@ class WireServer {
   readonly sockets: WebSocket[] = [];
   readonly received: WireMessage[] = [];
   answer: (message: WireMessage, socket: WebSocket) => void = () => undefined;
+  /** Good for one connection. */
+  ticket: string | null = null;
   readonly #token: string;
 
   constructor(token: string) {
@@ -26,12 +28,15 @@ class WireServer {
     const webSockets = new WebSocketServer({ noServer: true });
     this.http.on('upgrade', (request, stream, head) => {
       const offered = request.headers['sec-websocket-protocol']?.split(/,\s*/);
-      if (offered?.[0] !== wireProtocol || offered[1] !== `token.${this.#token}`) {
+      const isByTicket = this.ticket !== null && offered?.[1] === `ticket.${this.ticket}`;
+      if (isByTicket) this.ticket = null;
+      if (offered?.[0] !== wireProtocol || (!isByTicket && offered[1] !== `token.${this.#token}`)) {
         stream.end('HTTP/1.1 401 Unauthorized\r\nConnection: close\r\n\r\n');
         return;
       }
       webSockets.handleUpgrade(request, stream, head, (socket) => {
         this.sockets.push(socket);
+        if (isByTicket) socket.send(encodeWireMessage({ kind: 'token', token: this.#token }));
         socket.on('message', (data: Buffer, isBinary) => {
           const message = decodeWireMessage(isBinary ? data : data.toString());
           this.received.push(message);
@@ -71,11 +76,12 @@ async function startServer(token = 'right', port = 0): Promise<{ server: WireSer
   return { server, port: actualPort };
 }
 
-function connect(port: number, tokens: readonly string[] = ['right']) {
+function connect(port: number, tokens: readonly string[] = ['right'], ticket: string | null = null) {
   const accepted: string[] = [];
   const candidates = [...tokens];
   const connection = new WebSocketConnection({
     url: `ws://127.0.0.1:${port}/socket`,
+    ticket,
     tokens: { candidates: () => candidates, accepted: (token) => accepted.push(token) },
     retryDelaysMs: [10],
   });
@@ -206,6 +212,33 @@ describe('WebSocket connection', () => {
     candidates.push('newer');
     connection.tryNewTokens();
     await reach(connection, 'open');
+  });
+
+  it('shows its ticket before any token, and keeps the token that it is given for it', async () => {
+    const { server, port } = await startServer();
+    server.ticket = 'one';
+    const { connection, accepted, candidates } = connect(port, ['older'], 'one');
+    await reach(connection, 'open');
+    await expect.poll(() => accepted).toEqual(['right']);
+    candidates.unshift(...accepted);
+    for (const socket of server.sockets) socket.terminate();
+    await reach(connection, 'lost');
+    await reach(connection, 'open');
+  });
+
+  it('falls back to the stored token where its ticket was used already', async () => {
+    const { server, port } = await startServer();
+    server.answer = replyWith({ ports: [] });
+    const { connection, accepted } = connect(port, ['right'], 'used');
+    await expect(connection.request('listPorts', {})).resolves.toEqual({ ports: [] });
+    expect(accepted).toEqual(['right']);
+  });
+
+  it('is refused where its ticket was used already and no token is stored', async () => {
+    const { port } = await startServer();
+    const { connection } = connect(port, [], 'used');
+    await expect(connection.request('getStatus', {})).rejects.toMatchObject({ code: 'not-authorised' });
+    expect(connection.getLinkState()).toBe('refused');
   });
 
   it('is refused without any token', () => {
