@@ -43,6 +43,8 @@ export interface PictureChoice {
   readonly chart: ChartKind | null;
   readonly format: ChartLook['format'];
   readonly theme: ChartLook['theme'];
+  /** `none`: to be laid over something else. */
+  readonly ground: 'solid' | 'none';
   /** Null: the unit of the program. */
   readonly unit: TorqueUnit | null;
 }
@@ -54,6 +56,7 @@ export function readPictureChoice(params: URLSearchParams): PictureChoice {
     chart: chartKindSchema.safeParse(params.get('chart')).data ?? null,
     format: format.safeParse(params.get('format')).data ?? 'wide',
     theme: theme.safeParse(params.get('theme')).data ?? 'light',
+    ground: params.get('ground') === 'none' ? 'none' : 'solid',
     unit: torqueUnit.safeParse(params.get('unit')).data ?? null,
   };
 }

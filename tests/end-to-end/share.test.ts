@@ -2,6 +2,7 @@ import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { unzipSync } from 'fflate';
 import type { Browser, Download, Page } from 'playwright-core';
+import { PNG } from 'pngjs';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import { axeComplaints } from '../helpers/axe-complaints.ts';
@@ -165,6 +166,14 @@ describe('the place Share', () => {
       const text = (await bytesOf(svg)).toString('utf8');
       expect(text).toMatch(/^<svg|^<\?xml/);
       expect(text).toContain('Hollin H5 (demo)');
+      const cornerOpacity = async (png: Download): Promise<number | undefined> =>
+        PNG.sync.read(await bytesOf(png)).data[3];
+      expect(await cornerOpacity(await press(page, 'Save picture (PNG)'))).toBe(255);
+      await look.getByText('None', { exact: true }).click();
+      await expect.poll(() => new URL(page.url()).searchParams.get('ground')).toBe('none');
+      const laidOver = await press(page, 'Save picture (PNG)');
+      expect(laidOver.suggestedFilename()).toContain('means-square-dark-without-ground');
+      expect(await cornerOpacity(laidOver)).toBe(0);
 
       for (const theme of ['light', 'dark'] as const) {
         await page.emulateMedia({ colorScheme: theme });

@@ -1,7 +1,6 @@
 import { useMemo, useState } from 'react';
 import { useSearchParams } from 'wouter';
 import { drawChart } from '../../../shared-lib/charts/draw-chart.ts';
-
 import type { Picture } from '../../../shared-lib/picture/picture-model.ts';
 import { useSettings } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
@@ -28,6 +27,11 @@ const themeChoices = [
   { key: 'dark', label: 'Dark' },
 ] as const;
 
+const groundChoices = [
+  { key: 'solid', label: 'Solid' },
+  { key: 'none', label: 'None' },
+] as const;
+
 /** A chart exactly as it will be saved, and how it is to look. */
 export function ChartView({ subject, description }: ShownSubject) {
   const [params, setParams] = useSearchParams();
@@ -40,12 +44,14 @@ export function ChartView({ subject, description }: ShownSubject) {
     'trialsChanged',
   );
   useReloadOn(outdatedBy, reload);
-  const { format, theme } = choice;
+  const { format, theme, ground } = choice;
   const torqueUnit = choice.unit ?? shownUnit;
   const picture = useMemo(
     () =>
-      result === null || result.kind !== chart ? null : drawChart(result, { format, theme, torqueUnit }),
-    [result, chart, format, theme, torqueUnit],
+      result === null || result.kind !== chart
+        ? null
+        : drawChart(result, { format, theme, torqueUnit }, { isTransparent: ground === 'none' }),
+    [result, chart, format, theme, torqueUnit, ground],
   );
   if (chart === undefined) return <NoChart subject={subject} description={description} />;
   const change = (part: Parameters<typeof withPictureChoice>[1]) =>
@@ -62,7 +68,11 @@ export function ChartView({ subject, description }: ShownSubject) {
         {picture === null && error === null ? <p role="status">The picture is being drawn.</p> : null}
         {picture === null ? null : (
           <div className="share-preview">
-            <div style={{ inlineSize: previewWidth(picture) }}>
+            <div
+              className={ground === 'none' ? 'share-groundless' : undefined}
+              data-theme={theme}
+              style={{ inlineSize: previewWidth(picture) }}
+            >
               <PictureCanvas picture={picture} />
             </div>
           </div>
@@ -84,10 +94,16 @@ export function ChartView({ subject, description }: ShownSubject) {
           onSelect={(next) => change({ format: next })}
         />
         <ChoiceField
-          label="Ground"
+          label="Theme"
           choices={themeChoices}
           selected={theme}
           onSelect={(next) => change({ theme: next })}
+        />
+        <ChoiceField
+          label="Ground"
+          choices={groundChoices}
+          selected={ground}
+          onSelect={(next) => change({ ground: next })}
         />
         {chart === 'places' ? null : (
           <ChoiceField
@@ -99,9 +115,7 @@ export function ChartView({ subject, description }: ShownSubject) {
         )}
         <SavePicture
           picture={picture}
-          nameFor={(extension) =>
-            pictureName(description, chart, { format, theme, torqueUnit }, new Date(), extension)
-          }
+          nameFor={(extension) => pictureName(description, chart, choice, new Date(), extension)}
         />
       </section>
     </div>

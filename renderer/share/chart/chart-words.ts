@@ -2,6 +2,7 @@ import type { ChartKind, ChartLook } from '../../../shared-lib/charts/chart-mode
 import { chartFormats } from '../../../shared-lib/charts/chart-model.ts';
 import type { Subject, SubjectDescription } from '../../../shared-lib/publishing/publishing-model.ts';
 import { publishedName } from '../../../shared-lib/publishing/published-name.ts';
+import type { PictureChoice } from '../share-address.ts';
 
 export const chartNames: Record<ChartKind, string> = {
   curves: 'Curves',
@@ -27,11 +28,12 @@ export const formatChoices = (['wide', 'square', 'upright', 'print'] as const).m
 export function pictureName(
   { title, isSimulated }: SubjectDescription,
   chart: ChartKind,
-  { format, theme }: ChartLook,
+  { format, theme, ground }: Pick<PictureChoice, 'format' | 'theme' | 'ground'>,
   madeAt: Date,
   extension: 'png' | 'svg',
 ): string {
-  return publishedName({ title, isSimulated, holds: `${chart} ${format} ${theme}`, madeAt, extension });
+  const holds = `${chart} ${format} ${theme}${ground === 'none' ? ' without ground' : ''}`;
+  return publishedName({ title, isSimulated, holds, madeAt, extension });
 }
 
 /** Why there is no picture, and what to do instead. */

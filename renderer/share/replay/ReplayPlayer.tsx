@@ -48,7 +48,7 @@ export function ReplayPlayer({ chart, look }: ReplayPlayerProps) {
   };
   return (
     <div className="replay-player">
-      <div className="replay-film" data-theme={look.theme} data-format={look.format}>
+      <div className="replay-film share-groundless" data-theme={look.theme} data-format={look.format}>
         <ReplayCanvas chart={chart} look={look} atS={atS} description={description} />
       </div>
       <div className="replay-controls">

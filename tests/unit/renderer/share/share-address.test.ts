@@ -38,17 +38,30 @@ describe('the address of what is published', () => {
   });
 
   it('keeps how the picture looks when something else is shown', () => {
-    const dark = withPictureChoice(new URLSearchParams(), { theme: 'dark', format: 'square' });
+    const dark = withPictureChoice(new URLSearchParams(), {
+      theme: 'dark',
+      format: 'square',
+      ground: 'none',
+    });
     const other = withSubject(dark, { kind: 'trial', trialId: 'trial-1' });
     expect(readSubject(other.toString())).toEqual({ kind: 'trial', trialId: 'trial-1' });
-    expect(readPictureChoice(other)).toEqual({ chart: null, format: 'square', theme: 'dark', unit: null });
+    expect(readPictureChoice(other)).toEqual({
+      chart: null,
+      format: 'square',
+      theme: 'dark',
+      ground: 'none',
+      unit: null,
+    });
   });
 
   it('takes a look that it does not know for the usual one', () => {
-    expect(readPictureChoice(new URLSearchParams('format=poster&theme=pink&unit=kgfm&chart=pie'))).toEqual({
+    expect(
+      readPictureChoice(new URLSearchParams('format=poster&theme=pink&unit=kgfm&chart=pie&ground=sand')),
+    ).toEqual({
       chart: null,
       format: 'wide',
       theme: 'light',
+      ground: 'solid',
       unit: null,
     });
   });
