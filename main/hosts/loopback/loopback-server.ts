@@ -20,9 +20,8 @@ export interface LoopbackServerOptions {
   readonly log: Logger;
   /** For tests: see DispatcherOptions. */
   readonly checksResults?: boolean;
-  /** For tests, which cannot wait as long as slow clients can, or until a ticket is too old. */
+  /** For tests, which cannot wait as long as slow clients can. */
   readonly limits?: DoorLimits;
-  readonly nowMs?: () => number;
 }
 
 export interface LoopbackServer {
@@ -48,7 +47,7 @@ export async function startLoopbackServer(options: LoopbackServerOptions): Promi
     checksResults: options.checksResults ?? false,
   });
   const transport = createWebSocketTransport(dispatcher, services, log);
-  const isGoodTicket = createTicketCheck(token, options.nowMs ?? Date.now);
+  const isGoodTicket = createTicketCheck(token, Date.now);
 
   const guarded = await createGuardedServer({
     log,
