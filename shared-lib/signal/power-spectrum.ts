@@ -20,17 +20,26 @@ export function powerSpectrum(values: Float64Array, length: number): Float64Arra
     }
     reversed |= bit;
   }
-  const cosines = Float64Array.from({ length: length / 2 }, (_, k) => Math.cos((2 * Math.PI * k) / length));
-  const sines = Float64Array.from({ length: length / 2 }, (_, k) => -Math.sin((2 * Math.PI * k) / length));
+  const cosines = new Float64Array(length / 2);
+  const sines = new Float64Array(length / 2);
+  for (let k = 0; k < length / 2; k += 1) {
+    cosines[k] = Math.cos((2 * Math.PI * k) / length);
+    sines[k] = -Math.sin((2 * Math.PI * k) / length);
+  }
   for (let half = 1; half < length; half *= 2) {
     const stride = length / (2 * half);
     for (let first = 0; first < length; first += 2 * half) {
       for (let k = 0; k < half; k += 1) {
-        const [low, high] = [first + k, first + k + half];
-        const [cosine, sine] = [cosines[k * stride] ?? 0, sines[k * stride] ?? 0];
-        const [lowRe, lowIm, highRe, highIm] = [re[low] ?? 0, im[low] ?? 0, re[high] ?? 0, im[high] ?? 0];
+        const low = first + k;
+        const high = low + half;
+        const cosine = cosines[k * stride] ?? 0;
+        const sine = sines[k * stride] ?? 0;
+        const highRe = re[high] ?? 0;
+        const highIm = im[high] ?? 0;
         const turnedRe = highRe * cosine - highIm * sine;
         const turnedIm = highRe * sine + highIm * cosine;
+        const lowRe = re[low] ?? 0;
+        const lowIm = im[low] ?? 0;
         re[low] = lowRe + turnedRe;
         im[low] = lowIm + turnedIm;
         re[high] = lowRe - turnedRe;
@@ -38,5 +47,7 @@ export function powerSpectrum(values: Float64Array, length: number): Float64Arra
       }
     }
   }
-  return Float64Array.from({ length: length / 2 + 1 }, (_, k) => (re[k] ?? 0) ** 2 + (im[k] ?? 0) ** 2);
+  const power = new Float64Array(length / 2 + 1);
+  for (let k = 0; k < power.length; k += 1) power[k] = (re[k] ?? 0) ** 2 + (im[k] ?? 0) ** 2;
+  return power;
 }

@@ -49,9 +49,8 @@ export function evaluateTrial(input: TrialEvaluationInput): TrialFigures {
     zeroCounts: conditions.zeroCounts,
     senseSign: conditions.transducer.senseSign,
   });
-  const rawNm = converter
-    .convertBlock(input.counts, input.gaps)
-    .map((value) => directionSign(step.direction) * value);
+  const rawNm = converter.convertBlock(input.counts, input.gaps);
+  if (directionSign(step.direction) < 0) changeSigns(rawNm);
   const { run, earlyStopS, figures } = evaluateCurve({
     rawNm,
     nominalRateHz: conditions.profile.nominalRateHz,
@@ -68,4 +67,9 @@ export function evaluateTrial(input: TrialEvaluationInput): TrialFigures {
     ...figures,
     quality: judgeTrial(input, { converter, rawNm, run, earlyStopS }),
   };
+}
+
+/** In its place, without a second array as long as the record. */
+function changeSigns(values: Float64Array): void {
+  for (let i = 0; i < values.length; i += 1) values[i] = -(values[i] ?? Number.NaN);
 }
