@@ -104,6 +104,9 @@ export function ChartView({ subject, description }: ShownSubject) {
           choices={groundChoices}
           selected={ground}
           onSelect={(next) => change({ ground: next })}
+          {...(ground === 'none'
+            ? { help: 'Shown over an example; the saved picture has only its letters and lines.' }
+            : {})}
         />
         {chart === 'places' ? null : (
           <ChoiceField
