@@ -23,6 +23,17 @@ export const equivalentsOfMeasures: readonly Equivalent[] = [
     changes: [['const first = marks[0];', '0', '1']],
   },
   {
+    file: 'trial/evaluate-trial',
+    why: 'what is written behind the end of a typed array is dropped',
+    changes: [
+      [
+        'for (let i = 0; i < values.length; i += 1) values[i] = -(values[i] ?? Number.NaN);',
+        'i < values.length',
+        '(i) <= (values.length)',
+      ],
+    ],
+  },
+  {
     file: 'trial/find-onset',
     why: 'what lies behind the end counts as lost',
     changes: [

@@ -50,7 +50,7 @@ export function evaluateTrial(input: TrialEvaluationInput): TrialFigures {
     senseSign: conditions.transducer.senseSign,
   });
   const rawNm = converter.convertBlock(input.counts, input.gaps);
-  if (directionSign(step.direction) < 0) changeSigns(rawNm);
+  if (directionSign(step.direction) === -1) changeSigns(rawNm);
   const { run, earlyStopS, figures } = evaluateCurve({
     rawNm,
     nominalRateHz: conditions.profile.nominalRateHz,
