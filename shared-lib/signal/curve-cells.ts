@@ -202,7 +202,8 @@ export function reduceCells(
     },
     onCells: ({ least, greatest }, from, to) => {
       for (let cell = from; cell < to; cell += 1) {
-        const [cellLow = low, cellHigh = high] = [least[cell], greatest[cell]];
+        const cellLow = least[cell] ?? low;
+        const cellHigh = greatest[cell] ?? high;
         if (cellLow < low) low = cellLow;
         if (cellHigh > high) high = cellHigh;
       }
