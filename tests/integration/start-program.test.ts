@@ -103,6 +103,19 @@ describe('npm start', () => {
     },
   );
 
+  it('goes on, and ends in order, when nobody reads any more what it says', async () => {
+    const program = start(['--no-window', '--simulated']);
+    const [, address = ''] = await program.said(addressLine);
+    program.child.stdout?.destroy();
+    program.child.stderr?.destroy();
+    expect((await fetch(address)).status).toBe(200);
+    program.child.kill('SIGHUP');
+    expect(await program.exitCode()).toBe(0);
+    const log = readFileSync(join(folder, 'proofarm.log'), 'utf8');
+    expect(log).toMatch(/"message":"ended"/);
+    expect(log).not.toMatch(/"message":"the program crashed"/);
+  });
+
   it('finds the program that runs on the same data, says where, and leaves it alone', async () => {
     const first = start(['--no-window']);
     const [, address = ''] = await first.said(addressLine);
