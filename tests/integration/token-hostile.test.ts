@@ -83,12 +83,13 @@ describe('the ticket of a window', () => {
     const page = await context.newPage();
     await Promise.all([letIn(page), page.goto(address)]);
     expect(page.url()).not.toContain('ticket');
-    await page.locator('.primary-control button').waitFor();
+    await page.locator('.primary-control button:enabled').waitFor();
     await Promise.all([letIn(page), page.reload()]);
-    await page.locator('.primary-control button').waitFor();
+    await page.locator('.primary-control button:enabled').waitFor();
     // Another tab of the same browser has the token from its storage, whatever its address says.
     const another = await context.newPage();
-    await Promise.all([letIn(another), another.goto(address)]);
+    await another.goto(address);
+    await another.locator('.primary-control button:enabled').waitFor();
     await context.close();
 
     const other = await browser.newContext();
