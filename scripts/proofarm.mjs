@@ -1,5 +1,6 @@
 #!/usr/bin/env node
 import './require-node.mjs';
+import { outliveReader } from './outlive-reader.mjs';
 
 const usage = `proofarm start [options]      start the program (proofarm start --help)
 proofarm simulate [options]   serve a simulated amplifier on a pseudo-terminal (proofarm simulate --help)
@@ -12,6 +13,7 @@ proofarm salvage [DIR]         copy what can be read of a damaged database into 
 proofarm --help               this text
 `;
 
+outliveReader();
 const [command, ...options] = process.argv.slice(2);
 switch (command) {
   case 'start': {

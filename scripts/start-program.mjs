@@ -19,21 +19,8 @@ const say = (line) => {
   console.log(line);
 };
 
-/**
- * A terminal that was closed, or a pipe whose reader has gone, must not end a trial under way: nobody reads any more, and that is all.
- *
- * @param {NodeJS.WriteStream} stream
- */
-function outliveReader(stream) {
-  stream.on('error', (/** @type {NodeJS.ErrnoException} */ error) => {
-    if (error.code !== 'EPIPE' && error.code !== 'EIO') throw error;
-  });
-}
-
 /** @param {string[]} argv */
 export async function startProgram(argv) {
-  outliveReader(process.stdout);
-  outliveReader(process.stderr);
   const options = readStartOptions(argv);
   if (options === 'help') {
     process.stdout.write(startUsage);

@@ -51,6 +51,10 @@ export async function recompute(argv: readonly string[], { as, write, complain }
 }
 
 export async function main(): Promise<void> {
+  // Who reads the first lines and hangs up is still told by the exit code.
+  process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code !== 'EPIPE') throw error;
+  });
   process.exitCode = await recompute(process.argv.slice(2), {
     as: 'node recompute.mjs',
     write: (text) => process.stdout.write(text),

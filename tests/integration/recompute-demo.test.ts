@@ -1,4 +1,5 @@
-import { execFile } from 'node:child_process';
+import { execFile, spawn } from 'node:child_process';
+import { once } from 'node:events';
 import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
@@ -208,6 +209,18 @@ describe('the file that travels with packages', () => {
       /data\/trial_evaluation\.csv: It is listed in datapackage\.json, and is not there/,
     );
     expect(torn.code).toBe(1);
+  });
+
+  it('ends with its own code when whoever read it has hung up', async () => {
+    const alone = emptyFolder('hung-up');
+    cpSync(inFolder('demo.zip'), join(alone, 'demo.zip'));
+    const child = spawn(process.execPath, ['recompute.mjs', 'demo.zip'], { cwd: alone, env: {} });
+    let complaint = '';
+    child.stderr.on('data', (chunk: Buffer) => (complaint += chunk.toString()));
+    child.stdout.destroy();
+    const [code] = (await once(child, 'close')) as [number | null];
+    expect(complaint).toBe('');
+    expect(code).toBe(0);
   });
 
   it('does the same from inside the project', async () => {
