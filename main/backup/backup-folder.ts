@@ -7,6 +7,7 @@ import { translateFolderError } from '../storage/storage-errors.ts';
 import { readSeal } from './backup-seal.ts';
 
 const NAME = /^backup-.*\.sqlite$/;
+const UNFINISHED_NAME = /^backup-.*\.sqlite\.part(-journal|-wal|-shm)?$/;
 
 export interface BackupFolder {
   readonly path: string;
@@ -16,7 +17,10 @@ export interface BackupFolder {
   newFile(madeAt: string, why: Backup['why']): string;
   /** Errors: AppError 'backup-not-found'; also for a name that leads out of the folder. */
   fileOf(fileName: string): string;
+  /** Errors: as `fileOf`; plainly where the system does not let it go. */
   remove(fileName: string): void;
+  /** What the program could not finish before it ended. */
+  sweep(): void;
 }
 
 /** The backups in one folder, as their own seals say what they are. */
@@ -55,7 +59,17 @@ export function createBackupFolder(path: string): BackupFolder {
     remove(fileName) {
       rmSync(fileOf(fileName), { force: true });
     },
+    sweep() {
+      const isThere = statSync(path, { throwIfNoEntry: false })?.isDirectory() === true;
+      const left = isThere ? readdirSync(path).filter((name) => UNFINISHED_NAME.test(name)) : [];
+      for (const name of left) rmSync(join(path, name), { force: true });
+    },
   };
+}
+
+/** What stands under another name until a backup is whole, with SQLite's own files beside it. */
+export function unfinishedOf(targetFile: string): string[] {
+  return ['', '-journal', '-wal', '-shm'].map((ending) => `${targetFile}.part${ending}`);
 }
 
 const fileWords: Readonly<Record<Backup['why'], string>> = {

@@ -25,7 +25,15 @@ export function createBackupParts(
   const preparedFile = `${databasePath}.restored`;
   // Of a restore that was cut off before anything was replaced.
   rmSync(preparedFile, { force: true });
+  try {
+    folder.sweep();
+  } catch (error) {
+    platform.log.warn('what was left of an unfinished backup could not be removed', { cause: error });
+  }
   const daily = createDailyBackup(tools, folder);
+  /** Rows that this thread, which does what windows ask for, has written since the start; the bench is held meanwhile. */
+  const changesSoFar = (): number =>
+    Number(tools.database.prepare<[], number>('SELECT total_changes()').pluck().get());
 
   return {
     handlers: {
@@ -56,20 +64,29 @@ export function createBackupParts(
         const letGo = tools.holdBench('Restoring a backup');
         try {
           let keptAs = '';
+          let changesKept = 0;
           const { jobId, ended } = jobs.start(`Restore ${fileName}`, async (job) => {
-            const kept = await makeBackup(tools, folder, 'beforeRestore', job);
             await workInJob(tools, job, 'prepareRestore', { file: path, checksum, targetFile: preparedFile });
+            changesKept = changesSoFar();
+            const kept = await makeBackup(tools, folder, 'beforeRestore', job);
             keptAs = kept.fileName ?? '';
             return { sentence: `What was here is kept as ${keptAs}.`, fileName: kept.fileName };
           });
           await ended;
           refuseUnlessDone(jobs.list().find((job) => job.jobId === jobId));
+          if (changesSoFar() !== changesKept) {
+            throw new AppError(
+              'invalid-state',
+              'Something was stored while what is here was being kept, and would have been lost, so nothing was replaced. Close other windows of the program, then restore again.',
+            );
+          }
           platform.log.info('other data are put in place', { path });
           await platform.restart(() => {
             putInPlace(preparedFile, databasePath);
           });
           return { keptAs };
         } finally {
+          rmSync(preparedFile, { force: true });
           letGo();
         }
       },

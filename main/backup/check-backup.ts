@@ -96,9 +96,12 @@ function sentencesOf(onlyHere: Record<Compared, number>, onlyInBackup: Record<Co
   const won = inWords(onlyInBackup);
   return [
     lost === null
-      ? 'Everything that is here is in the backup too.'
-      : `Here and not in the backup: ${lost}. What is here is kept in a backup of its own first, so nothing is lost.`,
-    won === null ? 'The backup holds nothing that is not here.' : `The backup brings back: ${won}.`,
+      ? 'Every trial, calibration version and edition that is here is in the backup too.'
+      : `Here and not in the backup: ${lost}.`,
+    won === null
+      ? 'It brings back no trial, calibration version or edition that is not here.'
+      : `It brings back: ${won}.`,
+    'Whatever else was changed since it was made, such as tools, prices, notes and decisions about trials, goes back to how it was then. What is here is kept in a backup of its own first, so nothing is lost.',
   ];
 }
 

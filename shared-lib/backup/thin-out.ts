@@ -3,14 +3,20 @@ import type { Backup, BackupRule } from './backup-requests.ts';
 /**
  * Which backups are to go: of the automatic ones all but the newest of each of the last days, weeks and months that have one. One
  * that somebody asked for, or that a restore made, is never among them, nor is the newest of all.
+ *
+ * `dayOf`: the day of an instant where the bench stands, as YYYY-MM-DD.
  */
-export function thinOut(backups: readonly Backup[], rule: BackupRule): Backup[] {
+export function thinOut(
+  backups: readonly Backup[],
+  rule: BackupRule,
+  dayOf: (instant: string) => string,
+): Backup[] {
   const newestFirst = [...backups].sort((a, b) => (a.madeAt < b.madeAt ? 1 : -1));
   const daily = newestFirst.filter(({ why }) => why === 'daily');
   const kept = new Set<Backup>([
-    ...newestOfEach(daily, rule.keepDays, ({ madeAt }) => madeAt.slice(0, 10)),
-    ...newestOfEach(daily, rule.keepWeeks, ({ madeAt }) => weekOf(madeAt)),
-    ...newestOfEach(daily, rule.keepMonths, ({ madeAt }) => madeAt.slice(0, 7)),
+    ...newestOfEach(daily, rule.keepDays, ({ madeAt }) => dayOf(madeAt)),
+    ...newestOfEach(daily, rule.keepWeeks, ({ madeAt }) => weekOf(dayOf(madeAt))),
+    ...newestOfEach(daily, rule.keepMonths, ({ madeAt }) => dayOf(madeAt).slice(0, 7)),
     ...newestFirst.slice(0, 1),
   ]);
   return daily.filter((backup) => !kept.has(backup));
@@ -31,8 +37,8 @@ function newestOfEach(
 }
 
 /** Days from a Monday on; which number it has does not matter. */
-function weekOf(madeAt: string): string {
-  const [year = 0, month = 1, day = 1] = madeAt.slice(0, 10).split('-').map(Number);
+function weekOf(date: string): string {
+  const [year = 0, month = 1, day = 1] = date.split('-').map(Number);
   return String(Math.floor(dayNumber(year, month, day) / 7));
 }
 

@@ -61,7 +61,7 @@ describe('a new computer', () => {
       await (await chooser).setFiles(backupFile);
       actions += 1;
       await page
-        .getByText('Everything that is here is in the backup too.')
+        .getByText('Every trial, calibration version and edition that is here is in the backup too.')
         .or(page.getByText(/kept in a backup of its own first/))
         .waitFor();
       expect(await axeComplaints(page)).toEqual([]);

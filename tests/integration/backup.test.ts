@@ -1,4 +1,4 @@
-import { existsSync, mkdirSync, readdirSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, mkdirSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import BetterSqlite3 from 'better-sqlite3';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
@@ -6,6 +6,8 @@ import { defaultBackupRule } from '../../shared-lib/backup/backup-requests.ts';
 import type { Job } from '../../shared-lib/publishing/publishing-model.ts';
 import { createBackupFolder } from '../../main/backup/backup-folder.ts';
 import { createDailyBackup } from '../../main/backup/daily-backup.ts';
+import { makeBackup } from '../../main/backup/make-backup.ts';
+import type { WorkThread } from '../../main/platform/platform.ts';
 import { createJobs } from '../../main/work/jobs.ts';
 import { createLogger } from '../../main/platform/logger.ts';
 import type { ShareTools } from '../../main/share-tools.ts';
@@ -117,10 +119,71 @@ describe('a backup', () => {
   });
 });
 
+describe('a backup that was cut off', () => {
+  it('leaves nothing where its thread had to be ended, nor when the program was', async () => {
+    const other = makeDataFolder();
+    const backups = join(other.path, 'backups');
+    const database = open(other.path);
+    const jobs = createJobs(
+      createLogger(() => undefined),
+      () => undefined,
+    );
+    const exits: (() => void)[] = [];
+    const platform = {
+      ...toolsOfHost,
+      clock: { now: () => new Date() },
+      log: createLogger(() => undefined),
+      softwareVersion: '0.0.0-test',
+      // A copy that does not look up, as SQLite does not while it copies.
+      startWorkThread: ({ input }: { input: { targetFile: string } }): WorkThread => {
+        writeFileSync(`${input.targetFile}.part`, 'half of it');
+        writeFileSync(`${input.targetFile}.part-journal`, 'half of it');
+        return {
+          onReport: () => undefined,
+          onExit: (listener) => exits.push(() => listener(undefined)),
+          cancel: () => undefined,
+          kill: () => {
+            for (const exit of exits) exit();
+            return Promise.resolve();
+          },
+        };
+      },
+    };
+    const settings = { current: () => ({ backup: defaultBackupRule }) };
+    const tools = {
+      platform,
+      database,
+      databasePath: database.name,
+      settings,
+      emit: () => undefined,
+    } as unknown as ShareTools;
+    try {
+      const { jobId, ended: done } = jobs.start('Backup', (job) =>
+        makeBackup(tools, createBackupFolder(backups), 'asked', job),
+      );
+      await vi.waitFor(() => expect(readdirSync(backups)).toHaveLength(2));
+      jobs.cancel(jobId);
+      await done;
+      expect(jobs.list()[0]).toMatchObject({ state: 'cancelled' });
+      expect(readdirSync(backups)).toEqual([]);
+
+      const left = ['backup-20260304T081500000Z-daily.sqlite.part', 'backup-1-daily.sqlite.part-journal'];
+      for (const name of [...left, 'my.part']) writeFileSync(join(backups, name), '');
+      createBackupFolder(backups).sweep();
+      expect(readdirSync(backups)).toEqual(['my.part']);
+    } finally {
+      await jobs.close();
+      database.close();
+      other.remove();
+    }
+  });
+});
+
 describe('the daily backup', () => {
   it('is made once a day, not beside a trial, and old ones are thinned out', async () => {
     const other = makeDataFolder();
     const backups = createBackupFolder(join(other.path, 'backups'));
+    const shared = join(other.path, 'shared-by-benches');
     const database = open(other.path);
     vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] });
     let nowMs = Date.UTC(2026, 2, 4, 10);
@@ -132,7 +195,9 @@ describe('the daily backup', () => {
       database,
       databasePath: database.name,
       settings: {
-        current: () => ({ backup: { ...defaultBackupRule, keepDays: 2, keepWeeks: 0, keepMonths: 0 } }),
+        current: () => ({
+          backup: { ...defaultBackupRule, keepDays: 2, keepWeeks: 0, keepMonths: 0, alsoInFolder: shared },
+        }),
       },
       jobs,
       isBenchBusy: () => isBusy,
@@ -156,8 +221,14 @@ describe('the daily backup', () => {
       isBusy = false;
       await passHours(3);
       expect(backups.list().backups.map(({ why }) => why)).toEqual(['daily']);
+      const [first] = readdirSync(shared);
+      // As another bench would have made it on that day.
+      const ofAnother = 'backup-20260304T081500000Z-daily.sqlite';
+      copyFileSync(join(shared, first ?? ''), join(shared, ofAnother));
       await passHours(72);
-      expect(backups.list().backups).toHaveLength(2);
+      const names = backups.list().backups.map(({ fileName }) => fileName);
+      expect(names).toHaveLength(2);
+      expect(readdirSync(shared).sort()).toEqual([...names, ofAnother].sort());
       expect(daily.problem()).toBeNull();
     } finally {
       daily.close();

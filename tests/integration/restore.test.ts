@@ -2,6 +2,7 @@ import { copyFileSync, existsSync, readdirSync, readFileSync, writeFileSync } fr
 import { join } from 'node:path';
 import BetterSqlite3 from 'better-sqlite3';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
+import type { EventPayload } from '../../shared-lib/api-contract.ts';
 import type { Job } from '../../shared-lib/publishing/publishing-model.ts';
 import { readerEntry } from '../../main/hosts/program-files.ts';
 import { forkReader } from '../../main/hosts/loopback/fork-reader.ts';
@@ -80,7 +81,10 @@ describe('a backup that is restored', () => {
 
     const source = { from: 'path', path: backup } as const;
     const preview = await handlers().previewRestore({ source });
-    expect(preview.sentences[0]).toBe('Everything that is here is in the backup too.');
+    expect(preview.sentences[0]).toBe(
+      'Every trial, calibration version and edition that is here is in the backup too.',
+    );
+    expect(preview.sentences[2]).toMatch(/goes back to how it was then/);
     const heard: string[] = [];
     const stop = started.services.onEvent((name) => heard.push(name));
     const { keptAs } = await handlers().restoreBackup({ source, checksum: preview.checksum });
@@ -98,6 +102,29 @@ describe('a backup that is restored', () => {
     expect(JSON.stringify(kept['transducer'])).toContain('Bought later');
     const { backups } = await handlers().listBackups({});
     expect(backups.map(({ why }) => why)).toEqual(['beforeRestore', 'asked']);
+  });
+
+  it('is refused where something is stored meanwhile, which would be in neither', async () => {
+    const backup = await backUp();
+    const source = { from: 'path', path: backup } as const;
+    const { checksum } = await handlers().previewRestore({ source });
+    let isStored = false;
+    const stop = started.services.onEvent((name, payload) => {
+      if (name !== 'jobsChanged' || isStored) return;
+      const { jobs } = payload as EventPayload<'jobsChanged'>;
+      if (!jobs.some(({ sentence }) => sentence === 'Copying the database.')) return;
+      isStored = true;
+      void handlers().addTransducer({ name: 'Stored in between' });
+    });
+    await expect(Promise.resolve(handlers().restoreBackup({ source, checksum }))).rejects.toMatchObject({
+      code: 'invalid-state',
+      message: expect.stringMatching(/would have been lost, so nothing was replaced/) as unknown,
+    });
+    stop();
+    expect(isStored).toBe(true);
+    const { transducers } = await handlers().listTransducers({});
+    expect(transducers.map(({ name }) => name)).toContain('Stored in between');
+    expect(existsSync(join(folder.path, 'proofarm.db.restored'))).toBe(false);
   });
 
   it('is refused where it is another one than the one that was looked at', async () => {

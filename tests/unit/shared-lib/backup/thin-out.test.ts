@@ -23,6 +23,8 @@ function backup(day: number, why: Backup['why'] = 'daily'): Backup {
   };
 }
 
+const utcDay = (instant: string): string => instant.slice(0, 10);
+
 const rule: BackupRule = { ...defaultBackupRule, keepDays: 3, keepWeeks: 2, keepMonths: 2 };
 
 const anyBackups = fc
@@ -46,7 +48,7 @@ describe('thinning out backups', () => {
   it('keeps the last days, then one a week, then one a month', () => {
     // Every day from 1 January to 31 March 2026, a Tuesday.
     const days = [...Array(90).keys()].map((day) => backup(day));
-    const gone = new Set(thinOut(days, rule));
+    const gone = new Set(thinOut(days, rule, utcDay));
     expect(days.filter((one) => !gone.has(one)).map(({ madeAt }) => madeAt.slice(0, 10))).toEqual([
       '2026-02-28',
       '2026-03-29',
@@ -55,10 +57,23 @@ describe('thinning out backups', () => {
     ]);
   });
 
+  it('goes by the days of the place where the bench stands', () => {
+    // Eight hours behind UTC: Monday at 17:00 and Tuesday at 10:00 have one day there in UTC, and two here.
+    const [monday, tuesday] = ['2026-03-03T01:00:00.000Z', '2026-03-03T18:00:00.000Z'].map((madeAt) => ({
+      ...backup(0),
+      madeAt,
+    }));
+    if (monday === undefined || tuesday === undefined) throw new Error('Two were made');
+    const pacificDay = (instant: string): string =>
+      new Date(Date.parse(instant) - 8 * 3_600_000).toISOString().slice(0, 10);
+    expect(thinOut([monday, tuesday], rule, pacificDay)).toEqual([]);
+    expect(thinOut([monday, tuesday], rule, utcDay)).toEqual([monday]);
+  });
+
   it('never takes one that somebody asked for or that a restore made, nor the newest', () => {
     fc.assert(
       fc.property(anyBackups, anyRule, (backups, some) => {
-        const gone = thinOut(backups, some);
+        const gone = thinOut(backups, some, utcDay);
         expect(gone.every(({ why }) => why === 'daily')).toBe(true);
         const newest = [...backups].sort((a, b) => a.madeAt.localeCompare(b.madeAt)).at(-1);
         expect(gone).not.toContain(newest);
@@ -69,11 +84,12 @@ describe('thinning out backups', () => {
   it('takes nothing more when it is done once more', () => {
     fc.assert(
       fc.property(anyBackups, anyRule, (backups, some) => {
-        const gone = new Set(thinOut(backups, some));
+        const gone = new Set(thinOut(backups, some, utcDay));
         expect(
           thinOut(
             backups.filter((one) => !gone.has(one)),
             some,
+            utcDay,
           ),
         ).toEqual([]);
       }),
