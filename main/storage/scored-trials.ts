@@ -88,6 +88,7 @@ export function listScores(
 ): StoredScore[] {
   return reading(() => {
     const suspicionOf = createSuspicionLookup(database);
+    const madeWith = readMadeWith(database);
     const ofGroup = [
       ...(isSimulated === undefined ? [] : [`is_simulated = ${Number(isSimulated)}`]),
       ...(steps === undefined
@@ -135,7 +136,7 @@ export function listScores(
           verdict: row.newest_verdict,
           suspicion: suspicionOf({
             id: row.trial_id,
-            calibrationId: group.calibrationId,
+            calibrationId: madeWith.get(row.trial_id) ?? group.calibrationId,
             startedAt: row.started_at,
           }),
           role: row.role,
@@ -147,6 +148,21 @@ export function listScores(
         };
       });
   });
+}
+
+/**
+ * The calibrations that trials were made with which are read by another one since: a failed check tells of what a trial was made with.
+ * Of the others it is that of their group.
+ */
+function readMadeWith(database: ReadableDatabase): ReadonlyMap<string, string> {
+  return new Map(
+    database
+      .prepare<[], [string, string]>(
+        'SELECT id, calibration_id FROM trial WHERE id IN (SELECT trial_id FROM calibration_assignment)',
+      )
+      .raw()
+      .all(),
+  );
 }
 
 function readGroups(database: ReadableDatabase): ReadonlyMap<number, ScoreGroup> {

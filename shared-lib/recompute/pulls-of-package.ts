@@ -79,7 +79,8 @@ function toPull(
     isSimulated,
     ...standingAsOf(trial, asOf),
     verdict: figures.quality.verdict,
-    suspicion: windows.suspicionOf({ id, calibrationId, startedAt }, asOf),
+    // A failed check tells of what a trial was made with, whatever it is read by since.
+    suspicion: windows.suspicionOf({ id, calibrationId: conditions.calibrationId, startedAt }, asOf),
     role: place?.role ?? null,
     round: place?.round ?? null,
     runSheetId: place?.runSheetId ?? null,

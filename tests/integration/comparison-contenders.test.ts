@@ -259,5 +259,11 @@ describe('the score of a trial', () => {
       at,
     });
     expect(reasons('allKept').suspect).toBe('left out after a failed daily check');
+
+    // What a trial is read by since changes nothing of what it was made with.
+    insertCalibration(database, calibration({ id: 'calibration-2' }), { reason: 'A better one.' });
+    const reading = { calibrationId: 'calibration-2', reason: 'A better one.', operator: '', at };
+    assignCalibration(database, 'suspect', reading, { ...figures(320), calibrationId: 'calibration-2' });
+    expect(reasons('allKept').suspect).toBe('left out after a failed daily check');
   });
 });
