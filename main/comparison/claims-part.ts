@@ -79,6 +79,11 @@ interface ClaimOfTool {
   readonly lookup: ContenderLookup;
 }
 
+/** Precise enough for a torque beside its bounds: what is short of a claim by half of one unit must not read as the claim. */
+function formatClaimed(torqueNm: number): string {
+  return formatTorqueInBothUnits(torqueNm, Math.abs(torqueNm) < 100 ? 2 : 1);
+}
+
 function checkOne(database: ReadableDatabase, ofTool: ClaimOfTool): ClaimCheck {
   const { claim, toolName, own, counting, lookup } = ofTool;
   const stated = {
@@ -98,7 +103,7 @@ function checkOne(database: ReadableDatabase, ofTool: ClaimOfTool): ClaimCheck {
   const judged = {
     claimedNm: claim.torqueNm,
     kind: claim.kind,
-    words: { tool: toolName, format: (torqueNm: number) => formatTorqueInBothUnits(torqueNm, 0) },
+    words: { tool: toolName, format: formatClaimed },
   };
   if (newest === undefined) {
     const nothing = judgeClaim(

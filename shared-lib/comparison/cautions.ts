@@ -60,7 +60,7 @@ export function cautionsOfTwo(seen: TwoSeen): string[] {
     );
   }
   if (estimate?.isBorrowed === true) {
-    const single = labelled.filter(({ side }) => side.count === side.sessionCount);
+    const single = labelled.filter(({ key }) => isOncePerSession(estimate.used, key));
     cautions.push(
       `${single.map(({ label }) => label).join(' and ')}: one run in a session says nothing of its scatter; that of the other setups is taken for it.`,
     );
@@ -75,6 +75,12 @@ export function cautionsOfTwo(seen: TwoSeen): string[] {
     `${STATIC_CALIBRATION} That error does not cancel between tools whose blows differ in shape.`,
   );
   return cautions;
+}
+
+/** Of the values that are compared: a session in which it has none says nothing of its scatter either. */
+function isOncePerSession(used: EstimatedDifference['used'], wanted: string): boolean {
+  const own = used.filter(({ key }) => key === wanted);
+  return own.length === new Set(own.map(({ sessionId }) => sessionId)).size;
 }
 
 function outsideOfRounds({ input: { a, b }, trials, estimate }: TwoSeen): number {

@@ -76,7 +76,7 @@ function sentencesOf(exposure: Omit<Exposure, 'sentences'>): string[] {
   const hasVibration = knownTriggerS > 0;
   if (hasVibration) {
     sentences.push(
-      `Vibration: ${formatNumber(points, points < 10 ? 1 : 0)} points in ${formatDuration(knownTriggerS, 0)} of trigger time, A(8) ${formatNumber(a8Mps2, 2)}${THIN_SPACE}m/s². ${STATE_SENTENCES[state]}`,
+      `Vibration: ${pointsInWords(points)} points in ${formatDuration(knownTriggerS, 0)} of trigger time, A(8) ${formatNumber(a8Mps2, 2)}${THIN_SPACE}m/s². ${STATE_SENTENCES[state]}`,
     );
   }
   const unknown = tools.filter((tool) => tool.points === null && tool.triggerS > 0);
@@ -96,6 +96,14 @@ function sentencesOf(exposure: Omit<Exposure, 'sentences'>): string[] {
     'Declared values were measured under other conditions than these, and only pulls that were recorded here are counted, not other work of the day. An aid, not a safety assessment: follow your local rules and the maker’s manual.',
   );
   return sentences;
+}
+
+/** What is under a limit is not rounded up to it. */
+function pointsInWords(points: number): string {
+  const rounded = Math.round(points);
+  const looksReached = [ACTION_POINTS, LIMIT_POINTS].some((limit) => points < limit && rounded >= limit);
+  const decimals = points < 10 || looksReached ? 1 : 0;
+  return formatNumber(looksReached ? Math.floor(10 * points) / 10 : points, decimals);
 }
 
 const STATE_SENTENCES = {

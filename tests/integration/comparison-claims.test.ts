@@ -56,6 +56,16 @@ describe('a fastening claim', () => {
     expect(check?.cautions[0]).toContain('Simulated pulls');
   });
 
+  it('that is small is told from the mean beside it', async () => {
+    const { bench, database, handlers } = openComparison();
+    claim(database, 'hollin', [{ kind: 'fastening', torqueNm: 20.3 }]);
+    for (const sustainedNm of [20, 20.02, 20.04]) bench.pull({ tool: 'hollin', sustainedNm });
+    const { checks } = await handlers.checkClaims({ toolId: 'tool-hollin' });
+    expect(checks[0]?.verdict).toBe('notReached');
+    expect(checks[0]?.sentence).toMatch(/claimed 20\.30\D/);
+    expect(checks[0]?.sentence).toMatch(/20\.02\D/);
+  });
+
   it('goes by the longest forward pulls of the newest session, real ones before simulated', async () => {
     const { bench, database, handlers } = openComparison();
     claim(database, 'hollin', [{ kind: 'fastening', torqueNm: 400 }]);

@@ -4,7 +4,7 @@ import '../../../helpers/seed-of-chance.ts';
 import { comparisonSchema } from '../../../../shared-lib/comparison/comparison-model.ts';
 import { THIN_SPACE } from '../../../../shared-lib/format-quantity.ts';
 import { createSeededRandom } from '../../../../shared-lib/simulation/seeded-random.ts';
-import { compared, comparing, madeBlock, madeRounds } from './made-trials.ts';
+import { compared, comparing, madeBlock, madeRounds, madeTrial } from './made-trials.ts';
 
 const CLEAR = madeRounds({ a: [560, 565, 555], b: [500, 502, 495], c: [300, 310, 303] });
 const plain = (text: string): string => text.replaceAll(THIN_SPACE, ' ');
@@ -135,6 +135,15 @@ describe('a comparison that lacks runs', () => {
     expect(found.cautions.join(' ')).toContain(
       'Hollin H5 and Tarnwick T6: one run in a session says nothing of its scatter',
     );
+
+    // A run without a value in another session makes two sessions of it, and still one run.
+    const withNothing = compared([
+      ...madeRounds({ a: [560], b: [500] }),
+      ...madeBlock('c', [300, 304, 302, 299, 301], { from: 5 }),
+      madeTrial(20, { sessionId: 's2', value: null }),
+    ]);
+    expect(withNothing.cautions.filter((caution) => caution.startsWith(':'))).toEqual([]);
+    expect(withNothing.cautions.join(' ')).toContain('Hollin H5 and Tarnwick T6: one run in a session');
   });
 
   it('is provisional before the planned rounds are done, and says where no plan fixed them', () => {

@@ -34,6 +34,17 @@ describe('vibration', () => {
     expect(vibrating(reference.limits.ELV_A8, 7.99)).toMatchObject({ state: 'actionReached' });
   });
 
+  it('that is under a limit is not rounded up to it', () => {
+    expect(vibrating(2.5, 7.99).sentences[0]).toMatch(
+      /^Vibration: 99\.8 points in .* below the action value of 100 points/,
+    );
+    expect(vibrating(5, 7.99).sentences[0]).toMatch(
+      /^Vibration: 399\.5 points in .* action value of 100 points .* is reached/,
+    );
+    expect(vibrating(5, 8).sentences[0]).toMatch(/^Vibration: 400 points in .* daily limit value/);
+    expect(vibrating(5, 3).sentences[0]).toMatch(/^Vibration: 150 points in/);
+  });
+
   it.each(reference.computed)(
     'of $a m/s² for $hours h has points and A(8) as worked out elsewhere',
     (row) => {
