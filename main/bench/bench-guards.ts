@@ -8,6 +8,8 @@ export interface BenchGuards {
   readonly refuseDuringRun: (what: string) => void;
   /** Neither trial, calibration run, guided push, tap, nor the amplifier's zero is under way. */
   readonly refuseWhileBusy: (what: string) => void;
+  /** The last trial waits for nobody's decision. */
+  readonly refuseUndecided: () => void;
 }
 
 export function createBenchGuards(
@@ -38,6 +40,11 @@ export function createBenchGuards(
   return {
     refuseDuringTrial,
     refuseDuringRun,
+    refuseUndecided() {
+      if (tools.runner.state().phase === 'reviewing') {
+        refuse('The last trial is still to be decided. Keep it or void it, then start the next one.');
+      }
+    },
     refuseWhileBusy(what) {
       refuseDuringTrial(what);
       refuseDuringRun(what);

@@ -51,6 +51,7 @@ export function prepareTrial(
 ): ArmedTrial {
   const { chain, sessions, sheet } = bench;
   // Before anything else: arming sets the zero, and a run under way keeps the one it began with.
+  bench.guards.refuseUndecided();
   bench.guards.refuseWhileBusy('Starting a trial');
   refuseOtherEntry(sheet, entryId, 'Starting a trial');
   const [obstacle] = bench.obstacles();

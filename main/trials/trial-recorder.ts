@@ -195,10 +195,10 @@ export function createTrialRecorder(
   const giveBack = (record: OpenRecord, cause: unknown): void => {
     record.ending = null;
     if (cause instanceof AppError && (cause.code === 'trial-not-found' || cause.code === 'invalid-state')) {
-      // It was never begun, as the operator was told; or its end was stored and only the answer stayed out, so that the
-      // trial is another one than was shown.
+      // It was never begun, as the operator was told, and nothing has shown that the disk can be written to again; or its end was
+      // stored and only the answer stayed out, so that the trial is another one than was shown.
       abandoned = abandoned.filter((other) => other !== record);
-      listeners.onTrialChanged(record.armed.plan.trialId);
+      if (cause.code === 'invalid-state') listeners.onTrialChanged(record.armed.plan.trialId);
     } else {
       log.warn('An interrupted trial still cannot be written', { code: 'storage-failed', cause });
     }

@@ -48,7 +48,13 @@ export function RunningBench({ status, isReached, sentences, axisPx }: RunningBe
   const handling = useHandlingQuestion(status);
   const primary = primaryOf(sentences, preparation.missing);
   const isAtRest = isReached && !sentences.isUnderWay;
-  const isRestShown = isAtRest && runSheet !== null && isResting(runSheet) && primary.does === 'nothing';
+  // A trial that waits for an answer comes before the rest.
+  const isRestShown =
+    isAtRest &&
+    runSheet !== null &&
+    isResting(runSheet) &&
+    primary.does === 'nothing' &&
+    trial.phase !== 'reviewing';
 
   const showSummary = (): void => {
     if (status.session !== null) navigate(`/logbook/sessions/${encodeURIComponent(status.session.id)}`);

@@ -275,6 +275,13 @@ describe('the flow of a kind, event by event', () => {
       bench.feed(0, 3.5);
       const { trialId, quality } = await bench.untilPhase('reviewing');
       expect(quality.reasons.map(({ code }) => code)).toEqual(['earlyStop']);
+      // Nobody has answered yet: what is pressed meanwhile moves no zero.
+      const { zero } = bench.status();
+      bench.feed(2, 1.5);
+      await expect(
+        Promise.resolve().then(() => bench.handlers.armTrial({ isRestCut: true })),
+      ).rejects.toThrow(/still to be decided/);
+      expect(bench.status().zero).toEqual(zero);
       await bench.handlers.keepTrial({ trialId, stopCause: 'tool' });
       expect(recordOf(trialId).decisions).toMatchObject([{ decision: 'kept', stopCause: 'tool' }]);
       expect(recordOf(trialId).summary).toMatchObject({ state: 'kept', isVoided: false });

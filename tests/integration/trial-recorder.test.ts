@@ -122,6 +122,18 @@ describe('the recorder', () => {
     expect(sent).toEqual(['open', 'begin', 'append', 'append']);
   });
 
+  it('that could not be begun is no sign, when it is given up, that the disk can be written to again', async () => {
+    const { recorder, told, begin, database, sent } = startRecorder();
+    // As where the disk is full: the trial is not stored, and nothing that is looked up later finds it.
+    database.exec(`CREATE TRIGGER full BEFORE INSERT ON trial BEGIN SELECT raise(ABORT, 'no space'); END`);
+    begin();
+    await until(recorder, () => told.includes('recordNotBegun'));
+    const before = sent.length;
+    await until(recorder, () => sent.length > before);
+    await new Promise((resolve) => setTimeout(resolve, 200));
+    expect(told).not.toContain('changed');
+  });
+
   it('is told by its code why nothing can be written', async () => {
     const { recorder, told, begin, lock } = startRecorder();
     const unlock = lock();
