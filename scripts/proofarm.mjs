@@ -23,7 +23,7 @@ switch (command) {
   }
   case 'simulate': {
     const { simulateAmplifier } = await import('./simulate-amplifier.ts');
-    await simulateAmplifier(options);
+    process.exitCode = await simulateAmplifier(options);
     break;
   }
   case 'fit': {

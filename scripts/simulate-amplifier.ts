@@ -136,7 +136,7 @@ export async function simulateAmplifier(argv: string[]): Promise<number> {
     return await serve(choice);
   } catch (error) {
     if (!isUsageError(error)) throw error;
-    process.stderr.write(`${error.message}\n`);
+    process.stderr.write(`${error.message}\n\n${usage}`);
     return 2;
   }
 }

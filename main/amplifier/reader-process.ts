@@ -4,6 +4,9 @@ import { systemPorts } from './amplifier-port.ts';
 import { channelToParent } from './channel-to-parent.ts';
 import { runReader } from './run-reader.ts';
 
-/** Entry of the reader process. The owner decides when reading ends, also when Ctrl+C reaches the whole group of processes. */
-process.on('SIGINT', () => undefined);
+/**
+ * Entry of the reader process. The owner decides when reading ends, also where Ctrl+C, a terminal that closes or the end of the user's
+ * session reaches the whole group of processes; without an owner its channel ends, and it with that.
+ */
+for (const signal of ['SIGINT', 'SIGHUP', 'SIGTERM'] as const) process.on(signal, () => undefined);
 runReader(channelToParent(), systemClock, systemPorts);

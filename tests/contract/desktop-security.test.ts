@@ -111,6 +111,14 @@ describe('the desktop host', () => {
     for (const event of ['will-navigate', 'will-frame-navigate', 'will-redirect', 'will-attach-webview']) {
       expect(window.isPrevented(event, { url: 'https://evil.example/', isMainFrame: true })).toBe(true);
     }
+    const shown = window.shownAddress;
+    for (const event of ['will-navigate', 'will-frame-navigate']) {
+      expect(window.isPrevented(event, { url: shown, isMainFrame: true })).toBe(false);
+      expect(window.isPrevented(event, { url: shown, isMainFrame: false })).toBe(true);
+      expect(window.isPrevented(event, { url: 'proofarm://page/bench', isMainFrame: true })).toBe(true);
+    }
+    window.shownAddress = 'https://evil.example/';
+    expect(window.isPrevented('will-navigate', { url: 'https://evil.example/', isMainFrame: true })).toBe(true);
     for (const permission of [
       'media',
       'geolocation',

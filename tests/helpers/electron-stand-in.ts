@@ -37,6 +37,7 @@ export class StandInWindow {
       on: (name: string, listener: (event: unknown) => void): void => {
         this.#listeners.set(name, listener);
       },
+      getURL: (): string => this.shownAddress,
       session: {
         setPermissionRequestHandler: (handler: RequestHandler): void => {
           this.#requestHandler = handler;
@@ -56,6 +57,8 @@ export class StandInWindow {
   }
 
   readonly loadedAddresses: string[] = [];
+  /** Where the page has gone by itself since. */
+  shownAddress = 'proofarm://page/logbook';
 
   loadURL(address: string): Promise<void> {
     this.loadedAddresses.push(address);

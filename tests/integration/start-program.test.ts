@@ -86,6 +86,17 @@ describe('npm start', () => {
     expect(await response.text()).toContain('<title>Proofarm</title>');
   });
 
+  it('goes on without a window where CHROME_PATH names a browser that was removed, and says so', async () => {
+    const gone = join(folder, 'removed-browser');
+    const program = start([], { DISPLAY: ':7047', CHROME_PATH: gone });
+    const [, address = ''] = await program.said(addressLine);
+    expect(program.output).toContain(`No window was opened, because CHROME_PATH names ${gone}`);
+    expect(program.output).not.toMatch(/^\s+at /m);
+    expect((await fetch(address)).status).toBe(200);
+    program.child.kill('SIGTERM');
+    expect(await program.exitCode()).toBe(0);
+  });
+
   it.each(['SIGINT', 'SIGTERM', 'SIGHUP'] as const)(
     'ends in order on %s and frees the data folder',
     async (signal) => {
@@ -154,6 +165,17 @@ describe('npm start', () => {
     expect(program.output).toMatch(/--simulated/);
     expect(existsSync(join(folder, 'proofarm.db'))).toBe(false);
   });
+
+  it.each(['fit', 'measure', 'recompute', 'simulate', 'demo', 'doctor', 'start'])(
+    'ends "proofarm %s" with 2 where its options cannot be used, and says which there are',
+    async (command) => {
+      const program = run(['scripts/proofarm.mjs', command, '--colour', 'red']);
+      expect(await program.exitCode()).toBe(2);
+      expect(program.output).toMatch(/colour/);
+      expect(program.output).toMatch(/--help/);
+      expect(program.output).not.toMatch(/^\s+at /m);
+    },
+  );
 
   it('says what a data folder lacks and what to do', async () => {
     const file = join(folder, 'file');

@@ -1,5 +1,5 @@
 import { BrowserWindow, type Session } from 'electron';
-import { pageAddress } from './page-files.ts';
+import { isOwnPage, pageAddress } from './page-files.ts';
 
 /** The one window. Its page gets the bridge of the preload script and nothing else of Electron or Node. */
 export function createMainWindow(preloadFile: string): BrowserWindow {
@@ -19,11 +19,14 @@ export function createMainWindow(preloadFile: string): BrowserWindow {
   });
   const { webContents } = window;
   webContents.setWindowOpenHandler(() => ({ action: 'deny' }));
+  // To the address that it shows is no way out: the page reloads itself after a restore, and when somebody asks for it.
+  const isReload = ({ url, isMainFrame }: { readonly url: string; readonly isMainFrame: boolean }): boolean =>
+    isMainFrame && isOwnPage(url) && url === webContents.getURL();
   webContents.on('will-navigate', (event) => {
-    event.preventDefault();
+    if (!isReload(event)) event.preventDefault();
   });
   webContents.on('will-frame-navigate', (event) => {
-    event.preventDefault();
+    if (!isReload(event)) event.preventDefault();
   });
   webContents.on('will-redirect', (event) => {
     event.preventDefault();

@@ -1,9 +1,12 @@
+import { fork } from 'node:child_process';
+import { once } from 'node:events';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { ReaderReport } from '../../../../../main/amplifier/reader-protocol.ts';
 import { forkReader } from '../../../../../main/hosts/loopback/fork-reader.ts';
+import { readerEntry } from '../../../../../main/hosts/program-files.ts';
 import { createLogger } from '../../../../../main/platform/logger.ts';
 import type { ReaderHandle } from '../../../../../main/platform/platform.ts';
 
@@ -51,6 +54,18 @@ describe('the reader as a process of its own', () => {
       echoed: { type: 'listPorts', requestId: 3 },
       counts: new Int32Array([1, -2]),
     });
+  });
+
+  it('lets its owner decide when it ends, whatever signal reaches the whole group, and ends with its owner', async () => {
+    const child = fork(readerEntry, [], { stdio: ['ignore', 'inherit', 'inherit', 'ipc'] });
+    const ended = once(child, 'exit');
+    child.send({ type: 'listPorts', requestId: 1 });
+    await once(child, 'message');
+    for (const signal of ['SIGINT', 'SIGHUP', 'SIGTERM'] as const) child.kill(signal);
+    child.send({ type: 'listPorts', requestId: 2 });
+    expect((await once(child, 'message'))[0]).toMatchObject({ requestId: 2 });
+    child.disconnect();
+    expect(await ended).toEqual([0, null]);
   });
 
   it('says with which code it ended by itself', async () => {
