@@ -115,6 +115,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
   const packer = createPacker(writer, log, () => runner.state().phase);
 
   const acquisition = createAcquisitionService({
+    measuredRateHz: () => amplifier.status().measuredRateHz,
     onSamples(samples) {
       senseWatch.receive(samples);
       zeroWatch.receive(samples);

@@ -47,10 +47,14 @@ export interface AcquisitionService {
 
 /** Keeps the newest samples, converts them, and folds them into bins for the screen; nothing here is for keeps. */
 export function createAcquisitionService(listeners: {
+  /** As fitted so far; null: not known yet. */
+  measuredRateHz(): number | null;
   onSamples(samples: LiveSamples): void;
   onLiveCurve(curve: EventPayload<'liveCurve'>): void;
 }): AcquisitionService {
   let nominalRateHz = 80;
+  /** Of the curve that is being drawn, and so of the time left: a trial that is armed starts one, and goes by the same rate. */
+  let curveRateHz = nominalRateHz;
   let samplesPerBin = 1;
   let history: SampleHistory = createSampleHistory(0);
   let converter: TorqueConverter | null = null;
@@ -61,6 +65,7 @@ export function createAcquisitionService(listeners: {
 
   const restartCurve = (): void => {
     generation += 1;
+    curveRateHz = listeners.measuredRateHz() ?? nominalRateHz;
     folder = createBinFolder(samplesPerBin);
     latestMean = createLatestMean(Math.max(1, Math.round(nominalRateHz * LATEST_MEAN_S)));
   };
@@ -79,7 +84,7 @@ export function createAcquisitionService(listeners: {
     listeners.onLiveCurve({
       generation,
       quantity: converter ? 'torqueNm' : 'counts',
-      sampleRateHz: nominalRateHz,
+      sampleRateHz: curveRateHz,
       samplesPerBin,
       firstBin: bins.firstBin,
       min: bins.min,

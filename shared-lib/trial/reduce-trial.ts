@@ -12,6 +12,8 @@ import type { InterruptionReason } from './trial-model.ts';
 import type { TrialEffect, TrialEvent } from './trial-events.ts';
 import {
   COUNTDOWN_S,
+  FAST_SHARE,
+  ONSET_FOUND_LATE_S,
   ONSET_TIMEOUT_S,
   SAMPLE_WAIT_S,
   SLOW_SHARE,
@@ -257,16 +259,29 @@ function whileRecording(state: StateIn<'run' | 'tail'>, event: TrialEvent): Tria
   }
 }
 
+/**
+ * Whether so many seconds since onset have passed by the samples, but not yet by the host's clock: the amplifier has become faster than it
+ * was when the trial was armed, and its samples alone would end a long run too early.
+ */
+function isAhead(afterS: number, state: UnderWay, lastSlot: number, nowUs: number): boolean {
+  const hostS = (nowUs - state.beganUs) / 1e6;
+  const samplesS = (lastSlot - state.onsetSlot) / state.sampleRateHz;
+  return samplesS >= afterS && samplesS < afterS * (1 + FAST_SHARE) && hostS < afterS - ONSET_FOUND_LATE_S;
+}
+
 function recordSamples(state: StateIn<'run' | 'tail'>, lastSlot: number, nowUs: number): TrialTransition {
+  const { plannedS } = state.step;
+  const isRecordAhead = isAhead(plannedS + TAIL_S, state, lastSlot, nowUs);
   const recordEnd = lastSlotOfRecord(state);
-  const effects: TrialEffect[] = [{ type: 'storeNewSamples', untilSlot: recordEnd }];
-  const runEnd = state.onsetSlot + state.step.plannedS * state.sampleRateHz;
+  const untilSlot = isRecordAhead ? lastSlot : recordEnd;
+  const effects: TrialEffect[] = [{ type: 'storeNewSamples', untilSlot }];
+  const runEnd = state.onsetSlot + plannedS * state.sampleRateHz;
   let next = state;
-  if (next.phase === 'run' && lastSlot >= runEnd) {
+  if (next.phase === 'run' && lastSlot >= runEnd && !isAhead(plannedS, state, lastSlot, nowUs)) {
     effects.push({ type: 'soundCue', cue: 'stop' });
     next = { ...next, phase: 'tail', runEndedUs: nowUs };
   }
-  return lastSlot >= recordEnd ? unload(next, nowUs, effects) : { state: next, effects };
+  return lastSlot >= recordEnd && !isRecordAhead ? unload(next, nowUs, effects) : { state: next, effects };
 }
 
 function unload(

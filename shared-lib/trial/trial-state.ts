@@ -13,6 +13,10 @@ export const UNLOADING_TIMEOUT_S = { releases: 4, holds: 60 } as const;
 export const SAMPLE_WAIT_S = 2;
 /** An amplifier may be this much slower than it was taken for, which tells after an hour; more is a fault of its own. */
 export const SLOW_SHARE = 0.02;
+/** As much faster, which would end the record of an hour seconds too early. */
+export const FAST_SHARE = 0.02;
+/** By so much the host's clock may lag behind the onset, which is found in samples that have come. */
+export const ONSET_FOUND_LATE_S = 0.25;
 
 export type RigUnloading = keyof typeof UNLOADING_TIMEOUT_S;
 

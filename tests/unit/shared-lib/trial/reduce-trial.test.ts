@@ -296,6 +296,41 @@ describe('a trial of its own kind', () => {
     expect(ticked(3675)).toBe('unloading');
   });
 
+  it('waits for the clock where the amplifier has become faster, so that an hour is not cut short', () => {
+    const hour: TrialState = { ...states.run, step: { ...plan.step, kind: 'endurance', plannedS: 3600 } };
+    const { onsetSlot, sampleRateHz } = states.run;
+    /** Samples that have come so many seconds after onset, at a rate 0.05 % above that of the arming. */
+    const after = (atS: number, from: TrialState): ReturnType<typeof reduceTrial> =>
+      reduceTrial(from, {
+        type: 'samplesReceived',
+        lastSlot: onsetSlot + Math.floor(atS * 1.0005 * sampleRateHz),
+        nowUs: states.run.beganUs + atS * SECOND,
+      });
+    const early = after(3599.5, hour);
+    expect(early.state.phase).toBe('run');
+    const tail = after(3600, early.state);
+    expect(tail.state.phase).toBe('tail');
+    const late = after(3600.5, tail.state);
+    expect(late.state.phase).toBe('tail');
+    expect(late.effects).toContainEqual({
+      type: 'storeNewSamples',
+      untilSlot: onsetSlot + Math.floor(3600.5 * 1.0005 * sampleRateHz),
+    });
+    expect(after(3601, late.state).state.phase).toBe('unloading');
+  });
+
+  it('goes by the samples where the host found the onset late, but for a fiftieth of the time', () => {
+    const stalled: TrialState = { ...states.run, beganUs: states.run.beganUs + 2 * SECOND };
+    const at = (afterS: number): string =>
+      reduceTrial(stalled, {
+        type: 'samplesReceived',
+        lastSlot: states.run.onsetSlot + afterS * states.run.sampleRateHz,
+        nowUs: states.run.beganUs + afterS * SECOND,
+      }).state.phase;
+    expect(at(states.run.step.plannedS * 1.01)).toBe('run');
+    expect(at(states.run.step.plannedS * 1.02)).toBe('tail');
+  });
+
   it('goes on with what there is where the monotonic clock jumps ahead, and waits where it jumps back', () => {
     const jumped = reduceTrial(states.run, { type: 'clockTicked', nowUs: 4000 * SECOND });
     expect(jumped.state).toMatchObject({ phase: 'unloading', unloadingBeganUs: 4000 * SECOND });
