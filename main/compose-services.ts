@@ -344,7 +344,13 @@ export async function composeServices(platform: Platform): Promise<Services> {
       return {};
     },
 
-    keepTrial: ({ trialId, stopCause }) => decide(trialId, 'kept', 'Kept by the operator.', stopCause),
+    keepTrial: ({ trialId, stopCause }) => {
+      // It is measured for that in this thread, and a run would have to wait for it.
+      if (getTrial(database, trialId).summary.state === 'interrupted') {
+        bench.refuseDuringTrial('Keeping a trial that was cut short');
+      }
+      return decide(trialId, 'kept', 'Kept by the operator.', stopCause);
+    },
     voidTrial: ({ trialId, reason }) => decide(trialId, 'voided', reason),
     restoreTrial: ({ trialId, reason }) => decide(trialId, 'restored', reason),
 

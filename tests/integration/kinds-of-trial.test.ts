@@ -287,6 +287,25 @@ describe('the flow of a kind, event by event', () => {
       expect(recordOf(trialId).summary).toMatchObject({ state: 'kept', isVoided: false });
     });
 
+    it('that was cut short is not measured beside a run, which would have to wait for it', async () => {
+      choose({ kind: 'tighten', direction: 'forward', plannedS: 2 });
+      await armFedBench(bench);
+      bench.feed(200, 1);
+      await bench.handlers.stopTrial({});
+      const { trialId } = await bench.untilPhase('interrupted');
+      bench.feed(0, 2);
+      await armFedBench(bench);
+      bench.feed(200, 1);
+      await expect(Promise.resolve().then(() => bench.handlers.keepTrial({ trialId }))).rejects.toThrow(
+        /has to wait until the trial under way is over/,
+      );
+      bench.feed(200, 1.5);
+      bench.feed(0, 3);
+      await bench.untilPhase('kept', 'reviewing');
+      await bench.handlers.keepTrial({ trialId });
+      expect(recordOf(trialId).summary).toMatchObject({ state: 'kept' });
+    });
+
     it('that never stops is measured as planned, and looked at for its zero', async () => {
       await armFedBench(bench);
       bench.feed(200, 8);
