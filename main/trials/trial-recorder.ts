@@ -201,6 +201,8 @@ export function createTrialRecorder(
       if (cause.code === 'invalid-state') listeners.onTrialChanged(record.armed.plan.trialId);
     } else {
       log.warn('An interrupted trial still cannot be written', { code: 'storage-failed', cause });
+      // Behind the others, which may be sound.
+      abandoned = [...abandoned.filter((other) => other !== record), record];
     }
     releaseIdle();
   };
@@ -291,9 +293,11 @@ export function createTrialRecorder(
     async close() {
       const untilMs = performance.now() + CLOSE_LIMIT_MS;
       const leftMs = (): number => Math.max(0, untilMs - performance.now());
-      if (await withinLimit(idle(), leftMs())) {
+      let isIdle = await withinLimit(idle(), leftMs());
+      // Each of them once more, since nobody tries again after this.
+      for (let left = abandoned.length; isIdle && left > 0; left -= 1) {
         settle();
-        await withinLimit(idle(), leftMs());
+        isIdle = await withinLimit(idle(), leftMs());
       }
       await writer.close(leftMs());
     },

@@ -58,10 +58,10 @@ function startRecorder(mostWaitingBytes?: number) {
     await recorder.close();
     database.close();
   });
-  const begin = (standing: readonly LiveFault[] = []): void => {
+  const begin = (standing: readonly LiveFault[] = [], trialId = trial.id): void => {
     recorder.begin(
       {
-        plan: { trialId: trial.id, step: trial.step, rigUnloading: 'releases' },
+        plan: { trialId, step: trial.step, rigUnloading: 'releases' },
         sessionId: trial.sessionId,
         conditions: trial.conditions,
         calibration: getCalibration(database, trial.conditions.calibrationId),
@@ -132,6 +132,31 @@ describe('the recorder', () => {
     await until(recorder, () => sent.length > before);
     await new Promise((resolve) => setTimeout(resolve, 200));
     expect(told).not.toContain('changed');
+  });
+
+  it('writes at the end of the program what is left of every trial that the disk did not take', async () => {
+    const { recorder, told, begin, database } = startRecorder();
+    const failWith = async (trialId: string): Promise<void> => {
+      begin([], trialId);
+      await until(
+        recorder,
+        () => database.prepare('SELECT 1 FROM trial WHERE id = ?').get(trialId) !== undefined,
+      );
+      database.exec(
+        `CREATE TRIGGER full BEFORE INSERT ON raw_block BEGIN SELECT raise(ABORT, 'no space'); END`,
+      );
+      told.length = 0;
+      recorder.append([blockAt(SLOTS)]);
+      await until(recorder, () => told.includes('persistFailed'));
+      database.exec('DROP TRIGGER full');
+    };
+    await failWith('first');
+    await failWith('second');
+    await recorder.close();
+    for (const trialId of ['first', 'second']) {
+      expect(readRecording(database, trialId).counts).toHaveLength(2 * SLOTS);
+      expect(getTrial(database, trialId).summary.state).toBe('interrupted');
+    }
   });
 
   it('is told by its code why nothing can be written', async () => {
