@@ -10,7 +10,7 @@ import { measureAlike } from '../../shared-lib/comparison/measure-alike.ts';
 import { whyNotMeasured } from '../../shared-lib/comparison/measure-words.ts';
 import type { RequestHandlers } from '../services.ts';
 import { marginBefore } from '../storage/margin-repository.ts';
-import { plannedRoundsOf, scoreOf, type StoredScore } from '../storage/scored-trials.ts';
+import { plannedRoundsOf, scoreOf } from '../storage/scored-trials.ts';
 import { readPair } from './asked-pair.ts';
 import type { ComparisonTools } from './comparison-tools.ts';
 import type { MeasuringAnew } from './measured-values.ts';
@@ -35,7 +35,6 @@ export function createComparePart(
     }
     const { chosen } = pair.choice;
     const taken = trialsToMeasure(chosen);
-    const storedValue = (score: StoredScore): number | null => scoreOf(score, measure);
     const alike = await measureAlike(anew, taken, measuresToRead(step, measure));
     return {
       notComparable: null,
@@ -48,10 +47,10 @@ export function createComparePart(
         contenderOf: pair.contenderOf,
         chosen,
         alike,
-        storedValue,
+        storedValue: (score) => scoreOf(score, measure),
         marginPercent: marginBefore(database, measure.figure, chosen.sessionIds),
         planned: plannedRoundsOf(database, runSheetsOf(taken)),
-        dayToDay: dayToDayOfPair(pair.scores, chosen, gate, storedValue),
+        dayToDayOf: (one) => dayToDayOfPair(pair.scores, chosen, gate, (score) => scoreOf(score, one)),
         referenceDrift: referenceDrifts(database, chosen.sessionIds, gate),
       }),
     };

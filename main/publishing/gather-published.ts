@@ -1,4 +1,5 @@
 import { assertNever } from '../../shared-lib/assert-never.ts';
+import type { Comparison } from '../../shared-lib/comparison/comparison-model.ts';
 import type { ComparedStep } from '../../shared-lib/comparison/trial-measure.ts';
 import type { StandingsInput } from '../../shared-lib/standings/standings-model.ts';
 import type { Subject } from '../../shared-lib/publishing/publishing-model.ts';
@@ -44,7 +45,7 @@ export function createPublishedGatherer({ database, shown, platform }: Tools): P
         if (comparison === null) return nothing;
         return {
           entries: [entry('comparison.json', { asked, comparison })],
-          trialIds: comparison.dayToDay === null ? [] : trialsOfStep(database, asked.step),
+          trialIds: restsOnDays(comparison) ? trialsOfStep(database, asked.step) : [],
           toolIds: [],
         };
       }
@@ -69,6 +70,10 @@ export function createPublishedGatherer({ database, shown, platform }: Tools): P
         return assertNever(subject, 'A subject of which nothing is gathered');
     }
   };
+}
+
+function restsOnDays({ dayToDay, checkpoints }: Comparison): boolean {
+  return dayToDay !== null || checkpoints.some((checkpoint) => checkpoint.dayToDay !== undefined);
 }
 
 /** How much setups move from day to day follows from all of them, those of other tools too. */

@@ -4,6 +4,7 @@ import { checkScheme, type SchemeContext } from '../../shared-lib/standings/chec
 import { schemeContextOf } from '../../shared-lib/standings/scheme-context.ts';
 import type { SchemeDraft, SchemeFinding, SchemeVersion } from '../../shared-lib/standings/scheme-model.ts';
 import type { StandingsTable } from '../../shared-lib/standings/standings-model.ts';
+import { createContenderLookup } from '../storage/contender-repository.ts';
 import { foldForSearch } from '../storage/search-folding.ts';
 import { listArchivedSchemeIds } from '../storage/scheme-repository.ts';
 import { loadSettings } from '../storage/settings-repository.ts';
@@ -41,7 +42,10 @@ export function findingsOf(
     tableId === null
       ? [false, true].map((isSimulated) => everybody(loadSettings(database), isSimulated))
       : [getStandingsTable(database, tableId)];
-  const contexts = tables.map((table) => schemeContextOf(reader.inputUnder(table, version)));
+  const contenders = createContenderLookup(database);
+  const contexts = tables.map((table) =>
+    schemeContextOf(reader.inputUnder(table, version), (key) => contenders.currentKeyOf(key)),
+  );
   return [
     ...nameFindings(draft, others, new Set(listArchivedSchemeIds(database))),
     ...checkScheme(draft, schemeId, others, together(contexts)),

@@ -1,5 +1,6 @@
 import type { ContenderLookup } from '../../shared-lib/comparison/contender-lookup.ts';
-import { gatherScoredTrials } from '../../shared-lib/standings/gather-scored-trials.ts';
+import { withCurrentReferences } from '../../shared-lib/standings/current-references.ts';
+import { GATHERING, gatherScoredTrials } from '../../shared-lib/standings/gather-scored-trials.ts';
 import { gatherSubjects } from '../../shared-lib/standings/gather-subjects.ts';
 import { measuresOfSchemes, parseTrialMeasureKey } from '../../shared-lib/standings/measure-keys.ts';
 import type { SchemeVersion } from '../../shared-lib/standings/scheme-model.ts';
@@ -15,7 +16,13 @@ import { listCatalogue, listExchangeRates } from '../catalogue/read-catalogue.ts
 import { getCalibration, getCalibrationResult } from '../storage/calibration-repository.ts';
 import { createContenderLookup } from '../storage/contender-repository.ts';
 import { type ReadableDatabase, reading } from '../storage/database.ts';
-import { listScores, scoreOf, type StoredScore, toolNameAsWritten } from '../storage/scored-trials.ts';
+import {
+  hasLevel,
+  listScores,
+  scoreOf,
+  type StoredScore,
+  toolNameAsWritten,
+} from '../storage/scored-trials.ts';
 import { listTransducers } from '../storage/transducer-repository.ts';
 
 /**
@@ -64,19 +71,20 @@ export function gatherInput(
         const keys = new Set(subjects.map(({ contender }) => contender.key));
         const gathered = gatherScoredTrials(
           scores.filter(({ key }) => keys.has(key)),
-          { valueOf: scoreOf, evaluationIdOf: ({ evaluationId }: StoredScore) => evaluationId },
+          { valueOf: scoreOf, hasLevel, evaluationIdOf: ({ evaluationId }: StoredScore) => evaluationId },
           {
             asked,
             gate: table.gate,
             transducers: listTransducers(database),
             benches: table.benches,
+            gathering: GATHERING,
             uncertaintyOf: (id) => scaleOf(id).uncertainty,
           },
         );
         const calibrationIds = new Set(gathered.trials.map(({ calibrationId }) => calibrationId));
         return {
           table,
-          schemes,
+          schemes: withCurrentReferences(schemes, contenders),
           measures,
           subjects,
           trials: gathered.trials,
@@ -84,6 +92,7 @@ export function gatherInput(
           calibrations: [...calibrationIds].sort().map(scaleOf),
           dayToDay: gathered.dayToDay,
           benches: gathered.benches,
+          gathering: GATHERING,
         };
       })
       .deferred(),

@@ -122,6 +122,7 @@ function meanRating(ratings: readonly HandlingRating[]): Found {
         ? `judgement of one rater, ${ratings[0]?.rater ?? ''}`
         : `judgement, mean of ${count} raters`,
     standardError: count === 1 ? null : Math.sqrt(squares / (count - 1) / count),
+    degreesOfFreedom: count - 1,
   };
 }
 

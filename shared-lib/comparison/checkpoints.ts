@@ -8,6 +8,8 @@ import { intervalOf } from './welch.ts';
 /** Torque of each trial at one instant of the pull. */
 export interface TorquesAtInstant {
   readonly atS: number;
+  /** Of the torque at this instant: early in a pull days move it by other amounts than what is held at its end. */
+  readonly dayToDay: KnownDayToDay | null;
   readonly trials: readonly { readonly trialId: string; readonly valueNm: number | null }[];
 }
 
@@ -28,15 +30,14 @@ export function compareCheckpoints(
     readonly b: string;
     readonly trials: readonly ComparedTrial[];
     readonly checkpoints: readonly TorquesAtInstant[];
-    readonly dayToDay: KnownDayToDay | null;
     readonly confidence: number;
   },
   distributions: Distributions,
 ): CheckpointAnswer {
-  const { a, b, trials, checkpoints, dayToDay, confidence } = question;
+  const { a, b, trials, checkpoints, confidence } = question;
   const each = 1 - (1 - confidence) / checkpoints.length;
   const inOrder = checkpoints.toSorted((one, other) => one.atS - other.atS);
-  const found = inOrder.map(({ atS, trials: torques }): Checkpoint => {
+  const found = inOrder.map(({ atS, dayToDay, trials: torques }): Checkpoint => {
     const torqueOf = new Map(torques.map(({ trialId, valueNm }) => [trialId, valueNm]));
     const observations = observe(
       trials.map((trial) => ({ ...trial, value: torqueOf.get(trial.trialId) ?? null })),
@@ -48,6 +49,7 @@ export function compareCheckpoints(
       atS,
       ratio: ratioOf(estimate.test.difference, interval),
       isClear: !estimate.isDayToDayUnknown && (interval.low > 0 || interval.high < 0),
+      ...(estimate.dayShare > 0 ? { dayToDay } : {}),
     };
   });
   return { checkpoints: found, leadStartsAtS: leadStart(found) };

@@ -31,7 +31,8 @@ export interface ChosenComparison<Trial extends PulledTrial> {
   readonly marginPercent: number;
   /** Rounds that a plan fixed, by run sheet. */
   readonly planned: ReadonlyMap<string, number>;
-  readonly dayToDay: KnownDayToDay | null;
+  /** Of the measure itself, and of the torque at each checkpoint. */
+  readonly dayToDayOf: (measure: TrialMeasure) => KnownDayToDay | null;
   readonly referenceDrift: Comparison['referenceDrift'];
 }
 
@@ -67,10 +68,11 @@ export function compareChosen<Trial extends PulledTrial>({
       marginPercent: given.marginPercent,
       confidence: CONFIDENCE,
       plannedRounds,
-      dayToDay: given.dayToDay,
+      dayToDay: given.dayToDayOf(measure),
       isLikeForLike: chosen.isLikeForLike,
-      checkpoints: checkpointsOf(step).map(({ atS }, index) => ({
-        atS,
+      checkpoints: checkpointsOf(step).map((torque, index) => ({
+        atS: torque.atS,
+        dayToDay: given.dayToDayOf(torque),
         trials: taken.map(({ trialId }) => ({
           trialId,
           valueNm: alike.valuesOf(trialId)?.[index + 1] ?? null,

@@ -104,6 +104,14 @@ export const checkpointSchema = z.strictObject({
   /** Null: too few runs have a torque there. */
   ratio: ratioSchema.nullable(),
   isClear: z.boolean(),
+  /**
+   * From day to day, of the torque there; null: not known. Left out where days cancel, and in comparisons of before, in which
+   * checkpoints took that of the compared measure.
+   */
+  dayToDay: z
+    .strictObject({ standardDeviation: z.number(), degreesOfFreedom: z.number() })
+    .nullable()
+    .optional(),
 });
 export type Checkpoint = z.infer<typeof checkpointSchema>;
 

@@ -15,11 +15,16 @@ export interface BenchItems {
 export interface ContenderLookup {
   /** The key under which a trial counts, by its setup or else its folded tool name as they are known now. */
   keyOf(setupId: string | null, toolNameFolded: string): string;
+  /** The key by which counts now what a stored one stood for: merges since then are followed. */
+  currentKeyOf(key: string): string;
   /** `toolName`: as one of its trials has it, for one that is known by its name only. */
   contenderOf(key: string, toolName: string, isSimulated: boolean): Contender;
   /** The tool that a merged one counts to; itself where it was not merged. */
   toolIdOf(toolId: string): string;
 }
+
+const SETUP = 'setup:';
+const NAME = 'name:';
 
 /** `items`: as they are known at the moment of asking. `merges`: those in force, the tool and the one it counts to. */
 export function contenderLookupOf(items: BenchItems, merges: ReadonlyMap<string, string>): ContenderLookup {
@@ -64,14 +69,16 @@ export function contenderLookupOf(items: BenchItems, merges: ReadonlyMap<string,
     return survivor === undefined ? folded : foldName(survivor.name);
   };
 
+  const keyOf = (setupId: string | null, toolNameFolded: string): string =>
+    setupId === null ? `name:${survivingName(toolNameFolded)}` : `setup:${canonical.get(setupId) ?? setupId}`;
+
   return {
     toolIdOf,
-    keyOf: (setupId, toolNameFolded) =>
-      setupId === null
-        ? `name:${survivingName(toolNameFolded)}`
-        : `setup:${canonical.get(setupId) ?? setupId}`,
+    keyOf,
+    currentKeyOf: (key) =>
+      key.startsWith(SETUP) ? keyOf(key.slice(SETUP.length), '') : keyOf(null, key.slice(NAME.length)),
     contenderOf(key, toolName, isSimulated) {
-      const setup = key.startsWith('setup:') ? setupById.get(key.slice('setup:'.length)) : undefined;
+      const setup = key.startsWith(SETUP) ? setupById.get(key.slice(SETUP.length)) : undefined;
       if (setup === undefined) {
         const survivor = survivorByName.get(foldName(toolName));
         const tool = survivor ?? toolByName.get(foldName(toolName));

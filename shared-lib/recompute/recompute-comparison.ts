@@ -6,7 +6,9 @@ import type { KnownDayToDay } from '../comparison/day-to-day.ts';
 import { dayToDayOfPair } from '../comparison/day-to-day-of-bench.ts';
 import { newestOf } from '../comparison/like-for-like.ts';
 import { ASK_AGAIN_CAUTION, measureAlike } from '../comparison/measure-alike.ts';
+import { measureKey } from '../comparison/measure-key.ts';
 import { referenceDriftsOf } from '../comparison/reference-drifts.ts';
+import type { TrialMeasure } from '../comparison/trial-measure.ts';
 import { comparisonAskedSchema } from '../publishing/publishing-model.ts';
 import { agreesWith, compareValues } from './compare-values.ts';
 import { millisecondsOf } from './instants.ts';
@@ -20,6 +22,9 @@ export const publishedComparisonSchema = z.strictObject({
   comparison: comparisonSchema,
 });
 type PublishedComparison = z.infer<typeof publishedComparisonSchema>;
+
+/** From day to day, of one measure. */
+type DayToDayOf = (measure: TrialMeasure) => KnownDayToDay | null;
 
 /**
  * A comparison from the counts of its trials: which trials are taken, their values at the common onset level, then everything that
@@ -61,8 +66,9 @@ export async function recomputeComparison(
   const reader = readerOfPackage(!wasAskedBesideATrial(said));
   const alike = await measureAlike(reader, trialsToMeasure(chosen), measuresToRead(step, measure));
   const contenderOf = contendersOf(view, pulls, said);
-  const dayToDay = dayToDayOfPair(pulls, chosen, gate, (pull) => reader.storedValue(pull, measure));
-  const compared = (days: KnownDayToDay | null): Comparison =>
+  const dayToDayOf: DayToDayOf = (one) =>
+    dayToDayOfPair(pulls, chosen, gate, (pull) => reader.storedValue(pull, one));
+  const compared = (daysOf: DayToDayOf): Comparison =>
     withPlainNumbers(
       compareChosen({
         step,
@@ -76,28 +82,53 @@ export async function recomputeComparison(
         storedValue: (pull) => reader.storedValue(pull, measure),
         marginPercent: said.marginPercent,
         planned: plannedRounds(state),
-        dayToDay: days,
+        dayToDayOf: daysOf,
         // By itself: it rests on other trials.
         referenceDrift: said.referenceDrift,
       }),
     );
   holdReferenceDrift(view, chosen, said, where, tally);
-  const computed = compared(dayToDay);
+  const computed = byRuleOf(said, dayToDayOf, compared);
   const published = publishedDayToDay(said);
-  if (
+  const withPublished = published === undefined ? computed : byRuleOf(said, published, compared);
+  const isAsPublished =
     published !== undefined &&
-    !agreesWith(said, computed) &&
+    !agreesWith(said, computed.comparison) &&
     pulls.every(({ trialId }) => comparison.trials.some((trial) => trial.trialId === trialId)) &&
-    agreesWith(said, compared(published))
-  ) {
+    agreesWith(said, withPublished.comparison);
+  const taken = isAsPublished ? withPublished : computed;
+  if (isAsPublished) {
     tally.note(
       `${where}, day to day`,
       'How much a setup moves from day to day rests on trials of other sessions, which are not in this package: it was taken as published, and everything else computed with it.',
     );
-    compareValues(tally, 'comparisons', { where }, said, compared(published));
-    return;
   }
-  compareValues(tally, 'comparisons', { where }, said, computed);
+  if (taken.isByOneForAll) {
+    tally.note(
+      `${where}, checkpoints`,
+      'They take the day-to-day scatter of the compared measure for that of the torque at each instant, as the program did before; early in a pull days may move it by more, and a lead may start later than it says.',
+    );
+  }
+  compareValues(tally, 'comparisons', { where }, said, taken.comparison);
+}
+
+/** Before checkpoints said what days do at each of them, all took that of the compared measure. */
+function byRuleOf(
+  said: Comparison,
+  dayToDayOf: DayToDayOf,
+  compared: (daysOf: DayToDayOf) => Comparison,
+): { readonly comparison: Comparison; readonly isByOneForAll: boolean } {
+  if (said.checkpoints.some(({ dayToDay }) => dayToDay !== undefined)) {
+    return { comparison: compared(dayToDayOf), isByOneForAll: false };
+  }
+  const comparison = compared(() => dayToDayOf(said.measure));
+  return {
+    comparison: {
+      ...comparison,
+      checkpoints: comparison.checkpoints.map(({ atS, ratio, isClear }) => ({ atS, ratio, isClear })),
+    },
+    isByOneForAll: comparison.checkpoints.some(({ dayToDay }) => dayToDay !== undefined),
+  };
 }
 
 /** What was never kept is in no package, and takes no part in any comparison. */
@@ -163,12 +194,15 @@ function plannedRounds({ tables }: PackageState): ReadonlyMap<string, number> {
 }
 
 /** Undefined: days do not come in. */
-function publishedDayToDay({ dayToDay }: Comparison): KnownDayToDay | null | undefined {
-  if (dayToDay === null) return undefined;
-  const { standardDeviation, degreesOfFreedom } = dayToDay;
-  return standardDeviation === null || degreesOfFreedom === null
-    ? null
-    : { standardDeviation, degreesOfFreedom };
+function publishedDayToDay({ measure, dayToDay, checkpoints }: Comparison): DayToDayOf | undefined {
+  if (dayToDay === null && checkpoints.every((one) => one.dayToDay === undefined)) return undefined;
+  const { standardDeviation = null, degreesOfFreedom = null } = dayToDay ?? {};
+  const ofMeasure =
+    standardDeviation === null || degreesOfFreedom === null ? null : { standardDeviation, degreesOfFreedom };
+  return (one) =>
+    measureKey(one) === measureKey(measure)
+      ? ofMeasure
+      : (checkpoints.find(({ atS }) => one.figure === 'torqueAt' && one.atS === atS)?.dayToDay ?? null);
 }
 
 /** Of sessions whose reference pulls are all in the package. */

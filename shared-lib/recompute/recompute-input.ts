@@ -1,6 +1,6 @@
-import { figureOf } from '../comparison/measure-alike.ts';
 import { UNDECIDED, VOIDED } from '../comparison/pulled-trial.ts';
-import { gatherScoredTrials, stepKey } from '../standings/gather-scored-trials.ts';
+import { withCurrentReferences } from '../standings/current-references.ts';
+import { GATHERING, gatherScoredTrials, stepKey } from '../standings/gather-scored-trials.ts';
 import { gatherSubjects } from '../standings/gather-subjects.ts';
 import { measuresOfSchemes, parseTrialMeasureKey } from '../standings/measure-keys.ts';
 import { readyMadeSchemes } from '../standings/ready-made-schemes.ts';
@@ -10,7 +10,7 @@ import { distinctSteps, propertiesAskedFor } from '../standings/what-schemes-ask
 import { agreesWith, compareValues } from './compare-values.ts';
 import { daysAt } from './instants.ts';
 import type { PackageState } from './package-state.ts';
-import type { PackageView, PackedPull } from './pulls-of-package.ts';
+import { type PackageView, type PackedPull, readerOfPackage } from './pulls-of-package.ts';
 import type { Tally } from './tally.ts';
 
 const KIND = 'what standings rest on';
@@ -39,7 +39,7 @@ export function recomputeInput(
   const pulls = view.pulls.filter(
     ({ step, isSimulated }) => steps.has(stepKey(step)) && isSimulated === input.table.isSimulated,
   );
-  holdSchemes(input, where, tally);
+  holdSchemes(input, view, where, tally);
   holdSubjects(view, pulls, published, tally);
 
   const scaleOf = (id: string): StandingsInput['calibrations'][number] => {
@@ -47,11 +47,13 @@ export function recomputeInput(
     return scaleOfCalibration(version, result);
   };
   const keys = new Set(input.subjects.map(({ contender }) => contender.key));
-  const gather = (called: 'now' | 'then') =>
+  const reader = readerOfPackage(false);
+  const gather = (called: 'now' | 'then', gathering = input.gathering) =>
     gatherScoredTrials(
       pulls.filter(({ key }) => keys.has(key)),
       {
-        valueOf: ({ figures }, measure) => figureOf(figures, measure),
+        valueOf: (pull, measure) => reader.storedValue(pull, measure),
+        hasLevel: (pull, levelNm) => reader.hasLevel(pull, levelNm),
         // Numbered anew in each package; nobody can tell what it was.
         evaluationIdOf: () => 0,
       },
@@ -60,10 +62,14 @@ export function recomputeInput(
         gate: input.table.gate,
         transducers: transducersOf(state, pulls, called),
         benches: input.table.benches,
+        gathering,
         uncertaintyOf: (id) => scaleOf(id).uncertainty,
       },
     );
   const gathered = gather('now');
+  if (input.gathering === undefined) {
+    noteEarlierRules(where, gathered.trials, gather('now', GATHERING).trials, tally);
+  }
   holdTrials(view, input, gathered.trials, where, tally);
   compareValues(tally, KIND, { where, path: ['dayToDay'] }, input.dayToDay, gathered.dayToDay);
   const benches = input.benches ?? [];
@@ -80,6 +86,23 @@ export function recomputeInput(
   );
 }
 
+/** What an earlier version of the program let count agrees by its own rules; whoever reads it is told. */
+function noteEarlierRules(
+  where: string,
+  then: readonly ScoredTrial[],
+  now: readonly ScoredTrial[],
+  tally: Tally,
+): void {
+  const count = now.filter(
+    ({ leftOutBecause }, index) => leftOutBecause !== null && then[index]?.leftOutBecause === null,
+  ).length;
+  if (count === 0) return;
+  tally.note(
+    where,
+    `They were computed by an earlier version of the program, in which ${count} reference ${count === 1 ? 'pull counts' : 'pulls count'} beside pulls of the same tool as a setup; today only these count.`,
+  );
+}
+
 /** Each as it is called now, or as it was called in the newest trial that is looked at. */
 function transducersOf(
   { tables }: PackageState,
@@ -93,8 +116,22 @@ function transducersOf(
   return [...new Map(transducers.map(({ id, name }) => [id, { id, name }])).values()];
 }
 
-function holdSchemes({ schemes, measures }: StandingsInput, where: string, tally: Tally): void {
+function holdSchemes(
+  { schemes, measures, gathering }: StandingsInput,
+  { tools }: PackageView,
+  where: string,
+  tally: Tally,
+): void {
   compareValues(tally, KIND, { where, path: ['measures'] }, measures, measuresOfSchemes(schemes));
+  if (gathering === GATHERING) {
+    compareValues(
+      tally,
+      KIND,
+      { where, path: ['schemes'] },
+      schemes,
+      withCurrentReferences(schemes, tools.contenders),
+    );
+  }
   for (const scheme of schemes) {
     const own = readyMadeSchemes.find(({ schemeId }) => schemeId === scheme.schemeId);
     if (own !== undefined && own.version === scheme.version) {
@@ -110,8 +147,9 @@ function holdSubjects(
   tally: Tally,
 ): void {
   const { table, rates, schemes } = input;
-  const ways = daysAt(on).map((day) =>
-    gatherSubjects({
+  const isOfBefore = hasRatingsOfBefore(input);
+  const ways = daysAt(on).map((day) => {
+    const gathered = gatherSubjects({
       table,
       catalogue: view.tools.catalogue,
       contenders: view.tools.contenders,
@@ -121,8 +159,15 @@ function holdSubjects(
       properties: propertiesAskedFor(schemes),
       rates,
       on: day,
-    }),
-  );
+    });
+    return isOfBefore ? gathered.map(withRatingsOfBefore) : gathered;
+  });
+  if (isOfBefore && ways[0]?.some(hasDrawnRating) === true) {
+    tally.note(
+      where,
+      'The scatter of its handling ratings was drawn as if it were known exactly, as the program did before, however few the raters; ranges may be too narrow.',
+    );
+  }
   const found = ways.find((way) => agreesWith(input.subjects, way)) ?? ways[0] ?? [];
   const computed = new Map(found.map((subject) => [subject.contender.key, subject]));
   const twice = new Set<string>();
@@ -142,6 +187,33 @@ function holdSubjects(
     } else
       tally.differ(KIND, at, 'It belongs into the table by the package, and the standings do not have it.');
   }
+}
+
+/** Ratings did not say before how many degrees of freedom their standard error has. */
+function hasRatingsOfBefore({ subjects, gathering }: StandingsInput): boolean {
+  return (
+    gathering === undefined &&
+    subjects.every(({ properties }) =>
+      properties.every(({ degreesOfFreedom }) => degreesOfFreedom === undefined),
+    )
+  );
+}
+
+function withRatingsOfBefore(subject: StandingsSubject): StandingsSubject {
+  return {
+    ...subject,
+    properties: subject.properties.map(({ property, value, missing, source, standardError }) => ({
+      property,
+      value,
+      missing,
+      source,
+      standardError,
+    })),
+  };
+}
+
+function hasDrawnRating({ properties }: StandingsSubject): boolean {
+  return properties.some(({ standardError }) => standardError !== null);
 }
 
 function holdSubject(

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { distributionFunctions } from '../calibration/distribution-functions.ts';
 import { computeStandings } from '../standings/compute-standings.ts';
+import { inWordsOfBefore } from '../standings/few-days.ts';
 import { drawPlaceRanges } from '../standings/place-draws.ts';
 import {
   type Edition,
@@ -73,8 +74,13 @@ function holdResult(
   tally: Tally,
 ): void {
   const raw = computeStandings(input);
+  const inTheirWords: typeof inWordsOfBefore = (sentences, said, place) =>
+    input.gathering === undefined ? inWordsOfBefore(sentences, said, place) : [...sentences];
   const { rows, notRanked, ...rest } = asJson(
-    { ...raw, cautions: [...(input.benches ?? []), ...raw.cautions] },
+    {
+      ...raw,
+      cautions: [...(input.benches ?? []), ...inTheirWords(raw.cautions, standings.cautions, 'table')],
+    },
     standingsSchema,
   );
   const { rows: saidRows, notRanked: saidNotRanked, ...saidRest } = standings;
@@ -88,7 +94,10 @@ function holdResult(
     doAtOnce(drawPlaceRanges(input, raw, USUAL_DRAWS, distributionFunctions)),
     placeRangesSchema,
   );
-  const { ranges, ...draws } = drawn;
+  const { ranges, ...draws } = {
+    ...drawn,
+    sentences: inTheirWords(drawn.sentences, placeRanges.sentences, 'ranges'),
+  };
   const { ranges: saidRanges, ...saidDraws } = placeRanges;
   compareValues(tally, 'ranges of places', { where }, saidDraws, draws);
   holdByKey(tally, 'ranges of places', where, {

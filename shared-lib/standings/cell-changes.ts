@@ -1,6 +1,7 @@
 import { whyMissing, whyNotRanked } from './missing-reasons.ts';
 import { measureKeyOf } from './measure-keys.ts';
 import { schemeChanges, termChanges } from './scheme-changes.ts';
+import type { Term } from './scheme-model.ts';
 import type { ScoredInput } from './score-input.ts';
 import { bestValue, referenceValue } from './score-terms.ts';
 import { formatTermValue, listInWords, pointsInWords, quoted } from './term-words.ts';
@@ -53,8 +54,15 @@ function definitionReasons(from: ScoredInput, to: ScoredInput, place: CellPlace)
   if (indexOf(to, place.key) < 0) return ['It is not in the table any more.'];
   const [was, is] = [boundOf(before)?.term, boundOf(after)?.term];
   if (was === undefined || is === undefined) return [];
-  const changes = termChanges(was, is);
+  const [version, next] = [before, after].map(({ scored, scheme }) => scored.field.schemes[scheme]?.version);
+  // Nobody edited it: of one version a merge of tools alone makes the reference another, and the reasons name who is it.
+  const changes = termChanges(was, version?.version === next?.version ? withReferenceOf(was, is) : is);
   return changes.length === 0 ? [] : [`The scheme changed: ${listInWords(changes)}.`];
+}
+
+function withReferenceOf(before: Term, after: Term): Term {
+  if (before.how.way !== 'shareOfReference' || after.how.way !== 'shareOfReference') return after;
+  return { ...after, how: { ...after.how, reference: before.how.reference } };
 }
 
 /** Why the value itself is another one, or is there or missing. */

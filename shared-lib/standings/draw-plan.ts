@@ -1,7 +1,9 @@
 import type { Distributions } from '../calibration/distributions.ts';
 import { isTime } from '../comparison/measure-words.ts';
 import type { WorkInPieces } from '../work-in-pieces.ts';
+import { whyDaysTellTooLittle } from './few-days.ts';
 import { parseTrialMeasureKey } from './measure-keys.ts';
+import { isScatterKnown } from './rating-scatter.ts';
 import {
   correlationOfMeasures,
   lowerTriangle,
@@ -11,9 +13,6 @@ import {
 } from './scatter-of-measures.ts';
 import { findProperty, type ScoredInput } from './score-input.ts';
 import type { ToolProperty } from './scheme-model.ts';
-
-/** Fewer degrees of freedom say so little of a scatter that a range from it would mean nothing (design 7). */
-export const LEAST_DEGREES_OF_FREEDOM = 3;
 
 /** Something common to several contenders: the scale of a calibration in a direction, or a day of the bench. */
 export interface SharedPart {
@@ -52,8 +51,16 @@ export interface DrawPlan {
   /** Degrees of freedom of each chi-square draw. */
   readonly chiDegrees: readonly number[];
   readonly sharedCount: number;
-  /** Properties with a standard error: relative to the value, 0 where none is known. */
-  readonly properties: readonly { readonly property: ToolProperty; readonly errors: Float64Array }[];
+  /** Those with a standard error. */
+  readonly properties: readonly PropertyPlan[];
+}
+
+export interface PropertyPlan {
+  readonly property: ToolProperty;
+  /** Standard error over the value; 0 where none is known. */
+  readonly errors: Float64Array;
+  /** Chi-square draw of each; -1: none, as if the error were known exactly. */
+  readonly chis: Int32Array;
 }
 
 export function* planDraws(scored: ScoredInput, distributions: Distributions): WorkInPieces<DrawPlan> {
@@ -106,15 +113,25 @@ export function* planDraws(scored: ScoredInput, distributions: Distributions): W
     chiDegrees,
     sharedCount: shared.size,
     properties: properties
-      .map((property) => ({
-        property,
-        errors: Float64Array.from(field.subjects, (subject) => {
-          const { value = null, standardError = null } = findProperty(subject, property) ?? {};
-          return value === null || standardError === null || !(value > 0) ? 0 : standardError / value;
-        }),
-      }))
+      .map((property) => planProperty(scored, property, addChi))
       .filter(({ errors }) => errors.some((error) => error > 0)),
   };
+}
+
+function planProperty(
+  { field: { subjects } }: ScoredInput,
+  property: ToolProperty,
+  addChi: Chances['addChi'],
+): PropertyPlan {
+  const errors = new Float64Array(subjects.length);
+  const chis = new Int32Array(subjects.length).fill(-1);
+  for (const [k, subject] of subjects.entries()) {
+    const found = findProperty(subject, property);
+    if (found?.value == null || !(found.value > 0) || !isScatterKnown(found)) continue;
+    errors[k] = found.standardError / found.value;
+    if (found.degreesOfFreedom !== undefined) chis[k] = addChi(found.degreesOfFreedom);
+  }
+  return { property, errors, chis };
 }
 
 interface Chances {
@@ -145,7 +162,7 @@ function planMeasure(
   const isScaled = !isTime(parseTrialMeasureKey(input.measures[measure] ?? '').measure);
   const uncertainties = new Map(input.calibrations.map((one) => [one.calibrationId, one.uncertainty]));
   const stated = input.dayToDay[measure] ?? null;
-  const dayToDay = stated !== null && stated.degreesOfFreedom >= LEAST_DEGREES_OF_FREEDOM ? stated : null;
+  const dayToDay = whyDaysTellTooLittle(stated) === null ? stated : null;
   const dayChi = dayToDay === null ? -1 : addChi(dayToDay.degreesOfFreedom);
   const pooledChi = pooledChiOf(scatter.degreesOfFreedom);
   for (const [k, { contender }] of subjects.entries()) {

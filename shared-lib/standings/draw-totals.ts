@@ -22,10 +22,14 @@ export function createTotalsDraw(scored: ScoredInput, plan: DrawPlan, random: Se
   const measures = base.measures.map((column) => column.slice());
   const plainMeasures = base.measures.map((column) => column.slice());
   const properties: Partial<Record<ToolProperty, Float64Array>> = { ...base.properties };
-  const drawnProperties = plan.properties.map(({ property, errors }) => {
-    const column = base.properties[property]?.slice() ?? new Float64Array(count);
+  const plainProperties: Partial<Record<ToolProperty, Float64Array>> = { ...base.properties };
+  const drawnProperties = plan.properties.map(({ property, errors, chis: chiOf }) => {
+    const observed = base.properties[property] ?? new Float64Array(count);
+    const column = observed.slice();
+    const plainColumn = observed.slice();
     properties[property] = column;
-    return { observed: base.properties[property] ?? column, errors, column };
+    plainProperties[property] = plainColumn;
+    return { observed, errors, chiOf, column, plainColumn };
   });
   const chis = new Float64Array(plan.chiDegrees.length);
   const known = new Float64Array(plan.chiDegrees.length).fill(1);
@@ -35,7 +39,7 @@ export function createTotalsDraw(scored: ScoredInput, plan: DrawPlan, random: Se
   );
   const isDrawn = new Set(plan.properties.map(({ property }) => property));
   const scheme = createRescorer(scored, { measures, properties }, isDrawn);
-  const plain = createRescorer(scored, { measures: plainMeasures, properties }, isDrawn);
+  const plain = createRescorer(scored, { measures: plainMeasures, properties: plainProperties }, isDrawn);
 
   const next = (withPlain: boolean): void => {
     for (let index = 0; index < chis.length; index += 1) {
@@ -44,11 +48,14 @@ export function createTotalsDraw(scored: ScoredInput, plan: DrawPlan, random: Se
         degreesOfFreedom > 0 ? 1 / Math.sqrt(drawChiSquareOverDegrees(degreesOfFreedom, random)) : 1;
     }
     fillNormals(shared, random);
-    for (const { observed, errors, column } of drawnProperties) {
+    for (const { observed, errors, chiOf, column, plainColumn } of drawnProperties) {
       fillNormals(column, random);
       for (let k = 0; k < count; k += 1) {
         // On the logarithm, so that a rating never comes out below zero.
-        column[k] = at(observed, k) * Math.exp(at(errors, k) * at(column, k));
+        const deviation = at(errors, k) * at(column, k);
+        const chi = chiOf[k] ?? -1;
+        plainColumn[k] = at(observed, k) * Math.exp(deviation);
+        column[k] = chi < 0 ? at(plainColumn, k) : at(observed, k) * Math.exp(deviation * at(chis, chi));
       }
     }
     for (const ofStep of steps) {

@@ -1,8 +1,9 @@
 import { createDayToDay } from '../comparison/day-to-day.ts';
 import { benchKey, describeBench } from '../comparison/like-for-like.ts';
-import { describeComparedStep } from '../comparison/measure-words.ts';
+import { describeComparedStep, isTime } from '../comparison/measure-words.ts';
 import { type PulledTrial, whyLeftOut } from '../comparison/pulled-trial.ts';
 import type { ComparedStep, TrialMeasure } from '../comparison/trial-measure.ts';
+import { formatTorqueInBothUnits } from '../format-quantity.ts';
 import type { QualityGate } from '../run-sheet/session-model.ts';
 import { type ChosenBenches, chooseOneBench, chooseSeveralBenches } from './choose-benches.ts';
 import type { ScoredTrial, StandingsInput, StandingsTable } from './standings-model.ts';
@@ -18,8 +19,16 @@ export interface AskedMeasure {
 export interface ScoreReader<Trial extends PulledTrial> {
   /** As it is stored; null: not reached, not carried, or a level that nobody asked for. */
   valueOf(trial: Trial, measure: TrialMeasure): number | null;
+  /** Whether the time to a level was asked for when the trial was measured. */
+  hasLevel(trial: Trial, levelNm: number): boolean;
   evaluationIdOf(trial: Trial): number;
 }
+
+/**
+ * The rules by which trials are gathered now. 2: of who was pulled as a setup too the reference pulls are left out, a time that
+ * nobody asked for is told from one not reached, and onset levels that differ are named. Before there was no number.
+ */
+export const GATHERING = 2;
 
 interface StepOfTable<Trial extends PulledTrial> {
   readonly step: ComparedStep;
@@ -41,11 +50,13 @@ export function gatherScoredTrials<Trial extends PulledTrial>(
     readonly gate: QualityGate;
     readonly transducers: readonly Pick<Transducer, 'id' | 'name'>[];
     readonly benches?: StandingsTable['benches'];
+    /** By which rules; an input that was frozen or published is held against those it was gathered by. */
+    readonly gathering: StandingsInput['gathering'];
     /** Of the scale, relative; null: the calibration states none. */
     readonly uncertaintyOf: (calibrationId: string) => number | null;
   },
 ): Pick<StandingsInput, 'trials' | 'dayToDay'> & { readonly benches: string[] } {
-  const { asked, gate } = question;
+  const { asked, gate, gathering } = question;
   const names = new Map(question.transducers.map(({ id, name }) => [id, name]));
   const nameOf = (transducerId: string): string => names.get(transducerId) ?? 'a transducer that is gone';
   const steps = stepsOf<Trial>(asked);
@@ -61,20 +72,33 @@ export function gatherScoredTrials<Trial extends PulledTrial>(
       ? chooseSeveralBenches(counting, nameOf, isStatedOnce(question.uncertaintyOf))
       : chooseOneBench(counting, nameOf);
   const benches = new Map([...steps.values()].map((step) => [step, chooseFor(step)]));
+  const isByNow = gathering === GATHERING;
+  const asSetup = new Map(
+    [...benches].map(([step, { leftOut }]) => [step, pulledAsSetup(step.counting, leftOut)]),
+  );
+  const onsetLevels = new Map([...steps.values()].map((step) => [step, new Set<number>()]));
   const trials: ScoredTrial[] = [];
   const days = asked.map(createDayToDay);
   scores.forEach((score, index) => {
     const step = stepOf(score.step);
     if (step === undefined) return;
     const chosen = benches.get(step);
+    const { key: contenderKey, sessionId } = score;
+    const isReference = score.role === 'reference';
     const leftOutBecause = reasons[index] ?? chosen?.leftOut.get(score.trialId) ?? null;
-    const trial = scoredTrial(reader, score, step, leftOutBecause);
+    const isBesideSetup = isByNow && isReference && asSetup.get(step)?.has(contenderKey) === true;
+    const trial = scoredTrial(reader, score, step, {
+      leftOutBecause: leftOutBecause ?? (isBesideSetup ? BESIDE_SETUP : null),
+      isByNow,
+    });
     trials.push(trial);
+    if (trial.leftOutBecause === null && hasValueFromOnset(trial, step)) {
+      onsetLevels.get(step)?.add(score.onsetLevelNm);
+    }
+    // Beside its pulls as a setup they say what a day does, as in a comparison.
     if (leftOutBecause !== null) return;
     // From day to day on one bench: what lies between benches is no matter of days.
     if (chosen !== undefined && chosen.examples.length > 1 && benchKey(score) !== chosen.mainKey) return;
-    const { key: contenderKey, sessionId } = score;
-    const isReference = score.role === 'reference';
     for (const { measure, value } of trial.values) {
       days[measure]?.add({ contenderKey, sessionId, isReference, value, leftOutBecause });
     }
@@ -83,8 +107,25 @@ export function gatherScoredTrials<Trial extends PulledTrial>(
   return {
     trials,
     dayToDay: days.map((ofMeasure) => ofMeasure.estimate()),
-    benches: [...benches].flatMap(([{ step }, bench]) => benchSentences(step, bench, nameOf)),
+    benches: [
+      ...[...benches].flatMap(([{ step }, bench]) => benchSentences(step, bench, nameOf)),
+      ...(isByNow ? [...onsetLevels].flatMap(([{ step }, levels]) => onsetSentences(step, levels)) : []),
+    ],
   };
+}
+
+const BESIDE_SETUP = 'a reference pull; its pulls as a setup count';
+
+/** Whose reference pulls take no part beside their pulls as a setup; the same rule as `ownTrials`. */
+function pulledAsSetup(
+  counting: readonly PulledTrial[],
+  leftOut: ReadonlyMap<string, string>,
+): ReadonlySet<string> {
+  const keys = new Set<string>();
+  for (const { key, role, trialId } of counting) {
+    if (role !== 'reference' && !leftOut.has(trialId)) keys.add(key);
+  }
+  return keys;
 }
 
 /** Each calibration is asked for once, however many trials it has. */
@@ -133,8 +174,9 @@ function scoredTrial<Trial extends PulledTrial>(
   reader: ScoreReader<Trial>,
   score: Trial,
   { measures }: StepOfTable<Trial>,
-  leftOutBecause: string | null,
+  { leftOutBecause, isByNow }: { readonly leftOutBecause: string | null; readonly isByNow: boolean },
 ): ScoredTrial {
+  const isKept = score.state === 'kept';
   return {
     trialId: score.trialId,
     key: score.key,
@@ -143,12 +185,40 @@ function scoredTrial<Trial extends PulledTrial>(
     evaluationId: reader.evaluationIdOf(score),
     calibrationId: score.calibrationId,
     direction: score.step.direction,
-    values: measures.map(({ place, measure }) => ({
-      measure: place,
-      value: score.state === 'kept' ? reader.valueOf(score, measure) : null,
-    })),
+    values: measures.map(({ place, measure }) => {
+      const value = isKept ? reader.valueOf(score, measure) : null;
+      const isUnasked =
+        isByNow &&
+        isKept &&
+        value === null &&
+        measure.figure === 'timeToLevel' &&
+        !reader.hasLevel(score, measure.levelNm);
+      return { measure: place, value, ...(isUnasked ? { wasAsked: false as const } : {}) };
+    }),
     leftOutBecause,
   };
+}
+
+/** Whether anything that is asked of it counts its time from onset. */
+function hasValueFromOnset<Trial extends PulledTrial>(
+  { values }: ScoredTrial,
+  { measures }: StepOfTable<Trial>,
+): boolean {
+  return measures.some(
+    ({ measure }, index) => isFromOnset(measure) && (values[index]?.value ?? null) !== null,
+  );
+}
+
+function isFromOnset(measure: TrialMeasure): boolean {
+  return measure.figure === 'torqueAt' || isTime(measure);
+}
+
+function onsetSentences(step: ComparedStep, levels: ReadonlySet<number>): string[] {
+  if (levels.size < 2) return [];
+  const [lowest, highest] = [Math.min(...levels), Math.max(...levels)];
+  return [
+    `For ${describeComparedStep(step)} onset was found at different levels, ${formatTorqueInBothUnits(lowest, 1)} to ${formatTorqueInBothUnits(highest, 1)}, and times and torques after a time stand as they were measured. A comparison of two measures them anew at one level.`,
+  ];
 }
 
 function benchSentences<Trial extends PulledTrial>(

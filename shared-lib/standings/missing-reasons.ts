@@ -88,13 +88,34 @@ function whyNoMean({ trialsOf }: ScoredInput, measure: number, key: string): str
     const count = valueless.length;
     const others = leftOut.length === 0 ? '' : ` ${leftOut.length} more left out: ${reasons}.`;
     return count === 1
-      ? `Its one trial that counts has no such value: it was not reached, or the curve does not carry it.${others}`
-      : `None of its ${count} trials that count has such a value: it was not reached, or the curves do not carry it.${others}`;
+      ? `Its one trial that counts has no such value: ${whyValueless(valueless, measure)}${others}`
+      : `None of its ${count} trials that count has such a value: ${whyValueless(valueless, measure)}${others}`;
   }
   if (leftOut.length === 0) return 'It has no trial of this step.';
   return leftOut.length === 1
     ? `Its only trial of this step does not count: ${reasons}.`
     : `None of its ${leftOut.length} trials of this step counts: ${reasons}.`;
+}
+
+function whyValueless(valueless: readonly ScoredTrial[], measure: number): string {
+  const unasked = countUnasked(valueless, measure);
+  const isOne = valueless.length === 1;
+  const notThere = `it was not reached, or the ${isOne ? 'curve does' : 'curves do'} not carry it.`;
+  if (unasked === 0) return notThere;
+  const measured = `the time to this torque was not asked for when ${isOne ? 'it was' : 'they were'} measured`;
+  return unasked === valueless.length
+    ? `${measured}. ${MEASURED_BY_COMPARISON}`
+    : `of ${unasked} ${measured}; of the others ${notThere} ${MEASURED_BY_COMPARISON}`;
+}
+
+/** In the words of a whole field that is compared. */
+export const MEASURED_BY_COMPARISON = 'A comparison of two measures it.';
+
+/** Of how many nobody asked for the value when they were measured. */
+export function countUnasked(trials: readonly ScoredTrial[], measure: number): number {
+  return trials.filter(({ values }) =>
+    values.some((value) => value.measure === measure && value.wasAsked === false),
+  ).length;
 }
 
 /** "voided (2), not kept". */

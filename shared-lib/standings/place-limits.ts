@@ -1,6 +1,8 @@
 import { formatNumber } from '../format-quantity.ts';
 import { parseTrialMeasureKey } from './measure-keys.ts';
-import { LEAST_DEGREES_OF_FREEDOM, type DrawPlan, type MeasurePlan } from './draw-plan.ts';
+import type { DrawPlan, MeasurePlan } from './draw-plan.ts';
+import { LEAST_DEGREES_OF_FREEDOM, whyDaysTellTooLittle } from './few-days.ts';
+import { ratingCaution } from './rating-scatter.ts';
 import { findProperty, mainScheme, schemeNameOf, type ScoredInput } from './score-input.ts';
 import { SCORED } from './score-terms.ts';
 import { describeTermMeasure, listInWords } from './term-words.ts';
@@ -49,9 +51,10 @@ export function whatCannotBeTold(scored: ScoredInput, plan: DrawPlan): PlaceLimi
         `${label(k)} scatters far more than the others in ${words(one)}, and ${ofOwn + 1} trials are too few to say by how much. It has no range and stays unseparated from everybody; more trials would give it one.`,
       );
     }
-    if (differ(users, one.unknownDays)) {
+    const why = whyDaysTellTooLittle(input.dayToDay[one.measure]);
+    if (why !== null && differ(users, one.unknownDays)) {
       sentences.push(
-        `For ${words(one)}: across sessions, day-to-day scatter unknown. Contenders whose trials are of different sessions are not told apart.`,
+        `For ${words(one)}: across sessions, day-to-day scatter ${why}. Contenders whose trials are of different sessions are not told apart.`,
       );
     }
     if (differ(users, one.unknownScales)) {
@@ -60,17 +63,12 @@ export function whatCannotBeTold(scored: ScoredInput, plan: DrawPlan): PlaceLimi
       );
     }
   }
-  const isJudgedByOne = field.subjects.some((subject, k) => {
-    const rating = findProperty(subject, 'handling');
-    return isRanked[k] === 1 && rating?.value != null && rating.standardError === null;
-  });
-  if (
-    isJudgedByOne &&
-    field.schemes.some(({ terms }) => terms.some(({ property }) => property === 'handling'))
-  ) {
-    sentences.push(
-      'A handling rating by one rater has no interval; the ranges take it as exact, which no judgement is.',
-    );
+  if (field.schemes.some(({ terms }) => terms.some(({ property }) => property === 'handling'))) {
+    const ofRatings = field.subjects.flatMap((subject, k) => {
+      const rating = findProperty(subject, 'handling');
+      return isRanked[k] !== 1 || rating === undefined ? [] : (ratingCaution(rating) ?? []);
+    });
+    sentences.push(...new Set(ofRatings));
   }
   return {
     hasRange,

@@ -6,9 +6,12 @@ import type { StandingsInput } from './standings-model.ts';
 
 /**
  * A table as `checkScheme` holds a draft against it. `input` must hold the measures that the draft asks for, and the schemes
- * that it refers to; of what it does not hold nobody has a value.
+ * that it refers to; of what it does not hold nobody has a value. `currentKeyOf`: by which a reference counts now.
  */
-export function schemeContextOf(input: StandingsInput): SchemeContext {
+export function schemeContextOf(
+  input: StandingsInput,
+  currentKeyOf: (key: string) => string = (key) => key,
+): SchemeContext {
   const scored = new Map<string, ScoredInput>();
   const valuesOf = (measure: TermMeasure): { keys: string[]; values: Float64Array } => {
     const name = JSON.stringify(measure);
@@ -27,7 +30,7 @@ export function schemeContextOf(input: StandingsInput): SchemeContext {
     hasValue: (measure) => valuesOf(measure).values.filter((value) => !Number.isNaN(value)).length,
     findReference(key, measure) {
       const { keys, values } = valuesOf(measure);
-      const k = keys.indexOf(key);
+      const k = keys.indexOf(currentKeyOf(key));
       if (k < 0) return 'notInTable';
       return (values[k] ?? Number.NaN) > 0 ? 'hasValue' : 'noValue';
     },

@@ -1,5 +1,6 @@
+import { whyDaysTellTooLittle } from './few-days.ts';
 import { parseTrialMeasureKey } from './measure-keys.ts';
-import { whyMissing } from './missing-reasons.ts';
+import { countUnasked, MEASURED_BY_COMPARISON, whyMissing } from './missing-reasons.ts';
 import { schemeNameOf, type ScoredInput } from './score-input.ts';
 import { LEFT_OUT, ZERO } from './score-terms.ts';
 import type { ScoredTrial } from './standings-model.ts';
@@ -36,11 +37,19 @@ export function rowCautions(scored: ScoredInput, scheme: number, k: number): str
     }
     if (valueless.length > 0) {
       cautions.push(
-        `${term.label}: ${valueless.length} of its ${counted.length + valueless.length} trials that count ${valueless.length === 1 ? 'has' : 'have'} no value and ${valueless.length === 1 ? 'is' : 'are'} not in the mean.`,
+        `${term.label}: ${valueless.length} of its ${counted.length + valueless.length} trials that count ${valueless.length === 1 ? 'has' : 'have'} no value and ${valueless.length === 1 ? 'is' : 'are'} not in the mean.${unaskedOf(valueless, measure)}`,
       );
     }
   }
   return [...new Set(cautions)];
+}
+
+/** A sentence to go on with; empty where all of them were asked. */
+function unaskedOf(valueless: readonly ScoredTrial[], measure: number): string {
+  const count = countUnasked(valueless, measure);
+  return count === 0
+    ? ''
+    : ` Of ${count} of them the time to this torque was not asked for when ${count === 1 ? 'it was' : 'they were'} measured. ${MEASURED_BY_COMPARISON}`;
 }
 
 /** What is to be known of the table as a whole. */
@@ -66,9 +75,10 @@ export function fieldCautions(scored: ScoredInput): string[] {
       { of: 'trial', ...parseTrialMeasureKey(input.measures[measure] ?? '') },
       nameOf,
     );
-    if (input.dayToDay[measure] == null && isAcrossSessions(scored, measure)) {
+    const why = whyDaysTellTooLittle(input.dayToDay[measure]);
+    if (why !== null && isAcrossSessions(scored, measure)) {
       cautions.push(
-        `${capitalised(words)}: across sessions, day-to-day scatter unknown. Contenders of different days are not told apart by it.`,
+        `${capitalised(words)}: across sessions, day-to-day scatter ${why}. Contenders of different days are not told apart by it.`,
       );
     }
     const calibrationCount = countCalibrations(scored, measure);

@@ -46,6 +46,8 @@ export const propertyValueSchema = z.strictObject({
   source: z.string(),
   /** Of ratings by several raters: standard error of the mean. Null: none known. */
   standardError: z.number().nullable(),
+  /** Of that standard error: raters less one. Left out of what nobody rated, and of ratings of before. */
+  degreesOfFreedom: z.int().optional(),
 });
 export type PropertyValue = z.infer<typeof propertyValueSchema>;
 
@@ -70,8 +72,17 @@ export const scoredTrialSchema = z.strictObject({
   evaluationId: z.int(),
   calibrationId: z.string(),
   direction: z.literal(['forward', 'reverse']),
-  /** Place in `measures` of the input, and what the trial has there; null: none. */
-  values: z.array(z.strictObject({ measure: z.int(), value: z.number().nullable() })),
+  /**
+   * Place in `measures` of the input, and what the trial has there; null: none. `wasAsked` false: a time to a level that nobody
+   * asked for when the trial was measured.
+   */
+  values: z.array(
+    z.strictObject({
+      measure: z.int(),
+      value: z.number().nullable(),
+      wasAsked: z.literal(false).optional(),
+    }),
+  ),
   /** Null: it counts. */
   leftOutBecause: z.string().nullable(),
 });
@@ -95,8 +106,13 @@ export const standingsInputSchema = z.strictObject({
   dayToDay: z.array(
     z.strictObject({ standardDeviation: z.number(), degreesOfFreedom: z.number() }).nullable(),
   ),
-  /** On which bench the trials that count were pulled, a sentence per step; part of the cautions of the table. */
+  /**
+   * On which bench the trials that count were pulled, and where onset levels differ, a sentence per step; part of the cautions of
+   * the table.
+   */
   benches: z.array(z.string()).optional(),
+  /** By which rules (gather-scored-trials.ts); left out: those of before they had a number. */
+  gathering: z.literal(2).optional(),
 });
 export type StandingsInput = z.infer<typeof standingsInputSchema>;
 

@@ -19,10 +19,10 @@ export function trialReasons(from: ScoredInput, to: ScoredInput, measureKey: str
     value === null
       ? 'no value'
       : formatTermValue({ of: 'trial', ...parseTrialMeasureKey(measureKey) }, value, to.input.table.currency);
-  for (const { trial, value } of after.values()) {
+  for (const { trial, value, wasAsked } of after.values()) {
     const earlier = before.get(trial.trialId);
     if (earlier !== undefined) {
-      const { reasons, change } = ofSameTrial(from.input, to.input, earlier, { trial, value });
+      const { reasons, change } = ofSameTrial(from.input, to.input, earlier, { trial, value, wasAsked });
       for (const reason of reasons) add(reason, trial);
       if (change !== null) add(change.reason, trial, change);
       continue;
@@ -56,7 +56,12 @@ export function trialReasons(from: ScoredInput, to: ScoredInput, measureKey: str
 interface TrialValue {
   readonly trial: ScoredTrial;
   readonly value: number | null;
+  /** False: a time to a level that nobody asked for. */
+  readonly wasAsked: boolean;
 }
+
+const ASKED_SINCE = 'was measured with the time to this torque asked for, and has none';
+const NEVER_ASKED = 'was measured without the time to this torque being asked for';
 
 interface ValueChange {
   readonly is: number | null;
@@ -82,7 +87,10 @@ function ofSameTrial(
     return { reasons: [`${reason}: ${unended(is)}`], change: null };
   }
   const reasons = was === null ? [] : [`counts now; before it did not: ${unended(was)}`];
-  if (before.value === after.value) return { reasons, change: null };
+  if (before.value === after.value) {
+    if (before.wasAsked !== after.wasAsked) reasons.push(after.wasAsked ? ASKED_SINCE : NEVER_ASKED);
+    return { reasons, change: null };
+  }
   let reason =
     before.trial.evaluationId === after.trial.evaluationId ? 'has another value' : 'was measured anew';
   if (before.trial.calibrationId !== after.trial.calibrationId) {
@@ -172,10 +180,10 @@ function trialsOfKey(
   const { counted, valueless, leftOut } = trialsOf(measure, key);
   const trials = [...counted.map(({ trial }) => trial), ...valueless, ...leftOut];
   return new Map(
-    trials.map((trial) => [
-      trial.trialId,
-      { trial, value: trial.values.find((candidate) => candidate.measure === measure)?.value ?? null },
-    ]),
+    trials.map((trial) => {
+      const found = trial.values.find((candidate) => candidate.measure === measure);
+      return [trial.trialId, { trial, value: found?.value ?? null, wasAsked: found?.wasAsked ?? true }];
+    }),
   );
 }
 

@@ -238,6 +238,50 @@ describe('across sessions', () => {
     expect(result.standardErrorLn).toBeGreaterThan(Math.SQRT2 * 0.0199);
     expect(result.verdict).toBe('tooCloseToCall');
   });
+
+  it('what days do to the torque at each checkpoint is taken there, not what they do to the measure', async () => {
+    const opened = openComparison();
+    const { bench } = opened;
+    const pulls = (
+      pull: Omit<Pull, 'sustainedNm' | 'figures'>,
+      sustainedNm: number,
+      atOneSecondNm: number,
+    ) => {
+      for (const runFactor of [0.99, 1, 1.01]) {
+        bench.pull({
+          ...pull,
+          sustainedNm: sustainedNm * runFactor,
+          figures: {
+            torqueAt: [
+              { atS: 1, torqueNm: { value: atOneSecondNm * runFactor } },
+              { atS: 5, torqueNm: { value: sustainedNm * runFactor } },
+            ],
+          },
+        });
+      }
+    };
+    for (const day of [1, 2, 3]) {
+      const session = `session-day-${day}`;
+      if (day > 1) bench.session(session, `2026-04-0${day}T08:00:00.000Z`);
+      const away = day - 2;
+      pulls(
+        { tool: 'brindlow', session, role: 'reference' },
+        200 * Math.exp(0.004 * away),
+        100 * Math.exp(0.03 * away),
+      );
+    }
+    pulls({ tool: 'hollin' }, 330, 110);
+    pulls({ tool: 'tarnwick', session: 'session-day-3' }, 300, 100);
+    const { checkpoints, leadStartsAtS, dayToDay } = await opened.compared();
+    const ofDays = new Map(checkpoints.map((checkpoint) => [checkpoint.atS, checkpoint.dayToDay]));
+    expect(dayToDay?.standardDeviation).toBeCloseTo(0.004, 9);
+    expect(ofDays.get(5)?.standardDeviation).toBeCloseTo(0.004, 9);
+    // Days of -3, 0 and +3 %: with those of the measure, 0.4 %, a lead of 10 % would be clear from 1 s on.
+    expect(ofDays.get(1)?.standardDeviation).toBeCloseTo(0.03, 9);
+    expect(ofDays.get(1)?.degreesOfFreedom).toBe(2);
+    expect(checkpoints.filter(({ isClear }) => isClear).map(({ atS }) => atS)).toEqual([5]);
+    expect(leadStartsAtS).toBe(5);
+  });
 });
 
 describe('what may not be compared', () => {

@@ -1,13 +1,19 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import type { WritableDatabase } from '../../../main/storage/database.ts';
 import { openDatabase } from '../../../main/storage/open-database.ts';
 import { askedOf, packDemo, publish } from './pack-demo.ts';
 import { PackageInMemory } from './package-in-memory.ts';
-import { fillSmallWorkshop, PLANNED_S, TABLE_ID } from './small-workshop.ts';
+import { fillSmallWorkshop, PLANNED_S, type SmallWorkshopOptions, TABLE_ID } from './small-workshop.ts';
 
 /** The package of the small workshop with two comparisons, its table and its edition. */
-export async function makeSmallPackage(): Promise<{
+export async function makeSmallPackage(
+  options: SmallWorkshopOptions & {
+    /** What else is done before it is published; the edition was frozen before that. */
+    readonly prepare?: (database: WritableDatabase) => Promise<void>;
+  } = {},
+): Promise<{
   readonly files: PackageInMemory;
   readonly runCalibrationId: string;
 }> {
@@ -20,7 +26,8 @@ export async function makeSmallPackage(): Promise<{
     log: { info: () => undefined, warn: () => undefined },
   });
   try {
-    const { runCalibrationId } = await fillSmallWorkshop(database);
+    const { runCalibrationId } = await fillSmallWorkshop(database, options);
+    await options.prepare?.(database);
     const step = { kind: 'tighten', direction: 'forward', plannedS: PLANNED_S } as const;
     const published = await publish(database, {
       comparisons: [

@@ -61,7 +61,15 @@ const plan: Plan = {
   asks: [],
 };
 
-export async function fillSmallWorkshop(database: WritableDatabase): Promise<{ runCalibrationId: string }> {
+export interface SmallWorkshopOptions {
+  /** Of the first tool, which is pulled as a setup too; left out: none. */
+  readonly reference?: Plan['reference'];
+}
+
+export async function fillSmallWorkshop(
+  database: WritableDatabase,
+  { reference = null }: SmallWorkshopOptions = {},
+): Promise<{ runCalibrationId: string }> {
   const transducer = ensureSimulatedTransducer(database, {
     id: 'small-transducer',
     name: 'Small transducer (demo)',
@@ -85,11 +93,15 @@ export async function fillSmallWorkshop(database: WritableDatabase): Promise<{ r
     startedAt: '2026-03-03T08:50:00.000Z',
     operator: OPERATOR,
   });
-  pullSheet(database, {
-    sessionId,
-    calibrationId: runCalibrationId,
-    transducer: { ...transducer, activeCalibrationId: runCalibrationId },
-  });
+  pullSheet(
+    database,
+    {
+      sessionId,
+      calibrationId: runCalibrationId,
+      transducer: { ...transducer, activeCalibrationId: runCalibrationId },
+    },
+    { ...plan, reference },
+  );
   const [first, second] = trialIds(database, 'counted');
   recordDecision(database, second ?? '', {
     decision: 'voided',
@@ -255,23 +267,29 @@ function check(
 function pullSheet(
   database: WritableDatabase,
   bench: Pick<Parameters<typeof recordDemoPull>[1], 'sessionId' | 'calibrationId' | 'transducer'>,
+  ofSheet: Plan,
 ): void {
-  const draft = { plan, setupIds: tools.map((tool) => setupOf(tool).id), order: 'rounds' as const, seed: 7 };
+  const draft = {
+    plan: ofSheet,
+    setupIds: tools.map((tool) => setupOf(tool).id),
+    order: 'rounds' as const,
+    seed: 7,
+  };
   const tested = tools.map((tool) => setupAsTested(setupOf(tool), listBenchItems(database)));
   const entries = expandRunSheet(
     draft,
     tested.filter((setup) => setup !== null),
-    null,
+    ofSheet.reference && (tested[0] ?? null),
   ).map((entry, index) => ({ ...entry, id: `small-entry-${String(index)}` }));
   insertRunSheet(database, {
     id: 'small-sheet',
     name: 'Three wrenches (demo)',
     createdAt: '2026-03-03T08:45:00.000Z',
     operator: OPERATOR,
-    plan,
+    plan: ofSheet,
     order: draft.order,
     seed: draft.seed,
-    referenceSetupId: null,
+    referenceSetupId: ofSheet.reference && (tested[0]?.setupId ?? null),
     entries,
   });
   for (const [index, { id: entryId, setup, step, round, repeat, role }] of entries.entries()) {

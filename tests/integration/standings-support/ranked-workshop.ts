@@ -47,6 +47,7 @@ export interface Pull {
   readonly state?: FinishedRecording['state'];
   readonly verdict?: TrialFigures['quality']['verdict'];
   readonly conditions?: Partial<TrialConditions>;
+  readonly figures?: Partial<TrialFigures>;
   readonly isSimulated?: boolean;
   /** Left out: the one that is there from the start. */
   readonly sessionId?: string;
@@ -108,6 +109,7 @@ export function openWorkshop({
               ? { refused: 'The tool never held it in this test.' }
               : { value: pull.sustainedNm },
           quality: { verdict: pull.verdict ?? 'good', reasons: [] },
+          ...pull.figures,
         },
       }),
     );

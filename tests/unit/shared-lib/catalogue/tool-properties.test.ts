@@ -140,7 +140,7 @@ describe('claims and ratings', () => {
     });
   });
 
-  it('handling is the mean of the raters, with a standard error from two on', () => {
+  it('handling is the mean of the raters, with a standard error from two on and how well that is known', () => {
     const one = demoTool('hollin', 'Hollin H5', { ratings: [rating('Ada', 7.5)] });
     expect(propertyOf('handling', one)).toEqual({
       property: 'handling',
@@ -148,12 +148,14 @@ describe('claims and ratings', () => {
       missing: null,
       source: 'judgement of one rater, Ada',
       standardError: null,
+      degreesOfFreedom: 0,
     });
     // By hand: mean 7, standard deviation 1, of three.
     const three = demoTool('hollin', 'Hollin H5', {
       ratings: [rating('A', 6), rating('B', 7), rating('C', 8)],
     });
-    const { value, standardError, source } = propertyOf('handling', three);
+    const { value, standardError, degreesOfFreedom, source } = propertyOf('handling', three);
+    expect(degreesOfFreedom).toBe(2);
     expect(value).toBe(7);
     expect(standardError).toBeCloseTo(1 / Math.sqrt(3), 12);
     expect(source).toBe('judgement, mean of 3 raters');

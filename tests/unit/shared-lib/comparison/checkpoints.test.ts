@@ -7,8 +7,14 @@ import { compared, madeBlock, madeRounds } from './made-trials.ts';
 const TRIALS = madeRounds({ a: [560, 565, 555], b: [500, 502, 495] });
 
 /** Torques as they were compared, times a factor for A. */
-const at = (atS: number, factorOfA: number, trials: readonly ComparedTrial[] = TRIALS): TorquesAtInstant => ({
+const at = (
+  atS: number,
+  factorOfA: number,
+  trials: readonly ComparedTrial[] = TRIALS,
+  dayToDay: TorquesAtInstant['dayToDay'] = null,
+): TorquesAtInstant => ({
   atS,
+  dayToDay,
   trials: trials.map(({ trialId, contenderKey, value }) => ({
     trialId,
     valueNm: value === null ? null : value * (contenderKey === 'setup:a' ? factorOfA : 1),
@@ -46,7 +52,7 @@ describe('the checkpoints', () => {
 
   it('have no ratio where too few runs have a torque, and then no lead reaches over them', () => {
     const short = {
-      atS: 2,
+      ...at(2, 1),
       trials: at(2, 1).trials.map((trial, index) => (index === 0 ? trial : { ...trial, valueNm: null })),
     };
     const found = compared(TRIALS, { checkpoints: [at(1, 1), short] });
@@ -54,18 +60,34 @@ describe('the checkpoints', () => {
     expect(found.leadStartsAtS).toBeNull();
   });
 
-  it('are never clear across sessions while the day-to-day scatter is unknown', () => {
-    const days = [
-      ...madeBlock('a', [560, 565, 555]),
-      ...madeBlock('b', [500, 502, 495], { sessionId: 's2', from: 3 }),
-    ];
-    const unknown = compared(days, { checkpoints: [at(1, 1, days)] });
-    expect(unknown.checkpoints[0]?.isClear).toBe(false);
+  const ACROSS = [
+    ...madeBlock('a', [560, 565, 555]),
+    ...madeBlock('b', [500, 502, 495], { sessionId: 's2', from: 3 }),
+  ];
+  const KNOWN_WELL = { standardDeviation: 0.004, degreesOfFreedom: 9 };
+
+  it('are never clear across sessions while the day-to-day scatter there is unknown, whatever is known of the measure', () => {
+    const unknown = compared(ACROSS, { checkpoints: [at(1, 1, ACROSS)], dayToDay: KNOWN_WELL });
+    expect(unknown.checkpoints[0]).toMatchObject({ isClear: false, dayToDay: null });
     expect(unknown.checkpoints[0]?.ratio).not.toBeNull();
-    const known = compared(days, {
-      checkpoints: [at(1, 1, days)],
-      dayToDay: { standardDeviation: 0.004, degreesOfFreedom: 9 },
-    });
+    expect(unknown.leadStartsAtS).toBeNull();
+    const known = compared(ACROSS, { checkpoints: [at(1, 1, ACROSS, KNOWN_WELL)] });
+    expect(known.checkpoints[0]?.dayToDay).toEqual(KNOWN_WELL);
     expect(known.leadStartsAtS).toBe(1);
+  });
+
+  it('take the day-to-day scatter of the torque at each instant: where days move it more, the lead starts later', () => {
+    const moved = { standardDeviation: 0.06, degreesOfFreedom: 9 };
+    const found = compared(ACROSS, {
+      checkpoints: [at(1, 1, ACROSS, moved), at(5, 1, ACROSS, KNOWN_WELL)],
+      dayToDay: KNOWN_WELL,
+    });
+    expect(found.checkpoints.map(({ isClear }) => isClear)).toEqual([false, true]);
+    expect(found.leadStartsAtS).toBe(5);
+  });
+
+  it('say nothing of days within one session, where these cancel', () => {
+    const found = compared(TRIALS, { checkpoints: [at(1, 1, TRIALS, KNOWN_WELL)] });
+    expect(found.checkpoints[0]).not.toHaveProperty('dayToDay');
   });
 });

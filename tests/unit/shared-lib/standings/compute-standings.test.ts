@@ -444,4 +444,24 @@ describe('places', () => {
       ].map((caution) => caution.slice(0, 60)),
     );
   });
+
+  it('say of days the same as the ranges do: unknown, known from three days only, or nothing', () => {
+    const saidOf = (dayToDay: { standardDeviation: number; degreesOfFreedom: number } | null) =>
+      standingsOf({
+        schemes: [demoScheme([demoTerm()])],
+        subjects: [demoSubject('Hollin H5'), demoSubject('Tarnwick T6')],
+        trials: [
+          ...torqueTrials('Hollin H5', [400, 410]),
+          ...torqueTrials('Tarnwick T6', [420, 430], { sessionId: 'session 2' }),
+        ],
+        rest: { dayToDay: [dayToDay] },
+      }).cautions;
+    const about = 'Sustained torque, tighten forward 5\u202fs: across sessions, day-to-day scatter';
+    const end = 'Contenders of different days are not told apart by it.';
+    expect(saidOf(null)).toEqual([`${about} unknown. ${end}`]);
+    expect(saidOf({ standardDeviation: 0.01, degreesOfFreedom: 2 })).toEqual([
+      `${about} known from three days only, too little for a range; pull the reference tool on a fourth day. ${end}`,
+    ]);
+    expect(saidOf({ standardDeviation: 0.01, degreesOfFreedom: 3 })).toEqual([]);
+  });
 });

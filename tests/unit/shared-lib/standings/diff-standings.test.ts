@@ -176,6 +176,20 @@ describe('what moved', () => {
     ]);
   });
 
+  it('is a time that nobody asked for, where an earlier version did not tell it from one not reached', () => {
+    const slow = (value: ScoredTrial['values'][number]): StandingsInput =>
+      withTrial('Brindlow B4-pace', { values: [value] });
+    const notReached = slow({ measure: 1, value: null });
+    const notAsked = slow({ measure: 1, value: null, wasAsked: false });
+    expect(moved(notAsked, notReached)).toEqual(['Brindlow B4 pace']);
+    expect(reasons(notAsked, 'Brindlow B4', 'pace', notReached)).toEqual([
+      'The trial of 2026-03-10 09:08 UTC was measured without the time to this torque being asked for.',
+    ]);
+    expect(reasons(notReached, 'Brindlow B4', 'pace', notAsked)).toEqual([
+      'The trial of 2026-03-10 09:08 UTC was measured with the time to this torque asked for, and has none.',
+    ]);
+  });
+
   it('is told through the scheme that a total comes from', () => {
     const nest = (input: StandingsInput): StandingsInput => ({
       ...input,

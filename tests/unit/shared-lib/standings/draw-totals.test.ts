@@ -104,6 +104,23 @@ describe('the plan of the draws', () => {
     );
     expect(properties.map(({ property, errors }) => [property, ...errors])).toEqual([['handling', 0.05, 0]]);
   });
+
+  it('gives what three raters said a chance of how far they differ, and none to what fewer said', () => {
+    const { properties, chiDegrees } = planOf(ratedByThree);
+    expect([...properties[0]!.errors]).toEqual([0.05, 0, 0]);
+    expect(chiDegrees).toEqual([2]);
+    expect([...properties[0]!.chis]).toEqual([0, -1, -1]);
+  });
+});
+
+const ratedByThree = demoInput({
+  schemes: [demoScheme([propertyTerm('handling')])],
+  subjects: [
+    demoSubject('Brindlow B4', [demoProperty('handling', 8, { standardError: 0.4, degreesOfFreedom: 2 })]),
+    demoSubject('Hollin H5', [demoProperty('handling', 7, { standardError: 0.25, degreesOfFreedom: 1 })]),
+    demoSubject('Tarnwick T6', [demoProperty('handling', 6, { degreesOfFreedom: 0 })]),
+  ],
+  trials: [],
 });
 
 const twoMeasures = demoInput({
@@ -126,6 +143,22 @@ const twoMeasures = demoInput({
 });
 
 describe('a draw of the totals', () => {
+  it('moves what three raters said by t of two degrees of freedom, beside a normal draw as if their scatter were known', () => {
+    const draw = createTotalsDraw(scoreInput(ratedByThree), planOf(ratedByThree), createSeededRandom(6, 1));
+    const drawCount = 40_000;
+    const [beyond, plainBeyond] = [{ count: 0 }, { count: 0 }];
+    for (let index = 0; index < drawCount; index += 1) {
+      draw.next(true);
+      // In standard errors; 4.303 is the 97.5th percentile of t with two degrees of freedom (printed tables), 1.960 of the normal.
+      if (Math.abs(Math.log(draw.totals[0]! / 8)) / 0.05 > 4.303) beyond.count += 1;
+      if (Math.abs(Math.log(draw.plainTotals[0]! / 8)) / 0.05 > 1.96) plainBeyond.count += 1;
+      expect([draw.totals[1], draw.totals[2]]).toEqual([7, 6]);
+    }
+    // A share of 5 % of so many draws has a standard deviation of 0.11 %.
+    expect(Math.abs(beyond.count / drawCount - 0.05)).toBeLessThan(0.005);
+    expect(Math.abs(plainBeyond.count / drawCount - 0.05)).toBeLessThan(0.005);
+  });
+
   /** What the plan says, with the library's exponential: the same chance, taken in the same order. */
   const expected = (plan: DrawPlan, seed: number, drawCount: number) => {
     const random = createSeededRandom(seed, 1);

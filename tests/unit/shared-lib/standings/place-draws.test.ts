@@ -138,8 +138,14 @@ describe('place ranges', () => {
     expect(range(unknown, 'Brindlow B4')).toEqual([1, 3]);
     expect(range(unknown, 'Tarnwick T6')).toEqual([1, 2]);
     expect(unknown.sentences.join(' ')).toContain('day-to-day scatter unknown');
-    // Two degrees of freedom say too little of it.
-    expect(rangesOf(make({ standardDeviation: 0.001, degreesOfFreedom: 2 })).ranges).toEqual(unknown.ranges);
+    // Two degrees of freedom say too little of it, which is another thing than knowing nothing.
+    const ofThreeDays = rangesOf(make({ standardDeviation: 0.001, degreesOfFreedom: 2 }));
+    expect(ofThreeDays.ranges).toEqual(unknown.ranges);
+    expect(ofThreeDays.sentences.join(' ')).not.toContain('unknown');
+    expect(ofThreeDays.sentences.at(-1)).toBe(
+      'For sustained torque, tighten forward 5\u202fs: across sessions, day-to-day scatter known from three days only, too little for a range; pull the reference tool on a fourth day. Contenders whose trials are of different sessions are not told apart.',
+    );
+    expect(rangesOf(make({ standardDeviation: 0.001, degreesOfFreedom: 3 })).sentences).toHaveLength(1);
   });
 
   it('are refused where fewer than three degrees of freedom tell how pulls scatter', () => {
@@ -355,6 +361,52 @@ describe('place ranges', () => {
       }).sentences.join(' ');
     expect(saidOf('handling')).toContain('one rater has no interval');
     expect(saidOf('massBare')).not.toContain('one rater');
+  });
+
+  const rated = (
+    ...ratings: { value: number; standardError: number | null; degreesOfFreedom: number }[]
+  ): PlaceRanges =>
+    rangesFor({
+      schemes: [demoScheme([propertyTerm('handling', { label: 'Handling' })])],
+      subjects: ratings.map(({ value, ...known }, index) =>
+        demoSubject(`T${index}`, [demoProperty('handling', value, known)]),
+      ),
+      trials: [],
+    });
+  const FEW_RATERS =
+    'A handling rating by one or two raters, or by more who all gave the same: how far raters differ is not in the ranges, which take it as exact.';
+
+  it('take what one or two raters said as exact, and say that how far raters differ is not in them', () => {
+    // 7 and 7.5 against 8 and 8.5: as if the scatter of two were known, these would be told apart with a confidence of 81 %.
+    const two = rated(
+      { value: 7.25, standardError: 0.25, degreesOfFreedom: 1 },
+      { value: 8.25, standardError: 0.25, degreesOfFreedom: 1 },
+    );
+    expect(two.sentences.at(-1)).toBe(FEW_RATERS);
+    expect(two.criticalValue).toBeNull();
+    const one = rated(
+      { value: 7, standardError: null, degreesOfFreedom: 0 },
+      { value: 8, standardError: null, degreesOfFreedom: 0 },
+    );
+    expect(one.sentences.at(-1)).toBe(FEW_RATERS);
+    // All the same says nothing of how raters differ either.
+    const alike = rated(
+      { value: 7, standardError: 0, degreesOfFreedom: 2 },
+      { value: 7.5, standardError: 0.4, degreesOfFreedom: 2 },
+    );
+    expect(alike.sentences.filter((sentence) => sentence === FEW_RATERS)).toHaveLength(1);
+  });
+
+  it('know the scatter of three raters as little as it is known', () => {
+    const ofThree = (degreesOfFreedom: number) =>
+      rated(
+        { value: 7, standardError: 0.29, degreesOfFreedom },
+        { value: 8.5, standardError: 0.29, degreesOfFreedom },
+      );
+    expect(ofThree(2).sentences).toHaveLength(1);
+    expect(range(ofThree(2), 'T1')).toEqual([1, 2]);
+    // A difference of 3.7 standard errors, with all the raters that one could wish for.
+    expect(range(ofThree(200), 'T1')).toEqual([1, 1]);
   });
 
   it('come out the same from the same seed, however the contenders are ordered', () => {

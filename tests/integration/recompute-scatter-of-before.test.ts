@@ -1,0 +1,158 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { openDatabase } from '../../main/storage/open-database.ts';
+import { fillCatalogue } from '../../scripts/demo/fill-catalogue.ts';
+import { fillTrials } from '../../scripts/demo/fill-workshop.ts';
+import { distributionFunctions } from '../../shared-lib/calibration/distribution-functions.ts';
+import { compareCheckpoints } from '../../shared-lib/comparison/checkpoints.ts';
+import type { Checkpoint, Comparison } from '../../shared-lib/comparison/comparison-model.ts';
+import type { KnownDayToDay } from '../../shared-lib/comparison/day-to-day.ts';
+import { ownTrials } from '../../shared-lib/comparison/observations.ts';
+import { readRows } from '../../shared-lib/recompute/read-rows.ts';
+import { publishedComparisonSchema } from '../../shared-lib/recompute/recompute-comparison.ts';
+import { publishedStandingsSchema } from '../../shared-lib/recompute/recompute-standings.ts';
+import { computeStandings } from '../../shared-lib/standings/compute-standings.ts';
+import { drawPlaceRanges } from '../../shared-lib/standings/place-draws.ts';
+import type { StandingsInput } from '../../shared-lib/standings/standings-model.ts';
+import { USUAL_DRAWS } from '../../shared-lib/standings/usual-draws.ts';
+import { doAtOnce } from '../../shared-lib/work-in-pieces.ts';
+import { askedOf, packDemo, publish } from './recompute-support/pack-demo.ts';
+import { differences, PackageInMemory } from './recompute-support/package-in-memory.ts';
+import { makeSmallPackage } from './recompute-support/small-package.ts';
+
+/** What was published before scatter of few days and few raters was treated as it is now. */
+const STANDINGS = 'published/standings-1.json';
+const COMPARISON = 'published/comparison-1.json';
+
+/** Two tools of two sessions, with whatever else was pulled in the demo workshop. */
+async function packAcrossSessions(): Promise<PackageInMemory> {
+  const folder = mkdtempSync(join(tmpdir(), 'proofarm-test-'));
+  const databasePath = join(folder, 'proofarm.db');
+  const database = openDatabase({
+    filePath: databasePath,
+    backupFolder: join(folder, 'backups'),
+    now: () => new Date('2026-02-20T09:00:00.000Z'),
+    log: { info: () => undefined, warn: () => undefined },
+  });
+  try {
+    fillTrials(database);
+    await fillCatalogue(database);
+    const published = await publish(database, {
+      comparisons: [
+        askedOf('pellmar-p7', 'tarnwick-t6', { sessionIds: ['demo-session-1', 'demo-session-3'] }),
+      ],
+      tableIds: [],
+      editionsOf: [],
+    });
+    const recomputeFile = join(folder, 'recompute.mjs');
+    writeFileSync(recomputeFile, '// Stands in for the built one, which another test runs.\n');
+    const targetFile = join(folder, 'across.zip');
+    await packDemo({ databasePath, targetFile, recomputeFile, published });
+    return await PackageInMemory.read(targetFile);
+  } finally {
+    database.close();
+    rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+/** From the torques that the package has in its table of figures. */
+async function checkpointsWith(
+  files: PackageInMemory,
+  { a, b, trials, checkpoints, confidence }: Comparison,
+  dayToDayAt: (checkpoint: Checkpoint) => KnownDayToDay | null,
+): Promise<ReturnType<typeof compareCheckpoints>> {
+  const file = 'tables/trial-figures.csv';
+  const rows = readRows(await files.text(file), file);
+  return compareCheckpoints(
+    {
+      a: a.contender.key,
+      b: b.contender.key,
+      confidence,
+      trials: ownTrials(trials),
+      checkpoints: checkpoints.map((checkpoint) => ({
+        atS: checkpoint.atS,
+        dayToDay: dayToDayAt(checkpoint),
+        trials: rows.map((row) => ({
+          trialId: row['trial_id'] ?? '',
+          valueNm: Number(row[`torque_at_${checkpoint.atS}_s_nm`] ?? Number.NaN),
+        })),
+      })),
+    },
+    distributionFunctions,
+  );
+}
+
+describe('a comparison across sessions', () => {
+  it('agrees with checkpoints by the days of each instant, and by those of the measure as before, which is told', async () => {
+    const files = await packAcrossSessions();
+    const { comparison } = publishedComparisonSchema.parse(JSON.parse(await files.text(COMPARISON)));
+    const now = await checkpointsWith(files, comparison, ({ dayToDay }) => dayToDay ?? null);
+    expect(now.checkpoints).toEqual(comparison.checkpoints);
+    expect(now.checkpoints.every(({ dayToDay }) => dayToDay !== undefined)).toBe(true);
+    expect(differences(await files.recompute())).toEqual([]);
+
+    const { standardDeviation = null, degreesOfFreedom = null } = comparison.dayToDay ?? {};
+    const ofMeasure =
+      standardDeviation === null || degreesOfFreedom === null
+        ? null
+        : { standardDeviation, degreesOfFreedom };
+    const then = await checkpointsWith(files, comparison, () => ofMeasure);
+    files.changeJson(COMPARISON, publishedComparisonSchema, (said) => {
+      said.comparison.checkpoints = then.checkpoints.map(({ atS, ratio, isClear }) => ({
+        atS,
+        ratio,
+        isClear,
+      }));
+      said.comparison.leadStartsAtS = then.leadStartsAtS;
+    });
+    files.seal();
+    const report = await files.recompute();
+    expect(differences(report)).toEqual([]);
+    expect(report.findings.map(({ where }) => where).join('\n')).toContain('comparison-1.json, checkpoints');
+  });
+});
+
+describe('standings with handling by two raters', () => {
+  const publishInstead = (files: PackageInMemory, change: (input: StandingsInput) => void): void => {
+    files.changeJson(STANDINGS, publishedStandingsSchema, (said) => {
+      change(said.input);
+      const standings = computeStandings(said.input);
+      const ranges = drawPlaceRanges(said.input, standings, USUAL_DRAWS, distributionFunctions);
+      said.placeRanges = doAtOnce(ranges);
+      said.standings = { ...standings, cautions: [...(said.input.benches ?? []), ...standings.cautions] };
+    });
+    files.seal();
+  };
+  const forgetDegrees = ({ subjects }: StandingsInput): void => {
+    for (const { properties } of subjects) for (const one of properties) delete one.degreesOfFreedom;
+  };
+
+  it('agree as before, drawn as if the scatter of the raters were known, which is told', async () => {
+    const { files } = await makeSmallPackage();
+    const saidNow = publishedStandingsSchema.parse(JSON.parse(await files.text(STANDINGS)));
+    expect(saidNow.placeRanges.sentences.join(' ')).toContain('how far raters differ is not in the ranges');
+    const before = files.copy();
+    publishInstead(before, (input) => {
+      delete input.gathering;
+      forgetDegrees(input);
+    });
+    const saidThen = publishedStandingsSchema.parse(JSON.parse(await before.text(STANDINGS)));
+    expect(saidThen.placeRanges.sentences.join(' ')).not.toContain('how far raters differ');
+    expect(saidThen.placeRanges.criticalValue).not.toBe(saidNow.placeRanges.criticalValue);
+    const report = await before.recompute();
+    expect(differences(report)).toEqual([]);
+    expect(report.findings.map(({ what }) => what).join('\n')).toContain(
+      'was drawn as if it were known exactly',
+    );
+  });
+
+  it('are caught where they are drawn so by the rules of today', async () => {
+    const { files } = await makeSmallPackage();
+    publishInstead(files, forgetDegrees);
+    expect(differences(await files.recompute()).join('\n')).toMatch(
+      /handling, degrees of freedom: the package says none; computed: 1/,
+    );
+  });
+});
