@@ -5,13 +5,14 @@ import { parseArgs } from 'node:util';
 import { makeDataFolder } from '../tests/helpers/running-services.ts';
 import { buildStaleParts } from './build-parts.mjs';
 import { describeMachine, type Figure, tableOf } from './measured-figures.ts';
-import { chromiumVersion, openChromium } from './perf/chromium.ts';
+import { chromiumVersion } from './perf/chromium.ts';
 import { startWriter } from './perf/serial-turns.ts';
 import { roundTo, sumOf } from './perf/statistics.ts';
 import { inProject } from './project-root.mjs';
 import { afterWarmUp, slopePerHour } from './soak/growth.ts';
 import { startInspectedProgram } from './soak/inspected-program.ts';
 import { type Look, startLooking } from './soak/looks.ts';
+import { openPageWindow, type PageWindow } from './soak/page-window.ts';
 import { type Pull, pullOnce, setUpBench } from './soak/pulls.ts';
 import { openSecondWindow } from './soak/second-window.ts';
 
@@ -48,15 +49,14 @@ async function run(): Promise<Run> {
   const program = await startInspectedProgram(folder.path);
   // The reader is there before the pseudo-terminal, which it would otherwise hold open.
   const { writer, path } = await startWriter(RATE_HZ);
-  const browser = await openChromium();
+  const profile = makeDataFolder();
   const window = openSecondWindow(program.url);
+  let page: PageWindow | null = null;
   try {
     const bench = { window, writer, path, rateHz: RATE_HZ };
     await setUpBench(bench);
-    const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
-    await page.goto(program.url);
-    await page.locator('.primary-control button').waitFor();
-    const looking = await startLooking(program, browser, page, folder.path, writer.pid);
+    page = await openPageWindow(program.url, profile.path);
+    const looking = startLooking(program, page, folder.path, writer.pid);
     const endMs = performance.now() + minutes * 60_000;
     const looks: Look[] = [await looking.look()];
     const pulls: Pull[] = [];
@@ -83,10 +83,11 @@ async function run(): Promise<Run> {
     return { looks, pulls, samples: counters.samples, lostSamples: counters.lostSamples, dropped, movedOn };
   } finally {
     window.close();
-    await browser.close();
+    await page?.end();
     await program.end();
     await writer.end();
     folder.remove();
+    profile.remove();
   }
 }
 

@@ -2,7 +2,7 @@ import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { createInterface } from 'node:readline';
 import { inProject } from '../project-root.mjs';
-import { lookAtMemory, type NodeMemory } from './inspector.ts';
+import { lookAtMemory, type NodeMemory } from './node-memory.ts';
 
 export interface InspectedProgram {
   /** Opens the page with the token of this start. */

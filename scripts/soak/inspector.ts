@@ -1,11 +1,11 @@
 import WebSocket from 'ws';
 
-/** What of a Node process is asked for while it runs, over its inspector; nothing of it is switched on between two looks. */
-export interface NodeMemory {
-  readonly pid: number;
-  readonly heapBytes: number;
-  /** Buffers outside of the heap. */
-  readonly outsideBytes: number;
+/** A question to what can be inspected, a Node process or a browser (Chrome DevTools Protocol). Errors: where it is answered with one. */
+export type Ask = (method: string, params?: object, sessionId?: string) => Promise<unknown>;
+
+export interface Inspector {
+  readonly ask: Ask;
+  close(): void;
 }
 
 interface Answer {
@@ -14,15 +14,9 @@ interface Answer {
   readonly error?: { readonly message: string };
 }
 
-/**
- * What the process behind this address holds, after a collection of its garbage where that is wanted of it. Errors: where it does
- * not answer.
- */
-export async function lookAtMemory(
-  inspectorUrl: string,
-  isCollected: (pid: number) => boolean,
-): Promise<NodeMemory> {
-  const socket = new WebSocket(inspectorUrl);
+/** Errors: where nobody answers at that address. */
+export async function openInspector(url: string): Promise<Inspector> {
+  const socket = new WebSocket(url);
   await new Promise<void>((resolve, reject) => {
     socket.once('open', () => {
       resolve();
@@ -30,37 +24,32 @@ export async function lookAtMemory(
     socket.once('error', reject);
   });
   let lastId = 0;
-  const ask = (method: string, params: object = {}): Promise<unknown> => {
-    const id = ++lastId;
-    socket.send(JSON.stringify({ id, method, params }));
-    return new Promise((resolve, reject) => {
-      const take = (data: WebSocket.RawData): void => {
-        const answer = JSON.parse(textOf(data)) as Answer;
-        if (answer.id !== id) return;
-        socket.off('message', take);
-        if (answer.error) reject(new Error(`${method}: ${answer.error.message}`));
-        else resolve(answer.result);
-      };
-      socket.on('message', take);
-    });
+  return {
+    ask(method, params = {}, sessionId) {
+      const id = ++lastId;
+      socket.send(JSON.stringify({ id, method, params, ...(sessionId === undefined ? {} : { sessionId }) }));
+      return new Promise((resolve, reject) => {
+        const take = (data: WebSocket.RawData): void => {
+          const answer = JSON.parse(textOf(data)) as Answer;
+          if (answer.id !== id) return;
+          socket.off('message', take);
+          if (answer.error) reject(new Error(`${method}: ${answer.error.message}`));
+          else resolve(answer.result);
+        };
+        socket.on('message', take);
+      });
+    },
+    close() {
+      socket.close();
+    },
   };
-  const valueOf = async (expression: string): Promise<unknown> => {
-    const { result } = (await ask('Runtime.evaluate', { expression, returnByValue: true })) as {
-      readonly result: { readonly value: unknown };
-    };
-    return result.value;
+}
+
+export async function valueOf(ask: Ask, expression: string, sessionId?: string): Promise<unknown> {
+  const { result } = (await ask('Runtime.evaluate', { expression, returnByValue: true }, sessionId)) as {
+    readonly result: { readonly value: unknown };
   };
-  try {
-    const pid = Number(await valueOf('process.pid'));
-    if (isCollected(pid)) await ask('HeapProfiler.collectGarbage');
-    const used = (await valueOf('process.memoryUsage()')) as {
-      readonly heapUsed: number;
-      readonly external: number;
-    };
-    return { pid, heapBytes: used.heapUsed, outsideBytes: used.external };
-  } finally {
-    socket.close();
-  }
+  return result.value;
 }
 
 function textOf(data: WebSocket.RawData): string {

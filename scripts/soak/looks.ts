@@ -1,8 +1,8 @@
 import { readdirSync, readFileSync, statSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Browser, CDPSession, Page } from 'playwright-core';
 import { cpuUsOf } from '../perf/process-cpu.ts';
 import type { InspectedProgram } from './inspected-program.ts';
+import type { BrowserProcess, PageWindow } from './page-window.ts';
 
 /** What is looked at again and again: megabytes, seconds of processor time, by the name of what has them. */
 export interface Look {
@@ -21,22 +21,19 @@ const MB = 1e6;
  * Memory of every process: what it holds of the machine ("resident") and, where it can be asked for, its JavaScript heap, of main
  * and the page after a collection of garbage; and what lies in the data folder. `writerPid`: the amplifier, for comparison.
  */
-export async function startLooking(
+export function startLooking(
   program: InspectedProgram,
-  browser: Browser,
-  page: Page,
+  page: PageWindow,
   dataFolder: string,
   writerPid: number,
-): Promise<Looking> {
+): Looking {
   const startedMs = performance.now();
-  const ofBrowser = await browser.newBrowserCDPSession();
-  const ofPage = await page.context().newCDPSession(page);
   return {
     async look() {
       const [main, reader] = await program.memory();
       if (!main || !reader) throw new Error('A process of the program is missing');
-      const pageHeapBytes = await heapOf(ofPage);
-      const browserPids = await processesOf(ofBrowser);
+      const pageHeapBytes = await page.heapBytes();
+      const browserPids = namesOf(await page.processes());
       const pids: readonly (readonly [string, number])[] = [
         ['main', main.pid],
         ['reader', reader.pid],
@@ -61,18 +58,11 @@ export async function startLooking(
   };
 }
 
-async function heapOf(session: CDPSession): Promise<number> {
-  await session.send('HeapProfiler.collectGarbage');
-  const { usedSize } = await session.send('Runtime.getHeapUsage');
-  return usedSize;
-}
-
 /** The renderer that has worked most is the page's; a browser keeps others ready, which come and go. */
-async function processesOf(session: CDPSession): Promise<(readonly [string, number])[]> {
-  const { processInfo } = await session.send('SystemInfo.getProcessInfo');
-  const renderers = processInfo.filter(({ type }) => type === 'renderer');
+function namesOf(processes: readonly BrowserProcess[]): (readonly [string, number])[] {
+  const renderers = processes.filter(({ type }) => type === 'renderer');
   const mostS = Math.max(...renderers.map(({ cpuTime }) => cpuTime));
-  return processInfo.map((one) => {
+  return processes.map((one) => {
     if (one.type === 'renderer' && one.cpuTime === mostS) return ['page', one.id] as const;
     return [one.type === 'browser' || one.type === 'GPU' ? `browser ${one.type}` : 'browser others', one.id];
   });
