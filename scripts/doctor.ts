@@ -3,6 +3,7 @@ import { resolve } from 'node:path';
 import process from 'node:process';
 import { parseArgs } from 'node:util';
 import { defaultDataFolder } from '../main/platform/default-data-folder.ts';
+import { looked } from './doctor/finding.ts';
 import { lookAtComputer } from './doctor/look-at-computer.ts';
 import { lookAtData } from './doctor/look-at-data.ts';
 import type { Output } from './measure-curve.ts';
@@ -41,7 +42,14 @@ export async function examine(
     return 0;
   }
   const dataFolder = resolve(values.data ?? defaultDataFolder(process.platform, process.env, homedir()));
-  const findings = [...(await lookAtComputer()), ...(await lookAtData(dataFolder, values.deep === true))];
+  const findings = [
+    ...(await lookAtComputer()),
+    ...(await looked(
+      'Data folder',
+      () => lookAtData(dataFolder, values.deep === true),
+      'Give your user rights on the way there, or choose another folder with --data.',
+    )),
+  ];
   for (const { about, word, sentence } of findings) {
     stdout.write(`${word.padEnd(5)}  ${about.padEnd(12)}  ${sentence}\n`);
   }

@@ -24,21 +24,33 @@ const windowsPaths = [
 
 /**
  * The executable of a Chromium-family browser: the one named by CHROME_PATH, else one from the path, else one from
- * where such browsers are installed on this system. Null: none was found.
+ * where such browsers are installed on this system. Null: none was found. Throws where the named one is missing.
  *
  * @param {Readonly<Record<string, string | undefined>>} [environment]
  * @param {NodeJS.Platform} [system]
  * @returns {string | null}
  */
 export function findBrowser(environment = process.env, system = process.platform) {
-  const named = environment['CHROME_PATH'];
-  if (named !== undefined && named !== '') {
-    if (existsSync(named)) return named;
+  const missing = missingBrowser(environment);
+  if (missing !== null) {
     throw new Error(
-      `CHROME_PATH names ${named}, which is not there. Correct it, or unset it to have one looked for.`,
+      `CHROME_PATH names ${missing}, which is not there. Correct it, or unset it to have one looked for.`,
     );
   }
+  const named = environment['CHROME_PATH'];
+  if (named !== undefined && named !== '') return named;
   return candidates(environment, system).find((path) => existsSync(path)) ?? null;
+}
+
+/**
+ * What CHROME_PATH names where that is not there, such as a browser that was removed since; else null.
+ *
+ * @param {Readonly<Record<string, string | undefined>>} [environment]
+ * @returns {string | null}
+ */
+export function missingBrowser(environment = process.env) {
+  const named = environment['CHROME_PATH'];
+  return named === undefined || named === '' || existsSync(named) ? null : named;
 }
 
 /**

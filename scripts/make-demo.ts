@@ -1,12 +1,15 @@
-import { existsSync, mkdirSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { homedir } from 'node:os';
 import { join, resolve } from 'node:path';
+import process from 'node:process';
 import { parseArgs } from 'node:util';
 import { defaultDataFolder } from '../main/platform/default-data-folder.ts';
+import { prepareDataFolder } from '../main/storage/data-folder.ts';
 import { openDatabase } from '../main/storage/open-database.ts';
 import { AppError } from '../shared-lib/app-error.ts';
 import { fillCatalogue } from './demo/fill-catalogue.ts';
 import { fillTrials } from './demo/fill-workshop.ts';
+import type { Output } from './measure-curve.ts';
 
 const usage = `npx proofarm demo [--data DIR]
 
@@ -18,26 +21,26 @@ ratings, a scheme, tables and an edition. Nothing in it is real, and all of it i
 `;
 
 /** Returns the exit code. */
-export async function makeDemo(argv: string[]): Promise<number> {
+export async function makeDemo(argv: string[], { stdout, stderr }: Output = process): Promise<number> {
   const chosen = readFolder(argv);
   if (chosen === 'help') {
-    process.stdout.write(usage);
+    stdout.write(usage);
     return 0;
   }
   if ('mistake' in chosen) {
-    process.stderr.write(`${chosen.mistake}\n\n${usage}`);
+    stderr.write(`${chosen.mistake}\n\n${usage}`);
     return 2;
   }
   const { folder } = chosen;
   const filePath = join(folder, 'proofarm.db');
   if (existsSync(filePath)) {
-    process.stderr.write(
+    stderr.write(
       `There is data in ${folder} already. Nothing was changed. Name another folder by --data, or look at what is there: npm start -- --data "${folder}"\n`,
     );
     return 1;
   }
   try {
-    mkdirSync(folder, { recursive: true });
+    prepareDataFolder(folder);
     const log = { info: () => undefined, warn: () => undefined };
     const database = openDatabase({
       filePath,
@@ -50,10 +53,10 @@ export async function makeDemo(argv: string[]): Promise<number> {
     database.close();
   } catch (error) {
     if (!(error instanceof AppError)) throw error;
-    process.stderr.write(`${error.message}\n`);
+    stderr.write(`${error.message}\n`);
     return 1;
   }
-  process.stdout.write(`The demo workshop is in ${folder}. Look at it: npm start -- --data "${folder}"\n`);
+  stdout.write(`The demo workshop is in ${folder}. Look at it: npm start -- --data "${folder}"\n`);
   return 0;
 }
 

@@ -2,7 +2,7 @@ import { spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
-import { findBrowser, sandboxArguments } from './find-browser.mjs';
+import { findBrowser, missingBrowser, sandboxArguments } from './find-browser.mjs';
 
 /**
  * `note` is a clause for the terminal that says which window was opened and why.
@@ -23,6 +23,13 @@ export async function openWindow(url, dataFolder) {
   if (!hasDisplay()) {
     return {
       note: 'No window was opened, because there is no display (neither DISPLAY nor WAYLAND_DISPLAY is set); open the address in a browser on this machine',
+      process: null,
+    };
+  }
+  const missing = missingBrowser();
+  if (missing !== null) {
+    return {
+      note: `No window was opened, because CHROME_PATH names ${missing}, which is not there; correct or unset it, and open the address in a browser on this machine`,
       process: null,
     };
   }

@@ -1,10 +1,11 @@
 import { randomUUID } from 'node:crypto';
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { PackagePreview, Source } from '../../shared-lib/exchange/exchange-requests.ts';
+import type { PackageTaken } from '../package/import-package.ts';
 import type { RequestHandlers } from '../services.ts';
 import type { ShareTools } from '../share-tools.ts';
 import { ownBench } from '../storage/bench-repository.ts';
-import { listImports } from '../storage/import-repository.ts';
+import { findImport, listImports, type StoredImport } from '../storage/import-repository.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
 import { startWork } from '../work/start-work.ts';
 import type { Uploads } from './uploads.ts';
@@ -74,7 +75,9 @@ export function createPackagesPart(
         job.onCancel(() => {
           running.cancel();
         });
-        const { sentence, changedTrialIds } = await running.done;
+        const { sentence, changedTrialIds } = await running.done.catch((error: unknown) =>
+          storedAllTheSame(error, work.importId),
+        );
         uploads.drop(source);
         tellOfChanges(changedTrialIds);
         return { sentence, fileName: null };
@@ -83,6 +86,19 @@ export function createPackagesPart(
       }
     });
     return { jobId };
+  };
+
+  /** A thread that is ended because it did not hear of its cancellation may have stored the package just before. */
+  const storedAllTheSame = (error: unknown, importId: string): PackageTaken => {
+    const isCancelled = error instanceof AppError && error.code === 'cancelled';
+    const stored = isCancelled ? findImport(database, importId) : null;
+    if (stored === null) throw error;
+    const { oneTrialId } = stored;
+    return {
+      sentence: `It was in before it could be cancelled: ${countWords(stored)} taken in.`,
+      // Which others changed went with the thread; places read anew whichever trial they are told of.
+      changedTrialIds: oneTrialId === null ? [] : [oneTrialId],
+    };
   };
 
   /** Every place reads anew what it shows. */
@@ -100,6 +116,11 @@ export function createPackagesPart(
       listImports: () => ({ imports: listImports(database) }),
     },
   };
+}
+
+function countWords({ newTrialCount }: StoredImport): string {
+  if (newTrialCount === 0) return 'no new trial';
+  return newTrialCount === 1 ? '1 trial' : `${newTrialCount} trials`;
 }
 
 function outcomeOf(

@@ -14,3 +14,24 @@ export function listImports(database: ReadableDatabase): Import[] {
       .map((row) => importSchema.parse(row)),
   );
 }
+
+export interface StoredImport {
+  readonly newTrialCount: number;
+  /** One that it brought, else any that is here; null: there is none. */
+  readonly oneTrialId: string | null;
+}
+
+/** What is stored of one import; null where nothing of it is. */
+export function findImport(database: ReadableDatabase, importId: string): StoredImport | null {
+  return reading(
+    () =>
+      database
+        .prepare<[string], StoredImport>(
+          `SELECT (SELECT count(*) FROM imported_row WHERE import_id = import.id AND table_name = 'trial') AS newTrialCount,
+             coalesce((SELECT row_key FROM imported_row WHERE import_id = import.id AND table_name = 'trial' LIMIT 1),
+               (SELECT id FROM trial LIMIT 1)) AS oneTrialId
+           FROM import WHERE id = ?`,
+        )
+        .get(importId) ?? null,
+  );
+}

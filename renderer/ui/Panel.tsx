@@ -1,4 +1,4 @@
-import { useId, type ReactNode } from 'react';
+import { useId, type ReactNode, type Ref } from 'react';
 import './panel.css';
 import { usePageTitle } from './use-page-title.ts';
 
@@ -9,15 +9,19 @@ export interface PanelProps {
   /** At the right of the title. */
   readonly actions?: ReactNode;
   readonly children: ReactNode;
+  /** Where the heading takes the focus when a control of the panel is gone. */
+  readonly headingRef?: Ref<HTMLHeadingElement>;
 }
 
 /** A titled section of a page; screen readers list it as a region. */
-export function Panel({ title, lead, actions, children }: PanelProps) {
+export function Panel({ title, lead, actions, children, headingRef }: PanelProps) {
   const titleId = useId();
   return (
     <section className="ui-panel" aria-labelledby={titleId}>
       <header className="ui-panel-head">
-        <h2 id={titleId}>{title}</h2>
+        <h2 id={titleId} {...(headingRef === undefined ? {} : { ref: headingRef, tabIndex: -1 })}>
+          {title}
+        </h2>
         {actions === undefined ? null : <div className="ui-panel-actions">{actions}</div>}
       </header>
       {lead === undefined ? null : <p className="ui-panel-lead">{lead}</p>}

@@ -1,14 +1,18 @@
 import { accessSync, constants, readFileSync } from 'node:fs';
 import { SerialPort } from 'serialport';
 import { explainPortError } from '../../main/amplifier/explain-port-error.ts';
-import { findBrowser } from '../find-browser.mjs';
+import { findBrowser, missingBrowser } from '../find-browser.mjs';
 import { findElectron } from '../open-window.mjs';
 import { inProject } from '../project-root.mjs';
-import { type Finding, good, look, wrong } from './finding.ts';
+import { type Finding, good, look, looked, wrong } from './finding.ts';
 
 /** What the program runs on: Node, a window, and ports that this user may open. */
 export async function lookAtComputer(): Promise<Finding[]> {
-  return [lookAtNode(), lookAtWindow(), ...(await lookAtPorts())];
+  return [
+    lookAtNode(),
+    ...(await looked('Window', lookAtWindow, 'The page can be opened by hand.')),
+    ...(await looked('Ports', lookAtPorts, whereNoPortsAreListed())),
+  ];
 }
 
 function lookAtNode(): Finding {
@@ -20,16 +24,30 @@ function lookAtNode(): Finding {
 }
 
 function lookAtWindow(): Finding {
-  const browser = findBrowser();
+  const missing = missingBrowser();
+  if (missing !== null) {
+    return wrong(
+      'Window',
+      `CHROME_PATH names ${missing}, which is not there. Correct it, or unset it to have a browser looked for; until then the page can be opened by hand.`,
+    );
+  }
   if (findElectron(inProject('node_modules', 'electron'), (path) => readFileSync(path, 'utf8')) !== null) {
     return good('Window', 'Electron is there.');
   }
+  const browser = findBrowser();
   return browser === null
     ? look(
         'Window',
         'There is neither Electron nor a Chromium-family browser. The page can be opened by hand; or set CHROME_PATH.',
       )
     : good('Window', `Electron is not there; the page opens in ${browser}.`);
+}
+
+function whereNoPortsAreListed(): string {
+  const typed = 'Until the system lists its ports again, the path of one can be typed in Setup.';
+  return process.platform === 'linux'
+    ? `On Linux they are listed by the program udevadm: install it (it belongs to udev). ${typed}`
+    : typed;
 }
 
 async function lookAtPorts(): Promise<Finding[]> {

@@ -10,7 +10,7 @@ import type { ReadableDatabase } from '../../main/storage/database.ts';
 import { newestVersion, schemaVersionOf } from '../../main/storage/migrate.ts';
 import { allMigrations } from '../../main/storage/migrations/all-migrations.ts';
 import { translateStorageError } from '../../main/storage/storage-errors.ts';
-import { type Finding, good, look, wrong } from './finding.ts';
+import { type Finding, good, look, looked, wrong } from './finding.ts';
 
 /** Hours of recording that are worth a word. */
 const FEW_HOURS = 8;
@@ -26,12 +26,14 @@ export async function lookAtData(dataFolder: string, isDeep: boolean): Promise<F
     return [look('Data folder', `${dataFolder} is not there yet; the first start makes it.`)];
   }
   const databasePath = join(dataFolder, 'proofarm.db');
+  const backupFolder = join(dataFolder, 'backups');
+  const rights = (what: string): string => `See that your user may read ${what}, and that its disk is there.`;
   return [
     lookAtRights(dataFolder),
-    await lookAtSpace(dataFolder),
-    lookAtLock(dataFolder),
-    ...(await lookAtDatabase(databasePath, isDeep)),
-    await lookAtBackups(join(dataFolder, 'backups')),
+    ...(await looked('Disk', () => lookAtSpace(dataFolder), rights(dataFolder))),
+    ...(await looked('In use', () => lookAtLock(dataFolder), rights(dataFolder))),
+    ...(await looked('Database', () => lookAtDatabase(databasePath, isDeep), rights(databasePath))),
+    ...(await looked('Backup', () => lookAtBackups(backupFolder), rights(backupFolder))),
   ];
 }
 

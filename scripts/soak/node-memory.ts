@@ -13,7 +13,8 @@ export async function lookAtMemory(
   inspectorUrl: string,
   isCollected: (pid: number) => boolean,
 ): Promise<NodeMemory> {
-  const { ask, close } = await openInspector(inspectorUrl);
+  const inspector = await openInspector(inspectorUrl);
+  const { ask } = inspector;
   try {
     const pid = Number(await valueOf(ask, 'process.pid'));
     if (isCollected(pid)) await ask('HeapProfiler.collectGarbage');
@@ -23,6 +24,6 @@ export async function lookAtMemory(
     };
     return { pid, heapBytes: used.heapUsed, outsideBytes: used.external };
   } finally {
-    close();
+    inspector.close();
   }
 }

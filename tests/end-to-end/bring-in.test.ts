@@ -1,4 +1,4 @@
-import { writeFileSync } from 'node:fs';
+import { existsSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
@@ -11,6 +11,7 @@ import { smallBench } from '../integration/package-support/small-package.ts';
 let browser: Browser;
 let program: RunningProgram;
 let maker: PackageBench;
+let folder = '';
 let removeFolder = (): void => undefined;
 
 beforeAll(async () => {
@@ -21,6 +22,7 @@ afterAll(async () => {
 });
 beforeEach(async () => {
   const { path, remove } = makeDataFolder();
+  folder = path;
   removeFolder = remove;
   maker = await smallBench();
   program = await startProgram(path);
@@ -30,6 +32,12 @@ afterEach(async () => {
   maker.remove();
   removeFolder();
 });
+
+/** What lies with the program of files that were handed over. */
+function handedOver(): string[] {
+  const incoming = join(folder, 'incoming');
+  return existsSync(incoming) ? readdirSync(incoming) : [];
+}
 
 describe('a data package of another bench in Share', () => {
   it('is shown in words before it is taken in, and leads to its trials, which say where they come from', async () => {
@@ -42,12 +50,14 @@ describe('a data package of another bench in Share', () => {
     writeFileSync(join(maker.folder, 'broken.zip'), 'PK and then nothing');
     await page.locator('input[type=file]').setInputFiles(join(maker.folder, 'broken.zip'));
     await page.getByRole('alert').getByText('no ZIP that can be read').waitFor();
+    await expect.poll(handedOver).toHaveLength(1);
 
     await page.getByLabel('Or its path on the computer that the program runs on').fill(file);
     await page.getByRole('button', { name: 'Look at it' }).click();
     const preview = page.getByRole('region', { name: `What ${file} holds` });
     await preview.getByText('2 new', { exact: true }).waitFor();
     await preview.getByText('marked as coming from Bench A').waitFor();
+    await expect.poll(handedOver).toEqual([]);
     expect(await axeComplaints(page)).toEqual([]);
     await page.getByRole('button', { name: 'Leave everything as it is' }).click();
     await preview.waitFor({ state: 'detached' });
@@ -55,7 +65,11 @@ describe('a data package of another bench in Share', () => {
 
     await page.locator('input[type=file]').setInputFiles(file);
     await page.getByRole('button', { name: 'Take it in' }).click();
+    // The button goes while the package is taken in; the keyboard goes on from the heading.
+    const heading = page.getByRole('heading', { name: 'Data package of another bench' });
+    await expect.poll(() => heading.evaluate((element) => element === document.activeElement)).toBe(true);
     await page.getByText('2 trials taken in.').first().waitFor();
+    await expect.poll(handedOver).toEqual([]);
     const taken = page.getByRole('table', { name: 'Taken in so far' });
     expect(await taken.getByRole('row').nth(1).innerText()).toMatch(/small\.zip[\s\S]*Bench A\s+2/);
     expect(await axeComplaints(page)).toEqual([]);

@@ -1,4 +1,4 @@
-import { writeFileSync } from 'node:fs';
+import { existsSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { axeComplaints } from '../helpers/axe-complaints.ts';
@@ -17,6 +17,12 @@ function riseFile(): string {
   return ['Time (s);Left (Nm);Right (Nm)', ...rows, ''].join('\r\n');
 }
 
+/** What lies with the program of files that were handed over. */
+function handedOver(): string[] {
+  const incoming = join(running.folder, 'incoming');
+  return existsSync(incoming) ? readdirSync(incoming) : [];
+}
+
 describe('curves of a file', () => {
   it('are looked at, mapped and taken in, and what is refused keeps what was typed', async () => {
     const file = join(running.folder, 'curves.csv');
@@ -24,19 +30,23 @@ describe('curves of a file', () => {
     const { page, complaints } = await openPage(running.browser, running.program.url);
     await page.getByRole('link', { name: 'Share', exact: true }).first().click();
     await page.getByRole('link', { name: 'Bring in', exact: true }).click();
-    await page
-      .getByRole('radiogroup', { name: 'What comes in' })
-      .getByText('Curves of a file', { exact: true })
-      .click();
+    const ways = page.getByRole('radiogroup', { name: 'What comes in' });
     const panel = page.getByRole('region', { name: 'Curves of a file' });
-    const [chooser] = await Promise.all([
-      page.waitForEvent('filechooser'),
-      panel.getByRole('button', { name: 'Choose a file of curves' }).click(),
-    ]);
-    await chooser.setFiles(file);
-
     const picture = panel.getByRole('img', { name: /Left \(Nm\) up to 300/ });
-    await picture.waitFor();
+    const choose = async () => {
+      await ways.getByText('Curves of a file', { exact: true }).click();
+      const [chooser] = await Promise.all([
+        page.waitForEvent('filechooser'),
+        panel.getByRole('button', { name: 'Choose a file of curves' }).click(),
+      ]);
+      await chooser.setFiles(file);
+      await picture.waitFor();
+    };
+    await choose();
+    expect(handedOver()).toHaveLength(1);
+    await ways.getByText('Data package', { exact: true }).click();
+    await expect.poll(handedOver).toEqual([]);
+    await choose();
     // With the wrong decimal sign nothing can be read, and the line is named.
     await panel.getByRole('radio', { name: 'Point', exact: true }).click({ force: true });
     await panel.getByText(/^Line 2: “-1,000” is not a time/).waitFor();
@@ -61,6 +71,7 @@ describe('curves of a file', () => {
     await panel.getByLabel('Measured on', { exact: true }).fill('2026-02-03');
     await take.click();
     await panel.getByText('2 trials taken in.').waitFor();
+    await expect.poll(handedOver).toEqual([]);
     await page.getByRole('table', { name: 'Taken in so far' }).getByText('Bench B (demo)').waitFor();
     await panel.getByRole('link', { name: 'Open the Logbook' }).click();
     await page.getByText('Left tool (demo)').first().waitFor();

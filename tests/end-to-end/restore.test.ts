@@ -1,4 +1,4 @@
-import { copyFileSync } from 'node:fs';
+import { copyFileSync, existsSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import type { Browser } from 'playwright-core';
@@ -78,6 +78,37 @@ describe('a new computer', () => {
       expect(transducers.map(({ name }) => name)).toContain('Long bar');
       expect(operator).toBe('Demo operator');
       expect(actions).toBeLessThanOrEqual(3);
+      expect(complaints).toEqual([]);
+    } finally {
+      await program.end();
+      folder.remove();
+    }
+  });
+
+  it('keeps a backup that was handed over for a look only as long as it is looked at', async () => {
+    const folder = makeDataFolder();
+    const incoming = join(folder.path, 'incoming');
+    const handedOver = () => (existsSync(incoming) ? readdirSync(incoming) : []);
+    const program = await startProgram(folder.path);
+    try {
+      const { page, complaints } = await openPage(browser, program.url);
+      const choose = async () => {
+        const chooser = page.waitForEvent('filechooser');
+        await page.getByRole('button', { name: 'Choose a backup file' }).click();
+        await (await chooser).setFiles(backupFile);
+        await page.getByRole('button', { name: 'Restore this backup' }).waitFor();
+        await expect.poll(handedOver).toHaveLength(1);
+      };
+      await page.getByRole('button', { name: 'Restore a backup' }).click();
+      await choose();
+      await page.getByRole('button', { name: 'Leave everything as it is' }).click();
+      await expect.poll(handedOver).toEqual([]);
+      await choose();
+      const [first] = handedOver();
+      await choose();
+      await expect.poll(() => handedOver().includes(first ?? '')).toBe(false);
+      await page.getByRole('link', { name: 'Back to Setup' }).click();
+      await expect.poll(handedOver).toEqual([]);
       expect(complaints).toEqual([]);
     } finally {
       await program.end();

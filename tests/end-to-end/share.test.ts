@@ -1,7 +1,7 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { unzipSync } from 'fflate';
-import type { Browser, Download, Page } from 'playwright-core';
+import type { Browser, Download, Locator, Page } from 'playwright-core';
 import { PNG } from 'pngjs';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
@@ -74,6 +74,10 @@ const button = (page: Page, name: string) => page.getByRole('button', { name, ex
 const view = (page: Page, name: string) =>
   page.getByRole('navigation', { name: 'What is made' }).getByRole('link', { name, exact: true });
 
+async function expectFocus(locator: Locator): Promise<void> {
+  await expect.poll(() => locator.evaluate((element) => element === document.activeElement)).toBe(true);
+}
+
 async function press(page: Page, name: string): Promise<Download> {
   const [download] = await Promise.all([page.waitForEvent('download'), button(page, name).click()]);
   return download;
@@ -119,14 +123,17 @@ describe('a comparison', () => {
       const saved = await press(page, `Save elsewhere ${files[0]?.fileName ?? ''}`);
       expect(await bytesOf(saved)).toEqual(made);
       expect(saved.suggestedFilename()).toBe(files[0]?.fileName);
+      await expectFocus(button(page, `Save elsewhere ${files[0]?.fileName ?? ''}`));
 
       await button(page, `Remove ${files[0]?.fileName ?? ''}`).click();
       expect(await axeComplaints(page)).toEqual([]);
       await button(page, 'Keep it').click();
+      await expectFocus(button(page, `Remove ${files[0]?.fileName ?? ''}`));
       expect(existsSync(files[0]?.path ?? '')).toBe(true);
       await button(page, `Remove ${files[0]?.fileName ?? ''}`).click();
       await button(page, 'Remove the file').click();
       await row.waitFor({ state: 'detached' });
+      await expectFocus(page.getByRole('heading', { name: 'Made files' }));
       expect(existsSync(files[0]?.path ?? '')).toBe(false);
       expect(complaints).toEqual([]);
       await page.close();
@@ -225,6 +232,15 @@ describe('the place Share', () => {
       const { files } = await program.handlers.listPublished({});
       const html = readFileSync(join(folder, 'published', files[0]?.fileName ?? ''), 'utf8');
       expect(html).toContain('Hollin H5 (demo)');
+
+      rmSync(join(folder, 'published'), { recursive: true });
+      writeFileSync(join(folder, 'published'), 'in the way');
+      await button(page, 'Save report (one HTML file)').click();
+      const close = page.getByRole('button', { name: /^Close the message about/ });
+      await close.focus();
+      await page.keyboard.press('Enter');
+      await close.waitFor({ state: 'detached' });
+      await expectFocus(page.locator('.share-outcome'));
       expect(complaints).toEqual([]);
       await page.close();
     },

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -8,29 +8,36 @@ import type { WritableDatabase } from '../../main/storage/database.ts';
 import { openDatabase } from '../../main/storage/open-database.ts';
 import type { RequestResult } from '../../shared-lib/api-contract.ts';
 import type { Standings } from '../../shared-lib/standings/standings-model.ts';
-import { fillCatalogue } from '../../scripts/demo/fill-catalogue.ts';
-import { fillTrials } from '../../scripts/demo/fill-workshop.ts';
+import { makeDemo } from '../../scripts/make-demo.ts';
 
 /** The workshop is there to be looked at, so what it promises to show is held to it here. */
+let parent = '';
 let folder = '';
 let database: WritableDatabase;
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'proofarm-test-'));
+  parent = mkdtempSync(join(tmpdir(), 'proofarm-test-'));
+  folder = join(parent, 'demo');
+  const { code, text } = await made('--data', folder);
+  if (code !== 0) throw new Error(text);
   database = openDatabase({
     filePath: join(folder, 'proofarm.db'),
     backupFolder: join(folder, 'backups'),
     now: () => new Date('2026-02-20T09:00:00.000Z'),
     log: { info: () => undefined, warn: () => undefined },
   });
-  fillTrials(database);
-  await fillCatalogue(database);
 }, 60_000);
 
 afterAll(() => {
   database.close();
-  rmSync(folder, { recursive: true, force: true });
+  rmSync(parent, { recursive: true, force: true });
 });
+
+async function made(...options: string[]): Promise<{ code: number; text: string }> {
+  let text = '';
+  const output = { write: (written: string) => (text += written) };
+  return { code: await makeDemo(options, { stdout: output, stderr: output }), text };
+}
 
 const tools = () => ({
   database,
@@ -132,5 +139,28 @@ describe('the demo workshop', () => {
         .join(' ');
     expect(reasons('Tarnwick T6')).toMatch(/219/);
     expect(reasons('Brindlow B4')).toMatch(/void/i);
+  });
+});
+
+describe('the command that makes it', () => {
+  it.runIf(process.platform !== 'win32')('makes the folder for its own user alone', () => {
+    expect(statSync(folder).mode & 0o777).toBe(0o700);
+  });
+
+  it('says in a sentence that a folder cannot be made, and what to do', async () => {
+    const file = join(parent, 'file');
+    writeFileSync(file, 'in the way');
+    const target = join(file, 'demo');
+    const { code, text } = await made('--data', target);
+    expect(code).toBe(1);
+    expect(text).toContain(`The data folder ${target} cannot be used`);
+    expect(text).toContain('choose another folder with --data');
+    expect(readFileSync(file, 'utf8')).toBe('in the way');
+  });
+
+  it('leaves a folder alone that holds data already', async () => {
+    const { code, text } = await made('--data', folder);
+    expect(code).toBe(1);
+    expect(text).toContain('Nothing was changed');
   });
 });

@@ -1,6 +1,6 @@
-import { copyFileSync, mkdirSync, readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { copyFileSync, mkdirSync, readdirSync, readFileSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, describe, expect, it, vi } from 'vitest';
 import { examine } from '../../scripts/doctor.ts';
 import { makeDataFolder, startRealServices } from '../helpers/running-services.ts';
 
@@ -8,6 +8,9 @@ const folder = makeDataFolder();
 beforeAll(async () => {
   const services = await startRealServices(folder.path);
   await services.close();
+});
+afterEach(() => {
+  vi.unstubAllEnvs();
 });
 afterAll(() => {
   folder.remove();
@@ -57,6 +60,39 @@ describe('the doctor', () => {
     expect(about(lines, 'Database')).toMatch(/^wrong .*newest backup/);
     expect(about(lines, 'Backup')).toMatch(/^look/);
   });
+
+  it('finds a browser that was removed since wrong, and still looks at everything else', async () => {
+    vi.stubEnv('CHROME_PATH', join(folder.path, 'removed-browser'));
+    const { code, lines } = await examined('--data', folder.path);
+    expect(code).toBe(1);
+    expect(about(lines, 'Window')).toMatch(/^wrong .*removed-browser, which is not there\. Correct it/);
+    expect(about(lines, 'Node')).toMatch(/^good/);
+    expect(about(lines, 'Database')).toMatch(/^good/);
+  });
+
+  it.runIf(process.platform === 'linux')(
+    'says what to do where the system cannot list its ports, and still looks at everything else',
+    async () => {
+      vi.stubEnv('PATH', join(folder.path, 'no-programs-here'));
+      const { code, lines } = await examined('--data', folder.path);
+      expect(code).toBe(1);
+      expect(about(lines, 'Ports')).toMatch(/^wrong .*udevadm.*typed in Setup/);
+      expect(about(lines, 'Node')).toMatch(/^good/);
+      expect(about(lines, 'Database')).toMatch(/^good/);
+    },
+  );
+
+  it.runIf(process.platform !== 'win32')(
+    'tells of a data folder that leads nowhere, and of the rest',
+    async () => {
+      const loop = join(folder.path, 'loop');
+      symlinkSync(loop, loop);
+      const { code, lines } = await examined('--data', loop);
+      expect(code).toBe(1);
+      expect(about(lines, 'Data folder')).toMatch(/^wrong .*--data/);
+      expect(about(lines, 'Node')).toMatch(/^good/);
+    },
+  );
 
   it('refuses options that it does not know', async () => {
     const { code, lines } = await examined('--repair');

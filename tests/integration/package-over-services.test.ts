@@ -2,9 +2,14 @@ import { existsSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { Job } from '../../shared-lib/publishing/publishing-model.ts';
+import { importPackage, type PackageImport } from '../../main/package/import-package.ts';
+import type { WorkThread } from '../../main/platform/platform.ts';
+import type { WorkRequest } from '../../main/work/work-protocol.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
-import type { PackageBench } from './package-support/package-bench.ts';
+import { toolsOfHost } from '../helpers/tools-of-host.ts';
+import { type PackageBench, quietTools } from './package-support/package-bench.ts';
 import { smallBench, smallTrial } from './package-support/small-package.ts';
+import { openPublishedBench } from './publishing-support/published-bench.ts';
 
 /** As a window asks for it: through the requests, with the real threads, beside a live amplifier. */
 let folder: ReturnType<typeof makeDataFolder>;
@@ -96,5 +101,64 @@ describe('a package over the requests', () => {
     });
     await handlers.stopTrial({});
     expect((await handlers.listImports({})).imports).toEqual([]);
+  });
+});
+
+/** A thread that does not hear of its cancellation: it is ended in the middle, with the package stored or before. */
+function deafThread(request: WorkRequest, whenStored: Promise<void>): WorkThread {
+  if (request.name !== 'importPackage') return toolsOfHost.startWorkThread(request);
+  let exit: (cause: unknown) => void = () => undefined;
+  return {
+    cancel: () => undefined,
+    onReport: () => undefined,
+    onExit(listener) {
+      exit = listener;
+    },
+    async kill() {
+      await whenStored;
+      exit(null);
+    },
+  };
+}
+
+describe('a package whose taking in is cancelled in the last moment', () => {
+  const takeInAndCancel = async (isStored: boolean) => {
+    const bench = await openPublishedBench({
+      host: {
+        startWorkThread(request) {
+          const stores = isStored && request.name === 'importPackage';
+          const stored = stores
+            ? importPackage(request.input as PackageImport, quietTools)
+            : Promise.resolve();
+          return deafThread(
+            request,
+            stored.then(() => undefined),
+          );
+        },
+      },
+    });
+    const { handlers } = bench;
+    const { fingerprint } = await handlers.previewPackage({ source: fromPath(file) });
+    const { jobId } = await handlers.importPackage({ source: fromPath(file), fingerprint });
+    await handlers.cancelJob({ jobId });
+    const job = await bench.ended(jobId);
+    return { ...bench, job };
+  };
+
+  it('is told as taken in where it was stored already, and every page hears of it', async () => {
+    const { handlers, events, job } = await takeInAndCancel(true);
+    expect(job).toMatchObject({
+      state: 'done',
+      sentence: 'It was in before it could be cancelled: 2 trials taken in.',
+    });
+    expect((await handlers.listImports({})).imports).toMatchObject([{ trialCount: 2 }]);
+    expect(events).toEqual(expect.arrayContaining(['trialsChanged', 'catalogueChanged', 'standingsChanged']));
+  });
+
+  it('is told as cancelled where nothing of it was stored', async () => {
+    const { handlers, events, job } = await takeInAndCancel(false);
+    expect(job).toMatchObject({ state: 'cancelled' });
+    expect((await handlers.listImports({})).imports).toEqual([]);
+    expect(events).not.toContain('trialsChanged');
   });
 });

@@ -4,41 +4,29 @@ import type { RestorePreview } from '../../../shared-lib/backup/backup-requests.
 import { useConnection } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
 import { Button } from '../../ui/Button.tsx';
+import type { ChosenFile } from '../../ui/chosen-file-keeper.ts';
 import { DataList, DataRow } from '../../ui/DataRow.tsx';
 import { formatDateTime } from '../../ui/date-time.ts';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { ActionRow, Panel } from '../../ui/Panel.tsx';
 import { TextField } from '../../ui/TextField.tsx';
-import { uploadFile } from '../../ui/upload-file.ts';
+import type { FileChoice } from '../../ui/use-chosen-file.ts';
 import { backupFacts } from './backup-words.ts';
-import { type ChosenBackup, useRestorePreview } from './use-restore-preview.ts';
+import { useRestorePreview } from './use-restore-preview.ts';
 
 export interface RestorePanelProps {
-  readonly chosen: ChosenBackup | null;
-  readonly onChoose: (chosen: ChosenBackup | null) => void;
+  readonly choice: FileChoice;
 }
 
 /** A backup is chosen, read and shown in words before anything is changed. */
-export function RestorePanel({ chosen, onChoose }: RestorePanelProps) {
-  const connection = useConnection();
-  const upload = useAction();
-  const [fraction, setFraction] = useState<number | null>(null);
+export function RestorePanel({ choice }: RestorePanelProps) {
+  const { chosen, choose, hand, fraction, needFor } = choice;
   const [path, setPath] = useState('');
-  const state = useRestorePreview(chosen);
+  const state = useRestorePreview(choice);
 
-  const hand = (file: File | undefined): void => {
-    if (file === undefined) return;
-    onChoose(null);
-    setFraction(0);
-    void upload
-      .run(async () => {
-        onChoose({ source: await uploadFile(connection, file, setFraction), name: file.name });
-      })
-      .finally(() => setFraction(null));
-  };
   const choosePath = (): void => {
     const typed = path.trim();
-    if (typed !== '') onChoose({ source: { from: 'path', path: typed }, name: typed });
+    if (typed !== '') choose({ source: { from: 'path', path: typed }, name: typed });
   };
 
   return (
@@ -47,8 +35,14 @@ export function RestorePanel({ chosen, onChoose }: RestorePanelProps) {
       lead="Choose a backup. All of it is read first, and you see what it would change. What is here now is kept in a backup of its own."
     >
       <ActionRow>
-        <FileTrigger acceptedFileTypes={['.sqlite']} onSelect={(files) => hand(files?.[0])}>
-          <Button look="primary" isPending={upload.isBusy}>
+        <FileTrigger
+          acceptedFileTypes={['.sqlite']}
+          onSelect={(files) => {
+            const [file] = files ?? [];
+            if (file) hand(file);
+          }}
+        >
+          <Button look="primary" isPending={choice.isHanding}>
             Choose a backup file
           </Button>
         </FileTrigger>
@@ -69,10 +63,10 @@ export function RestorePanel({ chosen, onChoose }: RestorePanelProps) {
         {fraction === null ? null : `Taking the file in: ${Math.round(100 * fraction)} %.`}
         {state.stage === 'reading' ? `Reading all of ${chosen?.name ?? 'the backup'}.` : null}
       </p>
-      <FailureNotice error={upload.error} />
+      <FailureNotice error={choice.error} />
       <FailureNotice error={state.stage === 'refused' ? state.error : null} />
       {state.stage === 'read' && chosen !== null ? (
-        <Preview preview={state.preview} chosen={chosen} onGiveUp={() => onChoose(null)} />
+        <Preview preview={state.preview} chosen={chosen} needFor={needFor} onGiveUp={() => choose(null)} />
       ) : null}
     </Panel>
   );
@@ -80,16 +74,21 @@ export function RestorePanel({ chosen, onChoose }: RestorePanelProps) {
 
 interface PreviewProps {
   readonly preview: RestorePreview;
-  readonly chosen: ChosenBackup;
+  readonly chosen: ChosenFile;
+  readonly needFor: FileChoice['needFor'];
   readonly onGiveUp: () => void;
 }
 
-function Preview({ preview, chosen, onGiveUp }: PreviewProps) {
+function Preview({ preview, chosen, needFor, onGiveUp }: PreviewProps) {
   const connection = useConnection();
   const { run, isBusy, error } = useAction();
   const { backup, newestTrialAt, sentences, checksum } = preview;
   const restore = (): void => {
-    void run(() => connection.request('restoreBackup', { source: chosen.source, checksum }));
+    void run(() => {
+      const restored = connection.request('restoreBackup', { source: chosen.source, checksum });
+      needFor(restored);
+      return restored;
+    });
   };
   return (
     <section className="backup-preview" aria-label={`What ${chosen.name} holds`}>

@@ -1,13 +1,9 @@
 import { useEffect, useState } from 'react';
 import { AppError } from '../../../shared-lib/app-error.ts';
 import type { RestorePreview } from '../../../shared-lib/backup/backup-requests.ts';
-import type { Source } from '../../../shared-lib/exchange/exchange-requests.ts';
 import { useConnection } from '../../api-client/ConnectionContext.tsx';
-
-export interface ChosenBackup {
-  readonly source: Source;
-  readonly name: string;
-}
+import type { ChosenFile } from '../../ui/chosen-file-keeper.ts';
+import type { FileChoice } from '../../ui/use-chosen-file.ts';
 
 export type PreviewState =
   | { readonly stage: 'none' }
@@ -16,16 +12,18 @@ export type PreviewState =
   | { readonly stage: 'read'; readonly preview: RestorePreview };
 
 /** What a chosen backup holds, once all of it has been read. */
-export function useRestorePreview(chosen: ChosenBackup | null): PreviewState {
+export function useRestorePreview({ chosen, needFor }: Pick<FileChoice, 'chosen' | 'needFor'>): PreviewState {
   const connection = useConnection();
-  const [settled, setSettled] = useState<{ of: ChosenBackup; state: PreviewState } | null>(null);
+  const [settled, setSettled] = useState<{ of: ChosenFile; state: PreviewState } | null>(null);
   useEffect(() => {
     if (chosen === null) return undefined;
     let isWanted = true;
     const settle = (state: PreviewState): void => {
       if (isWanted) setSettled({ of: chosen, state });
     };
-    connection.request('previewRestore', { source: chosen.source }).then(
+    const asked = connection.request('previewRestore', { source: chosen.source });
+    needFor(asked);
+    asked.then(
       (preview) => settle({ stage: 'read', preview }),
       (error: unknown) => {
         if (!(error instanceof AppError)) throw error;
@@ -35,7 +33,7 @@ export function useRestorePreview(chosen: ChosenBackup | null): PreviewState {
     return () => {
       isWanted = false;
     };
-  }, [connection, chosen]);
+  }, [connection, chosen, needFor]);
   if (chosen === null) return { stage: 'none' };
   return settled?.of === chosen ? settled.state : { stage: 'reading' };
 }

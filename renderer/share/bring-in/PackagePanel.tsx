@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import type { Job } from '../../../shared-lib/publishing/publishing-model.ts';
 import { useConnection } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
@@ -7,101 +7,99 @@ import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { LinkButton } from '../../ui/LinkButton.tsx';
 import { Notice } from '../../ui/Notice.tsx';
 import { Panel } from '../../ui/Panel.tsx';
-import { uploadFile } from '../../ui/upload-file.ts';
+import type { ChosenFile } from '../../ui/chosen-file-keeper.ts';
+import { useChosenFile } from '../../ui/use-chosen-file.ts';
+import { useFocusWhenGone } from '../../ui/use-focus-when-gone.ts';
+import { endOfJob } from '../made/end-of-job.ts';
 import { JobUnderWay } from '../made/JobList.tsx';
 import { isUnderWay } from '../made/job-words.ts';
 import { useJobs } from '../made/use-jobs.ts';
 import { ChooseFile } from './ChooseFile.tsx';
 import { PackagePreviewView } from './PackagePreviewView.tsx';
-import { type ChosenPackage, usePackagePreview } from './use-package-preview.ts';
+import { usePackagePreview } from './use-package-preview.ts';
 
 /** A data package is chosen, read and shown in words before anything is taken in. */
 export function PackagePanel() {
   const connection = useConnection();
   const { jobs } = useJobs();
-  const upload = useAction();
+  const choice = useChosenFile();
   const taking = useAction();
-  /** What was handed over and is not wanted; should that fail, the next start of the program drops it. */
-  const dropping = useAction();
-  const [fraction, setFraction] = useState<number | null>(null);
-  const [chosen, setChosen] = useState<ChosenPackage | null>(null);
   const [takingJobId, setTakingJobId] = useState<string | null>(null);
-  const preview = usePackagePreview(chosen);
+  const { chosen, fraction } = choice;
+  const preview = usePackagePreview(choice);
 
-  const choose = (next: ChosenPackage | null): void => {
+  const forgetTaking = (): void => {
     taking.clearError();
     setTakingJobId(null);
-    if (chosen !== null && chosen.source !== next?.source) drop(chosen);
-    setChosen(next);
   };
-  const drop = ({ source }: ChosenPackage): void => {
-    if (source.from !== 'upload') return;
-    const { uploadId } = source;
-    void dropping.run(() => connection.request('dropUpload', { uploadId }));
+  const choose = (next: ChosenFile | null): void => {
+    forgetTaking();
+    choice.choose(next);
   };
   const hand = (file: File): void => {
-    choose(null);
-    setFraction(0);
-    void upload
-      .run(async () => {
-        const source = await uploadFile(connection, file, setFraction);
-        setChosen({ source, name: file.name });
-      })
-      .finally(() => setFraction(null));
+    forgetTaking();
+    choice.hand(file);
   };
   const takeIn = (): void => {
     if (chosen === null || preview.stage !== 'read') return;
     const { fingerprint } = preview.preview;
     void taking.run(async () => {
-      const { jobId } = await connection.request('importPackage', { source: chosen.source, fingerprint });
-      setTakingJobId(jobId);
+      const begun = connection.request('importPackage', { source: chosen.source, fingerprint });
+      choice.needFor(begun.then(({ jobId }) => endOfJob(connection, jobId)));
+      setTakingJobId((await begun).jobId);
     });
   };
 
+  const headingRef = useRef<HTMLHeadingElement>(null);
+  // Most of its buttons go away by being pressed.
+  const watch = useFocusWhenGone(() => headingRef.current);
   const underWay = jobs.filter(isUnderWay);
   const taken = jobs.find(({ jobId }) => jobId === takingJobId);
   const isTaking = takingJobId !== null && (taken === undefined || isUnderWay(taken));
-  const isBusy = upload.isBusy || preview.stage === 'reading' || isTaking || taking.isBusy;
+  const isBusy = choice.isHanding || preview.stage === 'reading' || isTaking || taking.isBusy;
   return (
-    <Panel
-      title="Data package of another bench"
-      lead="All of it is read and checked first, and you see what it would add. Nothing is taken in before you say so; then it is taken in whole, or not at all."
-    >
-      <ChooseFile
-        label="Choose a data package"
-        what="a data package (.zip)"
-        endings={['.zip']}
-        isBusy={isBusy}
-        onFile={hand}
-        onPath={(path) => choose({ source: { from: 'path', path }, name: path })}
-      />
-      <p role="status" className="bring-in-status">
-        {fraction === null ? '' : `Handing the file over: ${Math.round(100 * fraction)} %.`}
-        {preview.stage === 'reading' ? `Reading all of ${chosen?.name ?? 'the package'}.` : ''}
-      </p>
-      <FailureNotice error={upload.error} />
-      {underWay.length === 0 ? null : (
-        <ul className="share-jobs" aria-label="What is under way">
-          {underWay.map((job) => (
-            <li key={job.jobId}>
-              <JobUnderWay job={job} />
-            </li>
-          ))}
-        </ul>
-      )}
-      <FailureNotice error={preview.stage === 'refused' ? preview.error : null} />
-      {preview.stage === 'read' && chosen !== null && !isTaking && taken?.state !== 'done' ? (
-        <PackagePreviewView
-          preview={preview.preview}
-          name={chosen.name}
-          isBusy={taking.isBusy}
-          onTakeIn={takeIn}
-          onGiveUp={() => choose(null)}
+    <div {...watch}>
+      <Panel
+        title="Data package of another bench"
+        headingRef={headingRef}
+        lead="All of it is read and checked first, and you see what it would add. Nothing is taken in before you say so; then it is taken in whole, or not at all."
+      >
+        <ChooseFile
+          label="Choose a data package"
+          what="a data package (.zip)"
+          endings={['.zip']}
+          isBusy={isBusy}
+          onFile={hand}
+          onPath={(path) => choose({ source: { from: 'path', path }, name: path })}
         />
-      ) : null}
-      <FailureNotice error={taking.error} />
-      <Outcome job={taken} onAnother={() => choose(null)} />
-    </Panel>
+        <p role="status" className="bring-in-status">
+          {fraction === null ? '' : `Handing the file over: ${Math.round(100 * fraction)} %.`}
+          {preview.stage === 'reading' ? `Reading all of ${chosen?.name ?? 'the package'}.` : ''}
+        </p>
+        <FailureNotice error={choice.error} />
+        {underWay.length === 0 ? null : (
+          <ul className="share-jobs" aria-label="What is under way">
+            {underWay.map((job) => (
+              <li key={job.jobId}>
+                <JobUnderWay job={job} />
+              </li>
+            ))}
+          </ul>
+        )}
+        <FailureNotice error={preview.stage === 'refused' ? preview.error : null} />
+        {preview.stage === 'read' && chosen !== null && !isTaking && taken?.state !== 'done' ? (
+          <PackagePreviewView
+            preview={preview.preview}
+            name={chosen.name}
+            isBusy={taking.isBusy}
+            onTakeIn={takeIn}
+            onGiveUp={() => choose(null)}
+          />
+        ) : null}
+        <FailureNotice error={taking.error} />
+        <Outcome job={taken} onAnother={() => choose(null)} />
+      </Panel>
+    </div>
   );
 }
 

@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import { Label, ProgressBar } from 'react-aria-components';
 import { formatNumber, THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
 import type { Job } from '../../../shared-lib/publishing/publishing-model.ts';
@@ -7,6 +7,7 @@ import { useAction } from '../../api-client/use-action.ts';
 import { Button } from '../../ui/Button.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Notice } from '../../ui/Notice.tsx';
+import { useFocusWhenGone } from '../../ui/use-focus-when-gone.ts';
 import { isUnderWay, jobSentence, outcomeSentence, shownJobs } from './job-words.ts';
 import { useJobs } from './use-jobs.ts';
 
@@ -15,10 +16,14 @@ export function JobList() {
   const { jobs, hasMoved } = useJobs();
   const [putAside, setPutAside] = useState<ReadonlySet<string>>(new Set());
   const shown = shownJobs(jobs, putAside);
+  const listRef = useRef<HTMLUListElement>(null);
+  const outcomeRef = useRef<HTMLParagraphElement>(null);
+  // Cancel and Close go with what they belong to.
+  const watch = useFocusWhenGone(() => listRef.current ?? outcomeRef.current);
   return (
     <>
       {shown.length === 0 ? null : (
-        <ul className="share-jobs" aria-label="What is being made">
+        <ul ref={listRef} tabIndex={-1} className="share-jobs" aria-label="What is being made" {...watch}>
           {shown.map((job) => (
             <li key={job.jobId}>
               {isUnderWay(job) ? (
@@ -42,7 +47,7 @@ export function JobList() {
           ))}
         </ul>
       )}
-      <p className="share-outcome" role="status">
+      <p ref={outcomeRef} tabIndex={-1} className="share-outcome" role="status">
         {hasMoved ? outcomeSentence(jobs) : ''}
       </p>
     </>

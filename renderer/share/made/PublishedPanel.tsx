@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import type { PublishedFile } from '../../../shared-lib/publishing/publishing-model.ts';
 import { useRequest } from '../../api-client/use-request.ts';
 import { CopyOutcomeLine } from '../../logbook/copying/CopyOutcomeLine.tsx';
@@ -17,10 +17,20 @@ export function PublishedPanel() {
   const { result, error, reload } = useRequest('listPublished', {}, 'publishedChanged');
   const copier = useCopy();
   const [toRemove, setToRemove] = useState<PublishedFile | null>(null);
+  const headingRef = useRef<HTMLHeadingElement>(null);
+  const removedName = useRef<string | null>(null);
+  useEffect(() => {
+    const isListed = result?.files.some(({ fileName }) => fileName === removedName.current) ?? true;
+    if (removedName.current === null || isListed || toRemove !== null) return;
+    removedName.current = null;
+    // The button that the dialog gives the focus back to has gone with its row.
+    if (document.activeElement === document.body) headingRef.current?.focus();
+  }, [result, toRemove]);
   return (
     <div id={MADE_FILES}>
       <Panel
         title="Made files"
+        headingRef={headingRef}
         lead={
           result === null ? undefined : (
             <>
@@ -70,7 +80,10 @@ export function PublishedPanel() {
                     key={file.fileName}
                     file={file}
                     onCopyPath={() => void copier.copyText(`the path of ${file.fileName}`, file.path)}
-                    onRemove={() => setToRemove(file)}
+                    onRemove={() => {
+                      removedName.current = null;
+                      setToRemove(file);
+                    }}
                   />
                 ))}
               </tbody>
@@ -78,7 +91,13 @@ export function PublishedPanel() {
           </div>
         )}
         {toRemove === null ? null : (
-          <RemovePublishedDialog file={toRemove} onClose={() => setToRemove(null)} />
+          <RemovePublishedDialog
+            file={toRemove}
+            onRemoved={() => {
+              removedName.current = toRemove.fileName;
+            }}
+            onClose={() => setToRemove(null)}
+          />
         )}
       </Panel>
     </div>

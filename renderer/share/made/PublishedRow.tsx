@@ -34,6 +34,9 @@ export function PublishedRow({ file, onCopyPath, onRemove }: PublishedRowProps) 
       saveBlob(fileName, content);
     });
   };
+  const cancel = (): void => {
+    isCancelled.current = true;
+  };
   return (
     <tr>
       <th scope="row">
@@ -45,24 +48,22 @@ export function PublishedRow({ file, onCopyPath, onRemove }: PublishedRowProps) 
       <td className="share-nowrap">{formatDateTime(madeAt)}</td>
       <td>
         <div className="share-file-actions">
-          {isFolder ? null : isBusy ? (
+          {isFolder ? null : (
             <>
-              <span className="share-nowrap" role="status">
-                {formatNumber(100 * fraction, 0)}
-                {THIN_SPACE}%
-              </span>
-              <Button
-                onPress={() => {
-                  isCancelled.current = true;
-                }}
-              >
-                Cancel<span className="visually-hidden"> saving {fileName} elsewhere</span>
+              {isBusy ? (
+                <span className="share-nowrap" role="status">
+                  {formatNumber(100 * fraction, 0)}
+                  {THIN_SPACE}%
+                </span>
+              ) : null}
+              {/* One button, so that it keeps the focus while its words change. */}
+              <Button onPress={isBusy ? cancel : save}>
+                {isBusy ? 'Cancel' : 'Save elsewhere'}
+                <span className="visually-hidden">
+                  {isBusy ? ` saving ${fileName} elsewhere` : ` ${fileName}`}
+                </span>
               </Button>
             </>
-          ) : (
-            <Button onPress={save}>
-              Save elsewhere<span className="visually-hidden"> {fileName}</span>
-            </Button>
           )}
           <Button onPress={onCopyPath}>
             Copy path<span className="visually-hidden"> of {fileName}</span>

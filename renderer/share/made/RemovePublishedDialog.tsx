@@ -8,16 +8,20 @@ import { sizeWords } from './job-words.ts';
 
 interface RemovePublishedDialogProps {
   readonly file: PublishedFile;
+  /** Just before it closes. */
+  readonly onRemoved: () => void;
   readonly onClose: () => void;
 }
 
 /** Asked for, since a file that was removed does not come back. */
-export function RemovePublishedDialog({ file, onClose }: RemovePublishedDialogProps) {
+export function RemovePublishedDialog({ file, onRemoved, onClose }: RemovePublishedDialogProps) {
   const connection = useConnection();
   const { run, isBusy, error } = useAction();
   const { fileName, bytes, isFolder, path } = file;
   const remove = async (): Promise<void> => {
-    if (await run(() => connection.request('removePublished', { fileName }))) onClose();
+    if (!(await run(() => connection.request('removePublished', { fileName })))) return;
+    onRemoved();
+    onClose();
   };
   return (
     <Dialog

@@ -1,9 +1,9 @@
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { findBrowser } from '../../../scripts/find-browser.mjs';
-import { findElectron } from '../../../scripts/open-window.mjs';
+import { findElectron, openWindow } from '../../../scripts/open-window.mjs';
 
 describe('finding a browser', () => {
   let folder: string;
@@ -11,6 +11,7 @@ describe('finding a browser', () => {
     folder = mkdtempSync(join(tmpdir(), 'proofarm-browser-'));
   });
   afterEach(() => {
+    vi.unstubAllEnvs();
     rmSync(folder, { recursive: true });
   });
 
@@ -31,6 +32,15 @@ describe('finding a browser', () => {
     const gone = join(folder, 'gone');
     place('bin', 'chromium');
     expect(() => findBrowser({ CHROME_PATH: gone, PATH: join(folder, 'bin') }, 'linux')).toThrow(gone);
+  });
+
+  it('opens no window where CHROME_PATH names a browser that was removed, and says so', async () => {
+    const gone = join(folder, 'gone');
+    vi.stubEnv('DISPLAY', ':7047');
+    vi.stubEnv('CHROME_PATH', gone);
+    const { note, process: window } = await openWindow('http://127.0.0.1:1/', folder);
+    expect(note).toContain(`CHROME_PATH names ${gone}, which is not there`);
+    expect(window).toBeNull();
   });
 
   it('looks along the path by name, the freest first', () => {

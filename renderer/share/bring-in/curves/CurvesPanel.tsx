@@ -7,7 +7,8 @@ import { FailureNotice } from '../../../ui/FailureNotice.tsx';
 import { LinkButton } from '../../../ui/LinkButton.tsx';
 import { Notice } from '../../../ui/Notice.tsx';
 import { Panel } from '../../../ui/Panel.tsx';
-import { uploadFile } from '../../../ui/upload-file.ts';
+import type { ChosenFile } from '../../../ui/chosen-file-keeper.ts';
+import { useChosenFile } from '../../../ui/use-chosen-file.ts';
 import { ChooseFile } from '../ChooseFile.tsx';
 import { type CurveForm, emptyCurveForm, readCurveForm } from './curve-form.ts';
 import { CurvePicture } from './CurvePicture.tsx';
@@ -15,52 +16,41 @@ import './curves.css';
 import { MappingFields } from './MappingFields.tsx';
 import { MappingTable } from './MappingTable.tsx';
 import { TakeInForm } from './TakeInForm.tsx';
-import { type ChosenCurves, useCurvesPreview } from './use-curves-preview.ts';
+import { useCurvesPreview } from './use-curves-preview.ts';
 
 /** Curves of a CSV file become trials: chosen, looked at, mapped and named before anything is taken in. */
 export function CurvesPanel() {
   const connection = useConnection();
-  const upload = useAction();
+  const choice = useChosenFile();
   const taking = useAction();
-  /** What was handed over and is not wanted; should that fail, the next start of the program drops it. */
-  const dropping = useAction();
-  const [fraction, setFraction] = useState<number | null>(null);
-  const [chosen, setChosen] = useState<ChosenCurves | null>(null);
   const [mapping, setMapping] = useState<CurveMapping | null>(null);
   const [form, setForm] = useState<CurveForm>(emptyCurveForm);
   const [takenCount, setTakenCount] = useState<number | null>(null);
-  const { preview, error, isReading } = useCurvesPreview(chosen, mapping);
+  const { chosen, fraction } = choice;
+  const { preview, error, isReading } = useCurvesPreview(choice, mapping);
 
-  const choose = (next: ChosenCurves | null): void => {
+  const beginAnew = (): void => {
     taking.clearError();
     setTakenCount(null);
     setMapping(null);
-    if (chosen?.source.from === 'upload' && chosen.source !== next?.source) {
-      const { uploadId } = chosen.source;
-      void dropping.run(() => connection.request('dropUpload', { uploadId }));
-    }
-    setChosen(next);
+  };
+  const choose = (next: ChosenFile | null): void => {
+    beginAnew();
+    choice.choose(next);
   };
   const hand = (file: File): void => {
-    choose(null);
-    setFraction(0);
-    void upload
-      .run(async () => {
-        const source = await uploadFile(connection, file, setFraction);
-        setChosen({ source, name: file.name });
-      })
-      .finally(() => setFraction(null));
+    beginAnew();
+    choice.hand(file);
   };
   const takeIn = (): void => {
     if (chosen === null || preview === null) return;
     const reading = readCurveForm(form, preview);
     if ('missing' in reading) return;
     void taking.run(async () => {
-      const { trialIds } = await connection.request('importCurves', {
-        source: chosen.source,
-        ...reading.value,
-      });
-      setChosen(null);
+      const taken = connection.request('importCurves', { source: chosen.source, ...reading.value });
+      choice.needFor(taken);
+      const { trialIds } = await taken;
+      choice.choose(null);
       setMapping(null);
       // Bench, day and step are often those of the next file too.
       setForm({ ...form, toolNames: {}, note: '' });
@@ -78,7 +68,7 @@ export function CurvesPanel() {
         label="Choose a file of curves"
         what="a file of curves (.csv, .txt)"
         endings={['.csv', '.txt', 'text/csv', 'text/plain']}
-        isBusy={upload.isBusy || taking.isBusy}
+        isBusy={choice.isHanding || taking.isBusy}
         onFile={hand}
         onPath={(path) => choose({ source: { from: 'path', path }, name: path })}
       />
@@ -86,7 +76,7 @@ export function CurvesPanel() {
         {fraction === null ? '' : `Handing the file over: ${Math.round(100 * fraction)} %.`}
         {isReading ? `Reading ${chosen?.name ?? 'the file'}.` : ''}
       </p>
-      <FailureNotice error={upload.error} />
+      <FailureNotice error={choice.error} />
       <FailureNotice error={error} />
       {takenCount === null ? null : (
         <Notice

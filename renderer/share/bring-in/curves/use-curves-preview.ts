@@ -1,16 +1,9 @@
 import { useEffect, useState } from 'react';
 import { AppError } from '../../../../shared-lib/app-error.ts';
-import type {
-  CurveMapping,
-  CurvesPreview,
-  Source,
-} from '../../../../shared-lib/exchange/exchange-requests.ts';
+import type { CurveMapping, CurvesPreview } from '../../../../shared-lib/exchange/exchange-requests.ts';
 import { useConnection } from '../../../api-client/ConnectionContext.tsx';
-
-export interface ChosenCurves {
-  readonly source: Source;
-  readonly name: string;
-}
+import type { ChosenFile } from '../../../ui/chosen-file-keeper.ts';
+import type { FileChoice } from '../../../ui/use-chosen-file.ts';
 
 export interface CurvesPreviewState {
   /** The newest that was read; it stays while the next one is on its way. */
@@ -21,12 +14,12 @@ export interface CurvesPreviewState {
 
 /** What a chosen file would be taken in as, by its mapping; null: by a guess. Read anew with each change. */
 export function useCurvesPreview(
-  chosen: ChosenCurves | null,
+  { chosen, needFor }: Pick<FileChoice, 'chosen' | 'needFor'>,
   mapping: CurveMapping | null,
 ): CurvesPreviewState {
   const connection = useConnection();
   const [settled, setSettled] = useState<{
-    readonly of: ChosenCurves;
+    readonly of: ChosenFile;
     readonly by: CurveMapping | null;
     readonly preview: CurvesPreview | null;
     readonly error: AppError | null;
@@ -34,7 +27,9 @@ export function useCurvesPreview(
   useEffect(() => {
     if (chosen === null) return undefined;
     let isWanted = true;
-    connection.request('previewCurves', { source: chosen.source, mapping }).then(
+    const asked = connection.request('previewCurves', { source: chosen.source, mapping });
+    needFor(asked);
+    asked.then(
       (preview) => {
         if (isWanted) setSettled({ of: chosen, by: mapping, preview, error: null });
       },
@@ -46,7 +41,7 @@ export function useCurvesPreview(
     return () => {
       isWanted = false;
     };
-  }, [connection, chosen, mapping]);
+  }, [connection, chosen, mapping, needFor]);
   if (chosen === null || settled?.of !== chosen) {
     return { preview: null, error: null, isReading: chosen !== null };
   }
