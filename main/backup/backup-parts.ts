@@ -6,6 +6,7 @@ import type { Job } from '../../shared-lib/publishing/publishing-model.ts';
 import type { Uploads } from '../exchange/uploads.ts';
 import type { RequestHandlers } from '../services.ts';
 import type { ShareTools } from '../share-tools.ts';
+import { ownBench } from '../storage/bench-repository.ts';
 import { startWork } from '../work/start-work.ts';
 import { createBackupFolder } from './backup-folder.ts';
 import { createDailyBackup } from './daily-backup.ts';
@@ -67,6 +68,8 @@ export function createBackupParts(
           let changesKept = 0;
           const { jobId, ended } = jobs.start(`Restore ${fileName}`, async (job) => {
             await workInJob(tools, job, 'prepareRestore', { file: path, checksum, targetFile: preparedFile });
+            // In a new folder this makes the bench, which the copy names; it is no change that would be lost.
+            ownBench(tools.database);
             changesKept = changesSoFar();
             const kept = await makeBackup(tools, folder, 'beforeRestore', job);
             keptAs = kept.fileName ?? '';
