@@ -118,7 +118,9 @@ describe('the desktop host', () => {
       expect(window.isPrevented(event, { url: 'proofarm://page/bench', isMainFrame: true })).toBe(true);
     }
     window.shownAddress = 'https://evil.example/';
-    expect(window.isPrevented('will-navigate', { url: 'https://evil.example/', isMainFrame: true })).toBe(true);
+    expect(window.isPrevented('will-navigate', { url: 'https://evil.example/', isMainFrame: true })).toBe(
+      true,
+    );
     for (const permission of [
       'media',
       'geolocation',
