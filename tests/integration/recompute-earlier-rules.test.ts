@@ -3,14 +3,10 @@ import { createStandingsParts } from '../../main/standings/standings-parts.ts';
 import { saveSetup, saveTool } from '../../main/storage/bench-item-repository.ts';
 import { insertMerge } from '../../main/storage/tool-merge-repository.ts';
 import { demoTools, setupOf, toolOf } from '../../scripts/demo/scenario.ts';
-import { distributionFunctions } from '../../shared-lib/calibration/distribution-functions.ts';
 import { publishedStandingsSchema } from '../../shared-lib/recompute/recompute-standings.ts';
-import { computeStandings } from '../../shared-lib/standings/compute-standings.ts';
-import { drawPlaceRanges } from '../../shared-lib/standings/place-draws.ts';
 import type { StandingsInput } from '../../shared-lib/standings/standings-model.ts';
-import { USUAL_DRAWS } from '../../shared-lib/standings/usual-draws.ts';
-import { doAtOnce } from '../../shared-lib/work-in-pieces.ts';
 import { differences, type PackageInMemory } from './recompute-support/package-in-memory.ts';
+import { publishInstead } from './recompute-support/publish-instead.ts';
 import { makeSmallPackage } from './recompute-support/small-package.ts';
 import { OPERATOR, PLANNED_S } from './recompute-support/small-workshop.ts';
 
@@ -88,18 +84,6 @@ beforeAll(async () => {
   }));
 });
 
-/** As it would have been published of another input. */
-function publishInstead(files: PackageInMemory, change: (input: StandingsInput) => void): void {
-  files.changeJson(published, publishedStandingsSchema, (said) => {
-    change(said.input);
-    const standings = computeStandings(said.input);
-    const ranges = drawPlaceRanges(said.input, standings, USUAL_DRAWS, distributionFunctions);
-    said.placeRanges = doAtOnce(ranges);
-    said.standings = { ...standings, cautions: [...(said.input.benches ?? []), ...standings.cautions] };
-  });
-  files.seal();
-}
-
 function countReferencePulls({ trials }: StandingsInput): number {
   let count = 0;
   for (const trial of trials) {
@@ -126,7 +110,7 @@ describe('a package with reference pulls of a tool that was pulled as a setup to
   it('agrees as an earlier version published it, and says that reference pulls count in it', async () => {
     const files = whole.copy();
     let count = 0;
-    publishInstead(files, (input) => {
+    publishInstead(files, published, (input) => {
       delete input.gathering;
       count = countReferencePulls(input);
     });
@@ -140,7 +124,7 @@ describe('a package with reference pulls of a tool that was pulled as a setup to
 
   it('is caught with reference pulls that count by the rules of today', async () => {
     const files = whole.copy();
-    publishInstead(files, countReferencePulls);
+    publishInstead(files, published, countReferencePulls);
     expect(differences(await files.recompute()).join('\n')).toContain(
       'left out because: the package says none; computed: “a reference pull; its pulls as a setup count”',
     );
@@ -148,7 +132,7 @@ describe('a package with reference pulls of a tool that was pulled as a setup to
 
   it('is caught with a share of a reference that counts to another tool now', async () => {
     const files = whole.copy();
-    publishInstead(files, ({ schemes }) => {
+    publishInstead(files, published, ({ schemes }) => {
       const how = schemes[0]?.terms.at(-1)?.how;
       if (how?.way !== 'shareOfReference' || how.reference.is !== 'contender') throw new Error('No share');
       how.reference.key = twinKey;

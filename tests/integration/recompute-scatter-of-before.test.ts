@@ -1,8 +1,4 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { openDatabase } from '../../main/storage/open-database.ts';
 import { fillCatalogue } from '../../scripts/demo/fill-catalogue.ts';
 import { fillTrials } from '../../scripts/demo/fill-workshop.ts';
 import { distributionFunctions } from '../../shared-lib/calibration/distribution-functions.ts';
@@ -13,13 +9,11 @@ import { ownTrials } from '../../shared-lib/comparison/observations.ts';
 import { readRows } from '../../shared-lib/recompute/read-rows.ts';
 import { publishedComparisonSchema } from '../../shared-lib/recompute/recompute-comparison.ts';
 import { publishedStandingsSchema } from '../../shared-lib/recompute/recompute-standings.ts';
-import { computeStandings } from '../../shared-lib/standings/compute-standings.ts';
-import { drawPlaceRanges } from '../../shared-lib/standings/place-draws.ts';
 import type { StandingsInput } from '../../shared-lib/standings/standings-model.ts';
-import { USUAL_DRAWS } from '../../shared-lib/standings/usual-draws.ts';
-import { doAtOnce } from '../../shared-lib/work-in-pieces.ts';
-import { askedOf, packDemo, publish } from './recompute-support/pack-demo.ts';
-import { differences, PackageInMemory } from './recompute-support/package-in-memory.ts';
+import { askedOf, publish } from './recompute-support/pack-demo.ts';
+import { differences, type PackageInMemory } from './recompute-support/package-in-memory.ts';
+import { packInFolder } from './recompute-support/pack-in-folder.ts';
+import { publishInstead } from './recompute-support/publish-instead.ts';
 import { makeSmallPackage } from './recompute-support/small-package.ts';
 
 /** What was published before scatter of few days and few raters was treated as it is now. */
@@ -27,34 +21,18 @@ const STANDINGS = 'published/standings-1.json';
 const COMPARISON = 'published/comparison-1.json';
 
 /** Two tools of two sessions, with whatever else was pulled in the demo workshop. */
-async function packAcrossSessions(): Promise<PackageInMemory> {
-  const folder = mkdtempSync(join(tmpdir(), 'proofarm-test-'));
-  const databasePath = join(folder, 'proofarm.db');
-  const database = openDatabase({
-    filePath: databasePath,
-    backupFolder: join(folder, 'backups'),
-    now: () => new Date('2026-02-20T09:00:00.000Z'),
-    log: { info: () => undefined, warn: () => undefined },
-  });
-  try {
+function packAcrossSessions(): Promise<PackageInMemory> {
+  return packInFolder(async (database) => {
     fillTrials(database);
     await fillCatalogue(database);
-    const published = await publish(database, {
+    return publish(database, {
       comparisons: [
         askedOf('pellmar-p7', 'tarnwick-t6', { sessionIds: ['demo-session-1', 'demo-session-3'] }),
       ],
       tableIds: [],
       editionsOf: [],
     });
-    const recomputeFile = join(folder, 'recompute.mjs');
-    writeFileSync(recomputeFile, '// Stands in for the built one, which another test runs.\n');
-    const targetFile = join(folder, 'across.zip');
-    await packDemo({ databasePath, targetFile, recomputeFile, published });
-    return await PackageInMemory.read(targetFile);
-  } finally {
-    database.close();
-    rmSync(folder, { recursive: true, force: true });
-  }
+  });
 }
 
 /** From the torques that the package has in its table of figures. */
@@ -115,16 +93,6 @@ describe('a comparison across sessions', () => {
 });
 
 describe('standings with handling by two raters', () => {
-  const publishInstead = (files: PackageInMemory, change: (input: StandingsInput) => void): void => {
-    files.changeJson(STANDINGS, publishedStandingsSchema, (said) => {
-      change(said.input);
-      const standings = computeStandings(said.input);
-      const ranges = drawPlaceRanges(said.input, standings, USUAL_DRAWS, distributionFunctions);
-      said.placeRanges = doAtOnce(ranges);
-      said.standings = { ...standings, cautions: [...(said.input.benches ?? []), ...standings.cautions] };
-    });
-    files.seal();
-  };
   const forgetDegrees = ({ subjects }: StandingsInput): void => {
     for (const { properties } of subjects) for (const one of properties) delete one.degreesOfFreedom;
   };
@@ -134,7 +102,7 @@ describe('standings with handling by two raters', () => {
     const saidNow = publishedStandingsSchema.parse(JSON.parse(await files.text(STANDINGS)));
     expect(saidNow.placeRanges.sentences.join(' ')).toContain('how far raters differ is not in the ranges');
     const before = files.copy();
-    publishInstead(before, (input) => {
+    publishInstead(before, STANDINGS, (input) => {
       delete input.gathering;
       forgetDegrees(input);
     });
@@ -150,7 +118,7 @@ describe('standings with handling by two raters', () => {
 
   it('are caught where they are drawn so by the rules of today', async () => {
     const { files } = await makeSmallPackage();
-    publishInstead(files, forgetDegrees);
+    publishInstead(files, STANDINGS, forgetDegrees);
     expect(differences(await files.recompute()).join('\n')).toMatch(
       /handling, degrees of freedom: the package says none; computed: 1/,
     );
