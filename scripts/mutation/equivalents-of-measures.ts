@@ -13,6 +13,17 @@ export const equivalentsOfMeasures: readonly Equivalent[] = [
     ],
   },
   {
+    file: 'signal/measuring-curve',
+    why: 'a window has an odd number of samples, so that twice a number is never as many',
+    changes: [
+      [
+        'curve[blockStart + half + i] = 2 * present < windowSamples ? Number.NaN : total / present;',
+        '2 * present < windowSamples',
+        '(2 * present) <= (windowSamples)',
+      ],
+    ],
+  },
+  {
     file: 'signal/even-times',
     why: 'the first slot comes out as 0 either way: a list of whole numbers has no NaN',
     changes: [['for (let i = 1; i < n; i += 1) {', '1', '0']],
