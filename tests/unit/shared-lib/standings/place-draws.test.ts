@@ -348,9 +348,9 @@ describe('place ranges', () => {
   });
 
   it('name a single rater of one tool among several, and none where no term takes the rating', () => {
-    const saidOf = (property: 'handling' | 'massBare') =>
+    const saidOf = (...taken: ('handling' | 'massBare')[]) =>
       rangesFor({
-        schemes: [demoScheme([propertyTerm(property)])],
+        schemes: [demoScheme(taken.map((property) => propertyTerm(property)))],
         subjects: [null, 0.5].map((standardError, index) =>
           demoSubject(`T${index}`, [
             demoProperty('handling', 7 + index, { standardError }),
@@ -360,6 +360,7 @@ describe('place ranges', () => {
         trials: [],
       }).sentences.join(' ');
     expect(saidOf('handling')).toContain('one rater has no interval');
+    expect(saidOf('massBare', 'handling')).toContain('one rater has no interval');
     expect(saidOf('massBare')).not.toContain('one rater');
   });
 
