@@ -1,7 +1,7 @@
 import type { PropertyValue } from './standings-model.ts';
 
 /** Three raters: with fewer, or where all gave the same, how far they differ is not known (ours). */
-const LEAST_DEGREES_OF_FREEDOM = 2;
+const LEAST_RATER_DEGREES_OF_FREEDOM = 2;
 
 /** A property of which something is known of how it scatters. */
 type Scattering = PropertyValue & { readonly standardError: number };
@@ -12,7 +12,8 @@ export function isScatterKnown(property: PropertyValue): property is Scattering 
   if (standardError === null) return false;
   // One of before says no degrees of freedom, and is drawn as it was then.
   return (
-    degreesOfFreedom === undefined || (degreesOfFreedom >= LEAST_DEGREES_OF_FREEDOM && standardError > 0)
+    degreesOfFreedom === undefined ||
+    (degreesOfFreedom >= LEAST_RATER_DEGREES_OF_FREEDOM && standardError > 0)
   );
 }
 

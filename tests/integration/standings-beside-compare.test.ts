@@ -140,17 +140,20 @@ describe('the reference that a share is taken of', () => {
       const edition = await workshop.handlers.makeEdition({ tableId: 'table-1', name: 'Before', note: '' });
 
       // A merge puts its tool away, and its name counts for the one that stays.
-      workshop.know(
-        {
-          id: old.toolId,
-          name: 'Hollin H5 (old)',
-          supply: 'battery',
-          declaredVibrationMps2: null,
-          declaredNoiseDbA: null,
-          isArchived: true,
-        },
-        {},
-      );
+      const putAway = (isArchived: boolean): void => {
+        workshop.know(
+          {
+            id: old.toolId,
+            name: 'Hollin H5 (old)',
+            supply: 'battery',
+            declaredVibrationMps2: null,
+            declaredNoiseDbA: null,
+            isArchived,
+          },
+          {},
+        );
+      };
+      putAway(true);
       merge(workshop, old, hollin.toolId);
       expect(await cell(workshop, 'Hollin H5')).toMatchObject({ count: 2, points: 100 });
       expect((await cell(workshop, 'Tarnwick T6'))?.points).toBeCloseTo(75, 9);
@@ -170,17 +173,7 @@ describe('the reference that a share is taken of', () => {
       });
       expect(JSON.stringify(changes)).not.toContain('The scheme changed');
 
-      workshop.know(
-        {
-          id: old.toolId,
-          name: 'Hollin H5 (old)',
-          supply: 'battery',
-          declaredVibrationMps2: null,
-          declaredNoiseDbA: null,
-          isArchived: false,
-        },
-        {},
-      );
+      putAway(false);
       merge(workshop, old, null);
       expect(await workshop.standings()).toEqual(before);
     },
