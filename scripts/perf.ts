@@ -41,7 +41,7 @@ await measureAndReport({
     P2: { measure: () => measureLivePicture(run) },
     P3: { measure: () => measureStoredTrial(run) },
     P4: { measure: () => measureStandings(run) },
-    P5: { measure: () => measureDataFiles(say) },
+    P5: { measure: () => measureDataFiles(run) },
     P6: { measure: () => measureStart(run) },
     growth: { measure: () => measureGrowth(run) },
   },

@@ -1,72 +1,75 @@
-import { closeSync, mkdtempSync, openSync, rmSync, writeSync } from 'node:fs';
+import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { DuckDBInstance } from '@duckdb/node-api';
-import { writeCountsCsv } from '../../shared-lib/tables/write-counts-csv.ts';
 import type { WritableDatabase } from '../../main/storage/database.ts';
-import { readRecording, type Recording } from '../../main/storage/recording-repository.ts';
 import { recordDecision } from '../../main/storage/trial-repository.ts';
-import { writeSamples } from '../../main/tables/write-samples.ts';
-import {
-  databasePath,
-  decision,
-  open,
-  seedBench,
-} from '../../tests/integration/storage-support/bench-fixture.ts';
+import { decision, open, seedBench } from '../../tests/integration/storage-support/bench-fixture.ts';
 import type { Figure } from '../measured-figures.ts';
+import { measureInFreshProcesses } from './fresh-processes.ts';
+import type { PerfRun } from './perf-run.ts';
 import { NOISE_COUNTS, recordPulls } from './recorded-pulls.ts';
-import { measureInTurn } from './cpu-rounds.ts';
-import { medianOf, medianRatioOf, roundTo, roundToDigits, spreadOf } from './statistics.ts';
+import { roundTo } from './statistics.ts';
 
-const ROUNDS = 7;
-const CSV_ROUNDS = 15;
-const ROWS_PER_PIECE = 50_000;
 const quick = { sampleRateHz: 40_000, count: 4, limit: 1.25 };
 const slow = { sampleRateHz: 1000, count: 60, limit: 1.7 };
-const LEAST_CSV_ROWS_PER_S = 3_000_000;
-/** Ours: a year of a busy bench (10^9 samples) in one night; 10 GB of it; and a question to a day of it in a second. */
-const LEAST_PARQUET_ROWS_PER_S = 100_000;
-const MOST_PARQUET_BYTES = 10;
-const MOST_QUERY_MS_PER_MILLION = 100;
+
+/** Recorded pulls of one quick rate, and where files of them are written. */
+export interface DataFilesSubject {
+  readonly folder: string;
+  readonly trialIds: readonly string[];
+  readonly sampleCount: number;
+}
 
 /**
  * P5: what a stored sample takes, how quick samples are written as CSV and as a Parquet data set, and how quick that is asked.
  * Processor time of all threads, of the functions that the program uses.
  */
-export async function measureDataFiles(say: (line: string) => void): Promise<Record<string, Figure>> {
+export async function measureDataFiles(run: PerfRun): Promise<Record<string, Figure>> {
   const folder = mkdtempSync(join(tmpdir(), 'proofarm-perf-'));
-  const database = open(folder);
   try {
-    const transducer = seedBench(database);
-    say('  stored bytes');
-    // The program's first rows of everything are not those of the samples.
-    recordPulls(database, transducer, { sampleRateHz: 500, count: 1 });
-    const bytes = [quick, slow].map((rate) => {
-      const before = usedBytes(database);
-      const { trialIds, sampleCount } = recordPulls(database, transducer, rate);
-      for (const trialId of trialIds) keep(database, trialId);
-      return {
-        ...rate,
-        trialIds,
-        bytesPerSample: (usedBytes(database) - before) / sampleCount,
-        payloadPerSample: payloadBytes(database, trialIds) / sampleCount,
-        sampleCount,
-      };
-    });
-    const [fast] = bytes;
+    run.say('  stored bytes');
+    const recorded = recordRates(folder);
+    const [fast] = recorded;
     if (fast === undefined) throw new Error('Nothing was measured');
-    say('  CSV');
-    const csv = await csvFigure(database, folder, fast.trialIds);
-    say('  Parquet');
+    const { trialIds, sampleCount } = fast;
+    const subject: DataFilesSubject = { folder, trialIds, sampleCount };
     return {
-      ...Object.fromEntries(bytes.map((of) => [`P5.bytes${of.sampleRateHz}`, bytesFigure(of)])),
-      'P5.csv': csv,
-      ...(await parquetFigures(database, folder, fast)),
+      ...Object.fromEntries(recorded.map((of) => [`P5.bytes${of.sampleRateHz}`, bytesFigure(of)])),
+      ...(await measureInFreshProcesses('data-file-process.ts', subject, run)),
     };
   } finally {
-    database.close();
     rmSync(folder, { recursive: true, force: true });
   }
+}
+
+interface RecordedRate {
+  readonly sampleRateHz: number;
+  readonly limit: number;
+  readonly trialIds: readonly string[];
+  readonly sampleCount: number;
+  readonly bytesPerSample: number;
+  readonly payloadPerSample: number;
+}
+
+function recordRates(folder: string): RecordedRate[] {
+  const database = open(folder);
+  const transducer = seedBench(database);
+  // The program's first rows of everything are not those of the samples.
+  recordPulls(database, transducer, { sampleRateHz: 500, count: 1 });
+  const recorded = [quick, slow].map((rate) => {
+    const before = usedBytes(database);
+    const { trialIds, sampleCount } = recordPulls(database, transducer, rate);
+    for (const trialId of trialIds) keep(database, trialId);
+    return {
+      ...rate,
+      trialIds,
+      sampleCount,
+      bytesPerSample: (usedBytes(database) - before) / sampleCount,
+      payloadPerSample: payloadBytes(database, trialIds) / sampleCount,
+    };
+  });
+  database.close();
+  return recorded;
 }
 
 function keep(database: WritableDatabase, trialId: string): void {
@@ -94,17 +97,7 @@ function payloadBytes(database: WritableDatabase, trialIds: readonly string[]): 
   );
 }
 
-function bytesFigure({
-  sampleRateHz,
-  bytesPerSample,
-  payloadPerSample,
-  limit,
-}: {
-  readonly sampleRateHz: number;
-  readonly bytesPerSample: number;
-  readonly payloadPerSample: number;
-  readonly limit: number;
-}): Figure {
+function bytesFigure({ sampleRateHz, limit, bytesPerSample, payloadPerSample }: RecordedRate): Figure {
   // Differential entropy of a normal distribution: log2(s sqrt(2 pi e)) bits.
   const noiseBytes = Math.log2(NOISE_COUNTS * Math.sqrt(2 * Math.PI * Math.E)) / 8;
   return {
@@ -114,126 +107,5 @@ function bytesFigure({
     limit,
     met: bytesPerSample <= limit,
     note: `Pulls of 7 s of a simulated tool, white noise of ${NOISE_COUNTS} counts, recorded in blocks of 20 ms and packed; all pages that came with them, figures, decisions, arrival times and indices included; the packed samples alone take ${payloadPerSample.toFixed(2)}. Baseline: what the noise alone carries (its entropy), below which nothing lossless comes.`,
-  };
-}
-
-async function csvFigure(
-  database: WritableDatabase,
-  folder: string,
-  trialIds: readonly string[],
-): Promise<Figure> {
-  const path = join(folder, 'counts.csv');
-  const exportAll = (): number => {
-    const file = openSync(path, 'w');
-    let rows = 0;
-    for (const trialId of trialIds) {
-      const recording = readRecording(database, trialId);
-      writePieces(file, recording);
-      rows += recording.counts.length;
-    }
-    closeSync(file);
-    return rows;
-  };
-  const joinAll = (): void => {
-    const file = openSync(path, 'w');
-    for (const trialId of trialIds) {
-      const { counts } = readRecording(database, trialId);
-      writeSync(file, Array.from(counts, (count, slot) => `${slot},${count}`).join('\r\n'));
-    }
-    closeSync(file);
-  };
-  const rows = exportAll();
-  const { ownMs, bareMs } = await measureInTurn(exportAll, joinAll, { rounds: CSV_ROUNDS });
-  const perSecondOf = (ms: number): number => (1000 * rows) / ms;
-  const perSecond = perSecondOf(medianOf(ownMs));
-  return {
-    value: Math.round(perSecond),
-    unit: 'rows/s of slot and counts as CSV, processor time',
-    baseline: Math.round(perSecondOf(medianOf(bareMs))),
-    limit: LEAST_CSV_ROWS_PER_S,
-    met: perSecond >= LEAST_CSV_ROWS_PER_S,
-    note: `Median of ${CSV_ROUNDS}, ${rows} rows from the database to a file: reading, unpacking, writing. Baseline: the same in turn with it, with rows joined as text.`,
-    ratio: roundToDigits(medianRatioOf(bareMs, ownMs)),
-    spread: spreadOf(ownMs.map(perSecondOf), 0),
-  };
-}
-
-function writePieces(file: number, { counts, gaps }: Recording): void {
-  for (let first = 0; first < counts.length; first += ROWS_PER_PIECE) {
-    const end = Math.min(counts.length, first + ROWS_PER_PIECE);
-    writeSync(file, writeCountsCsv(counts, gaps, { first, end }));
-  }
-}
-
-async function parquetFigures(
-  database: WritableDatabase,
-  folder: string,
-  { trialIds, sampleCount }: { readonly trialIds: readonly string[]; readonly sampleCount: number },
-): Promise<Record<string, Figure>> {
-  const target = join(folder, 'samples');
-  const work = { databasePath: databasePath(folder), bench: { id: 'bench-1', name: 'Bench 1' }, trialIds };
-  const tools = { progress: () => undefined, pause: () => Promise.resolve() };
-  const { ownMs: writeMs, bareMs: readMs } = await measureInTurn(
-    async () => {
-      rmSync(target, { recursive: true, force: true });
-      await writeSamples({ ...work, targetFolder: target }, tools);
-    },
-    () => {
-      for (const trialId of trialIds) readRecording(database, trialId);
-    },
-    { rounds: ROUNDS },
-  );
-  const instance = await DuckDBInstance.create(':memory:', { threads: '1' });
-  const connection = await instance.connect();
-  const samples = `'${join(target, 'samples', '*', '*', '*.parquet').replaceAll("'", "''")}'`;
-  const ask = async (sql: string): Promise<Record<string, unknown>[]> =>
-    (await connection.runAndReadAll(sql)).getRowObjectsJson();
-  const columns = await ask(
-    `SELECT path_in_schema AS name, sum(total_compressed_size)::DOUBLE AS bytes FROM parquet_metadata(${samples}) GROUP BY 1`,
-  );
-  const bytesOf = (name: string): number =>
-    Number(columns.find((column) => column['name'] === name)?.['bytes'] ?? Number.NaN) / sampleCount;
-  const total = columns.reduce((sum, column) => sum + Number(column['bytes']), 0) / sampleCount;
-  const question = `SELECT trial_id, count(*), max(torque_nm), avg(torque_nm) FROM ${samples} WHERE time_s BETWEEN 0 AND 5 GROUP BY trial_id`;
-  const { ownMs, bareMs } = await measureInTurn(
-    () => ask(question),
-    () => ask(`SELECT sum(counts) FROM ${samples}`),
-    { rounds: ROUNDS },
-  );
-  const perMillion = (ms: readonly number[]): number => medianOf(ms) / (sampleCount / 1e6);
-  const questionMs = perMillion(ownMs);
-  connection.closeSync();
-  instance.closeSync();
-  const rowsPerSOf = (ms: readonly number[]): number => (1000 * sampleCount) / medianOf(ms);
-  const parts = ['counts', 'slot', 'time_s', 'torque_nm', 'trial_id']
-    .map((name) => `${name} ${bytesOf(name).toFixed(2)}`)
-    .join(', ');
-  return {
-    'P5.parquetBytes': {
-      value: roundTo(total, 2),
-      unit: 'B per sample of the Parquet data set at 40000 Sa/s',
-      baseline: roundTo(bytesOf('counts') + bytesOf('slot') + bytesOf('trial_id'), 2),
-      limit: MOST_PARQUET_BYTES,
-      met: total <= MOST_PARQUET_BYTES,
-      note: `By column: ${parts}. Baseline: without time and torque, which follow from the rest.`,
-    },
-    'P5.parquetRows': {
-      value: Math.round(rowsPerSOf(writeMs)),
-      unit: 'rows/s as a Parquet data set, processor time',
-      baseline: Math.round(rowsPerSOf(readMs)),
-      ratio: roundToDigits(medianRatioOf(readMs, writeMs)),
-      limit: LEAST_PARQUET_ROWS_PER_S,
-      met: rowsPerSOf(writeMs) >= LEAST_PARQUET_ROWS_PER_S,
-      note: `Median of ${ROUNDS}, from the database to the folder. Limit: 10^9 samples in 3 hours. Baseline, in turn with it: reading and unpacking the same samples.`,
-    },
-    'P5.query': {
-      value: roundToDigits(questionMs),
-      unit: 'ms of processor time per million samples, count, mean and maximum of each trial by DuckDB',
-      baseline: roundToDigits(perMillion(bareMs)),
-      ratio: roundToDigits(medianRatioOf(ownMs, bareMs)),
-      limit: MOST_QUERY_MS_PER_MILLION,
-      met: questionMs <= MOST_QUERY_MS_PER_MILLION,
-      note: `Median of ${ROUNDS}, one thread, files in memory. Baseline: the sum of the counts alone.`,
-    },
   };
 }

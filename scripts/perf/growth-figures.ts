@@ -1,19 +1,11 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { reduceMinMax } from '../../shared-lib/signal/fold-live-bins.ts';
-import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
-import type { WritableDatabase } from '../../main/storage/database.ts';
-import { evaluateRecording } from '../../main/storage/recording-evaluation.ts';
-import { readRecording } from '../../main/storage/recording-repository.ts';
-import { getTrial } from '../../main/storage/trial-repository.ts';
-import { createTrialCurves } from '../../main/trials/trial-curves.ts';
 import { open, seedBench } from '../../tests/integration/storage-support/bench-fixture.ts';
 import type { Figure } from '../measured-figures.ts';
+import { measureInFreshProcesses } from './fresh-processes.ts';
 import type { PerfRun } from './perf-run.ts';
 import { recordPulls } from './recorded-pulls.ts';
-import { cpuMsAlone } from './cpu-rounds.ts';
-import { medianOf, medianRatioOf, roundTo, roundToDigits } from './statistics.ts';
 
 /** A record is a second longer than its pull at either end. */
 const AROUND_S = 2;
@@ -21,142 +13,49 @@ const RECORD_S = 15;
 const RATES_HZ = [80, 1000, 10_000, 100_000];
 const LENGTHS = { full: [15, 120, 900, 3600], short: [15, 120] };
 const LENGTH_RATE_HZ = 10_000;
-const ROUNDS = 7;
-/** Linear, and what two runs differ by. */
-const MOST_SHARE = 1.15;
-const BINS = 1350;
-/** Ours: a look closer must not tell a trial of an hour from one of a quarter of a minute. */
-const MOST_STEP_GROWTH = 3;
 
-const columns = ['open', 'step', 'measure', 'bareRead', 'bareReduce'] as const;
-type Column = (typeof columns)[number];
+/** Recorded trials that differ in one thing, from the smallest to the largest. */
+export interface GrowthSubject {
+  readonly folder: string;
+  readonly byRate: readonly GrowingTrial[];
+  readonly byLength: readonly GrowingTrial[];
+}
 
-/** A stored trial, what is done with it, and the processor time of each round in ms. */
-interface Subject {
+export interface GrowingTrial {
   readonly label: string;
-  readonly samples: number;
-  readonly works: Readonly<Record<Column, () => unknown>>;
-  readonly timesMs: Readonly<Record<Column, number[]>>;
+  readonly trialId: string;
+  readonly rateHz: number;
+  readonly recordS: number;
 }
 
 /** How the cost of a stored trial grows with its rate and its length; generated, not recorded live. */
-export async function measureGrowth({ say, form }: PerfRun): Promise<Record<string, Figure>> {
+export async function measureGrowth(run: PerfRun): Promise<Record<string, Figure>> {
   const folder = mkdtempSync(join(tmpdir(), 'proofarm-perf-'));
-  const database = open(folder);
   try {
-    const transducer = seedBench(database);
-    const measured = async (trials: readonly TrialWanted[]): Promise<Subject[]> => {
-      const subjects: Subject[] = [];
-      for (const trial of trials) {
-        say(`  ${trial.recordS} s at ${trial.rateHz} Sa/s`);
-        subjects.push(await subjectOf(database, transducer, trial));
-      }
-      for (let round = 1; round <= ROUNDS; round += 1) {
-        say(`  round ${round} of ${ROUNDS}`);
-        await measureRound(subjects);
-      }
-      return subjects;
-    };
-    const byRate = await measured(
-      RATES_HZ.map((rateHz) => ({ rateHz, recordS: RECORD_S, label: `${rateHz} Sa/s` })),
-    );
-    const byLength = await measured(
-      LENGTHS[form].map((recordS) => ({ rateHz: LENGTH_RATE_HZ, recordS, label: `${recordS} s` })),
-    );
-    return { ...figuresOf('rate', byRate), ...figuresOf('length', byLength) };
+    return await measureInFreshProcesses('growth-process.ts', recordTrials(folder, run), run);
   } finally {
-    database.close();
     rmSync(folder, { recursive: true, force: true });
   }
 }
 
-interface TrialWanted {
-  readonly rateHz: number;
-  readonly recordS: number;
-  readonly label: string;
-}
-
-async function subjectOf(
-  database: WritableDatabase,
-  transducer: Transducer,
-  { rateHz, recordS, label }: TrialWanted,
-): Promise<Subject> {
-  const { trialIds } = recordPulls(database, transducer, {
-    sampleRateHz: rateHz,
-    count: 1,
-    pullS: recordS - AROUND_S,
-    name: label,
-  });
-  const trialId = trialIds[0] ?? '';
-  const record = getTrial(database, trialId);
-  const recording = readRecording(database, trialId);
-  const whole = { trialId, fromS: null, toS: null, bins: BINS, withDisplay: false };
-  const opened = createTrialCurves(database, () => rateHz);
-  await opened.curve(whole);
-  const values = Float64Array.from(recording.counts);
-  let step = 0;
-  return {
-    label,
-    samples: recording.counts.length,
-    works: {
-      open: () => createTrialCurves(database, () => rateHz).curve(whole),
-      step: () => {
-        step += 1;
-        // Back to the start before the record ends, for beyond it there is nothing to look at.
-        const fromS = (0.1 * step) % (recordS / 2);
-        return opened.curve({ ...whole, fromS, toS: fromS + recordS / 3 });
-      },
-      measure: () =>
-        evaluateRecording(database, record, recording, {
-          sampleRateHz: rateHz,
-          zeroAfterCounts: null,
-          levelsNm: [100],
-        }),
-      bareRead: () => readRecording(database, trialId),
-      bareReduce: () => reduceMinMax(values, 0, values.length, BINS),
-    },
-    timesMs: { open: [], step: [], measure: [], bareRead: [], bareReduce: [] },
+function recordTrials(folder: string, { say, form }: PerfRun): GrowthSubject {
+  const database = open(folder);
+  const transducer = seedBench(database);
+  const recorded = (trial: Omit<GrowingTrial, 'trialId'>): GrowingTrial => {
+    const { label, rateHz, recordS } = trial;
+    say(`  ${recordS} s at ${rateHz} Sa/s`);
+    const { trialIds } = recordPulls(database, transducer, {
+      sampleRateHz: rateHz,
+      count: 1,
+      pullS: recordS - AROUND_S,
+      name: label,
+    });
+    return { ...trial, trialId: trialIds[0] ?? '' };
   };
-}
-
-/** One thing after the other with all trials, so that a growth is of times that lie close together. */
-async function measureRound(subjects: readonly Subject[]): Promise<void> {
-  for (const column of columns) {
-    for (const { works, timesMs } of subjects) timesMs[column].push(await cpuMsAlone(works[column]));
-  }
-}
-
-function figuresOf(by: 'rate' | 'length', subjects: readonly Subject[]): Record<string, Figure> {
-  const [smallest, largest] = [subjects[0], subjects.at(-1)];
-  if (smallest === undefined || largest === undefined) throw new Error('Nothing was measured');
-  const samplesGrew = largest.samples / smallest.samples;
-  const growthOf = (column: Column): number =>
-    medianRatioOf(largest.timesMs[column], smallest.timesMs[column]);
-  const listed = (column: Column): string =>
-    subjects.map(({ label, timesMs }) => `${label} ${roundTo(medianOf(timesMs[column]), 2)} ms`).join(', ');
-  const from = `${smallest.label} to ${largest.label}`;
-  const how = `Median of the growths of ${ROUNDS} rounds, processor time`;
-  const proportional = (name: string, column: 'open' | 'measure'): Figure => {
-    const share = growthOf(column) / samplesGrew;
-    return {
-      value: roundToDigits(share),
-      unit: `x in proportion to the samples, ${from}`,
-      baseline: roundToDigits(growthOf('bareRead') / samplesGrew),
-      limit: MOST_SHARE,
-      met: share <= MOST_SHARE,
-      note: `${how} of ${name}; medians: ${listed(column)}. Baseline: how reading all counts grows (${listed('bareRead')}).`,
-    };
-  };
-  return {
-    [`growth.${by}.open`]: proportional('the first opening of a stored trial, without the window', 'open'),
-    [`growth.${by}.measure`]: proportional('all its measures', 'measure'),
-    [`growth.${by}.step`]: {
-      value: roundToDigits(growthOf('step')),
-      unit: `x for a look at a third of it, ${from}`,
-      baseline: roundToDigits(growthOf('bareReduce')),
-      limit: MOST_STEP_GROWTH,
-      met: growthOf('step') <= MOST_STEP_GROWTH,
-      note: `${how}; medians: ${listed('step')}. Baseline: how folding every sample grows (${listed('bareReduce')}).`,
-    },
-  };
+  const byRate = RATES_HZ.map((rateHz) => recorded({ rateHz, recordS: RECORD_S, label: `${rateHz} Sa/s` }));
+  const byLength = LENGTHS[form].map((recordS) =>
+    recorded({ rateHz: LENGTH_RATE_HZ, recordS, label: `${recordS} s` }),
+  );
+  database.close();
+  return { folder, byRate, byLength };
 }

@@ -1,3 +1,5 @@
+import type { Figure } from '../measured-figures.ts';
+
 /** What the measuring process and the processes that it measures say to each other. */
 export type WriterCommand =
   | { readonly type: 'load'; readonly torqueNm: number; readonly durationS: number }
@@ -46,3 +48,9 @@ export type ProgramReport =
       readonly slots: number;
       readonly lostSlots: number;
     };
+
+/** Of a process that takes figures of its own work. */
+export interface FiguresReport {
+  readonly type: 'figures';
+  readonly figures: Readonly<Record<string, Figure>>;
+}

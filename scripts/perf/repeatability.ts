@@ -34,8 +34,8 @@ function pairsOf(before: Report['figures'], after: Report['figures']): [string, 
   });
 }
 
-/** Null of a count beside a baseline of nothing: of 0 and 1 lost lines neither is so many percent more. */
-function ratioOf({ value, baseline, unit, ratio }: Figure): number | null {
+/** Value over its baseline, of rounds in turn where there were such; null of a count beside a baseline of nothing: of 0 and 1 lost lines neither is so many percent more. */
+export function ratioOf({ value, baseline, unit, ratio }: Figure): number | null {
   if (ratio !== undefined) return ratio;
   if (unit.startsWith('x ')) return value;
   return baseline === 0 ? null : value / baseline;

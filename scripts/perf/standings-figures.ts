@@ -1,71 +1,48 @@
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { distributionFunctions } from '../../shared-lib/calibration/distribution-functions.ts';
-import { createSeededRandom } from '../../shared-lib/simulation/seeded-random.ts';
-import { drawPlaceRanges } from '../../shared-lib/standings/place-draws.ts';
-import { doAtOnce } from '../../shared-lib/work-in-pieces.ts';
 import { systemClock } from '../../main/platform/clock.ts';
-import { createTableReader, type TableState } from '../../main/standings/read-table.ts';
 import type { WritableDatabase } from '../../main/storage/database.ts';
 import { appendSchemeVersion } from '../../main/storage/scheme-repository.ts';
 import { saveStandingsTable } from '../../main/storage/standings-table-repository.ts';
-import { listTrials, type TrialListQuery } from '../../main/storage/trial-list.ts';
 import type { Figure } from '../measured-figures.ts';
+import { measureInFreshProcesses } from './fresh-processes.ts';
 import { makeWorkshop, workshopScheme } from './generated-workshop.ts';
 import type { PerfRun } from './perf-run.ts';
-import { measureInTurn, type RoundsInTurn } from './cpu-rounds.ts';
-import { medianOf, medianRatioOf, roundTo, roundToDigits, spreadOf } from './statistics.ts';
 
 const TOOLS = 200;
 const TRIALS = 10_000;
 const SIZES = { full: [1000, TRIALS, 100_000], short: [1000, TRIALS] };
-const ROUNDS = 15;
-const DRAW_ROUNDS = 5;
-const UNCOUNTED_ROUNDS = 3;
-const DRAWS = 10_000;
-const MOST_STANDINGS_MS = 100;
-const MOST_PAGE_MS = 50;
-const MOST_DRAWS_MS = 1000;
 const TABLE = 'table-of-all';
 
-interface SizeTimes {
+/** Workshops of one table each, from the smallest to the largest. */
+export interface StandingsSubject {
+  readonly tableId: string;
+  readonly toolCount: number;
+  /** Of the workshop that the figures are of; the others show how they grow. */
   readonly trialCount: number;
-  readonly firstStandingsMs: number;
-  readonly standings: RoundsInTurn;
-  readonly page: RoundsInTurn;
-  readonly search: RoundsInTurn;
+  readonly workshops: readonly { readonly folder: string; readonly trialCount: number }[];
 }
 
 /**
  * P4: standings of 200 tools, their draws, and a page of the Logbook with and without a search, each as the services make it from
  * the database, without the door; and how all that grows with the trials.
  */
-export async function measureStandings({ say, form }: PerfRun): Promise<Record<string, Figure>> {
-  const times: SizeTimes[] = [];
-  let draws: RoundsInTurn = { ownMs: [], bareMs: [] };
-  for (const trialCount of SIZES[form]) {
-    say(`  ${trialCount} trials`);
-    const folder = mkdtempSync(join(tmpdir(), 'proofarm-perf-'));
-    try {
-      const database = openWorkshop(folder, trialCount);
-      times.push(await timesOf(database, trialCount));
-      if (trialCount === TRIALS) {
-        const state = createTableReader({ database, clock: systemClock }).stateOf(TABLE);
-        draws = await measureInTurn(
-          () => {
-            drawPlaces(state);
-          },
-          drawNumbersOnly,
-          { rounds: DRAW_ROUNDS },
-        );
-      }
-      database.close();
-    } finally {
-      rmSync(folder, { recursive: true, force: true });
-    }
+export async function measureStandings(run: PerfRun): Promise<Record<string, Figure>> {
+  const root = mkdtempSync(join(tmpdir(), 'proofarm-perf-'));
+  try {
+    const workshops = SIZES[run.form].map((trialCount) => {
+      run.say(`  ${trialCount} trials`);
+      const folder = join(root, String(trialCount));
+      mkdirSync(folder);
+      openWorkshop(folder, trialCount).close();
+      return { folder, trialCount };
+    });
+    const subject: StandingsSubject = { tableId: TABLE, toolCount: TOOLS, trialCount: TRIALS, workshops };
+    return await measureInFreshProcesses('standings-process.ts', subject, run);
+  } finally {
+    rmSync(root, { recursive: true, force: true });
   }
-  return figuresOf(times, draws);
 }
 
 function openWorkshop(folder: string, trialCount: number): WritableDatabase {
@@ -93,147 +70,4 @@ function openWorkshop(folder: string, trialCount: number): WritableDatabase {
     createdAt,
   );
   return database;
-}
-
-async function timesOf(database: WritableDatabase, trialCount: number): Promise<SizeTimes> {
-  const reader = createTableReader({ database, clock: systemClock });
-  const before = process.cpuUsage();
-  reader.stateOf(TABLE);
-  const { user, system } = process.cpuUsage(before);
-  const { standings } = reader.stateOf(TABLE);
-  if (standings.rows.length !== TOOLS) {
-    throw new Error(
-      `${standings.rows.length} of ${TOOLS} tools are ranked: this would measure something else`,
-    );
-  }
-  const page = { ...everything, limit: 100, offset: Math.floor(trialCount / 2) };
-  const turns = { rounds: ROUNDS, uncountedRounds: UNCOUNTED_ROUNDS };
-  return {
-    trialCount,
-    firstStandingsMs: (user + system) / 1000,
-    standings: await measureInTurn(
-      () => reader.stateOf(TABLE),
-      () => bareScores(database),
-      turns,
-    ),
-    page: await measureInTurn(
-      () => listTrials(database, page),
-      () => barePage(database, page),
-      turns,
-    ),
-    search: await measureInTurn(
-      () => listTrials(database, { ...everything, search: 'slip 19', limit: 100, offset: 0 }),
-      () => database.prepare(`SELECT count(*) FROM trial WHERE instr(search_text, 'slip') > 0`).get(),
-      turns,
-    ),
-  };
-}
-
-const everything: Omit<TrialListQuery, 'limit' | 'offset'> = {
-  search: '',
-  state: null,
-  kind: null,
-  direction: null,
-  verdict: null,
-  sessionId: null,
-};
-
-/** The rows and columns that the standings are computed from, and nothing done with them. */
-function bareScores(database: WritableDatabase): unknown {
-  return database
-    .prepare(
-      `SELECT trial_id, session_id, started_at, shown_tool_name_folded, shown_setup_id, state, is_voided, newest_verdict, role,
-         evaluation_id, group_id, onset_level_nm, sustained_nm, torque_at_1_nm, time_to_level_json
-       FROM (SELECT id, session_id, started_at, shown_tool_name_folded, shown_setup_id, state, is_voided, newest_verdict,
-           role FROM trial INDEXED BY trial_by_start) AS listed
-         JOIN trial_score AS score ON score.trial_id = listed.id
-       ORDER BY started_at, listed.id`,
-    )
-    .all();
-}
-
-function barePage(
-  database: WritableDatabase,
-  { limit, offset }: { readonly limit: number; readonly offset: number },
-): unknown {
-  return database
-    .prepare('SELECT id FROM trial ORDER BY started_at DESC, id DESC LIMIT ? OFFSET ?')
-    .all(limit, offset);
-}
-
-function drawPlaces({ input, standings }: TableState): void {
-  const work = drawPlaceRanges(input, standings, { seed: 1, drawCount: DRAWS }, distributionFunctions);
-  const { ranges } = doAtOnce(work);
-  if (ranges.length !== TOOLS) throw new Error(`Only ${ranges.length} of ${TOOLS} tools have a range`);
-}
-
-/** A normal number for each draw, tool and measure. */
-function drawNumbersOnly(): void {
-  const random = createSeededRandom(1, 1);
-  let sum = 0;
-  for (let index = 0; index < DRAWS * TOOLS * 4; index += 1) sum += random.gaussian();
-  if (Number.isNaN(sum)) throw new Error('There is no sum');
-}
-
-/** Value, baseline and spread of a figure that is a median of rounds; met where the median is within the limit. */
-function figureOfRounds(
-  { ownMs, bareMs }: RoundsInTurn,
-  limit: number,
-): Pick<Figure, 'value' | 'baseline' | 'limit' | 'met' | 'ratio' | 'spread'> {
-  const value = medianOf(ownMs);
-  return {
-    value: roundToDigits(value),
-    baseline: roundToDigits(medianOf(bareMs)),
-    limit,
-    met: value <= limit,
-    ratio: roundToDigits(medianRatioOf(ownMs, bareMs)),
-    spread: spreadOf(ownMs, 2),
-  };
-}
-
-function figuresOf(times: readonly SizeTimes[], draws: RoundsInTurn): Record<string, Figure> {
-  const of = times.find(({ trialCount }) => trialCount === TRIALS);
-  const [smallest, largest] = [times[0], times.at(-1)];
-  if (of === undefined || smallest === undefined || largest === undefined)
-    throw new Error('Nothing was measured');
-  const trialsGrew = largest.trialCount / smallest.trialCount;
-  const growthOf = (column: 'standings' | 'page' | 'search', side: keyof RoundsInTurn): number =>
-    medianOf(largest[column][side]) / medianOf(smallest[column][side]) / trialsGrew;
-  const growths = (['standings', 'page', 'search'] as const).map((name) => ({
-    name,
-    // Of the growth of the trials: 1 is in proportion.
-    share: growthOf(name, 'ownMs'),
-    sentence: `${name} ${times.map((one) => `${roundToDigits(medianOf(one[name].ownMs))} ms`).join(', ')}`,
-  }));
-  const worst = growths.reduce((one, other) => (other.share > one.share ? other : one));
-  return {
-    'P4.standings': {
-      ...figureOfRounds(of.standings, MOST_STANDINGS_MS),
-      unit: 'ms of processor time, 200 tools and 10 000 trials',
-      note: `Median of ${ROUNDS} after ${UNCOUNTED_ROUNDS} uncounted; the very first one of a process took ${roundTo(of.firstStandingsMs, 0)} ms. Six terms over four measures of two steps, mass and price, from the database to the ranked table. Baseline: the same rows and columns by SQL, and nothing done with them.`,
-    },
-    'P4.draws': {
-      ...figureOfRounds(draws, MOST_DRAWS_MS),
-      unit: 'ms of processor time for 10 000 draws of 200 tools',
-      note: `Median of ${DRAW_ROUNDS}, from the gathered input to the ranges. Baseline: a normal number for each draw, tool and measure, and nothing done with it.`,
-    },
-    'P4.page': {
-      ...figureOfRounds(of.page, MOST_PAGE_MS),
-      unit: 'ms of processor time, 100 rows in the middle of 10 000 trials, counted',
-      note: 'Baseline: the ids of the same page by SQL.',
-    },
-    'P4.search': {
-      ...figureOfRounds(of.search, MOST_PAGE_MS),
-      unit: 'ms of processor time, two words among 10 000 trials, a fifth of them with a note',
-      note: 'The first page of 100 with the count of all. Baseline: counting by one word in SQL.',
-    },
-    'P4.growth': {
-      value: roundToDigits(worst.share),
-      unit: `x in proportion to the trials, from ${smallest.trialCount} to ${largest.trialCount}`,
-      baseline: roundToDigits(growthOf('standings', 'bareMs')),
-      limit: 1,
-      met: worst.share <= 1,
-      note: `The worst of three is ${worst.name}; at ${times.map(({ trialCount }) => trialCount).join(', ')} trials: ${growths.map(({ sentence }) => sentence).join('; ')}. Baseline: how the bare read grows.`,
-    },
-  };
 }
