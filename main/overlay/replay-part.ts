@@ -1,6 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { RequestResult, TorqueUnit } from '../../shared-lib/api-contract.ts';
+import { drawnSign } from '../../shared-lib/charts/drawn-sign.ts';
 import { resultFigures } from '../../shared-lib/overlay/overlay-figures.ts';
 import type { OverlayFrame, Replay } from '../../shared-lib/overlay/overlay-model.ts';
 import { colourTrials, labelTrials } from '../../shared-lib/overlay/replay-curves.ts';
@@ -53,19 +54,27 @@ export async function gatherReplay(
     curves: records.map((record, index) => ({
       label: labels[index] ?? '',
       colour: colours[index] ?? 0,
-      ...pointsOf(curves[index]),
+      ...pointsOf(curves[index], drawnSign(record.summary.step)),
       figure: figureOf(record, displayOf(records, torqueUnit)),
     })),
   };
 }
 
+/** In the direction of the step, as its figures are. */
 function pointsOf(
   curve: RequestResult<'getTrialCurve'> | undefined,
+  sign: 1 | -1,
 ): Pick<ReplayFrame['curves'][number], 'timeS' | 'minNm' | 'maxNm' | 'measuredNm'> {
   if (curve === undefined) throw new Error('A replayed trial has no curve');
   const { minNm, maxNm, binStartS, binWidthS } = curve;
   const timeS = minNm.map((_, index) => binStartS + (index + 0.5) * binWidthS);
-  return { timeS, minNm, maxNm, measuredNm: measuredAt(curve, timeS) };
+  const measuredNm = measuredAt(curve, timeS);
+  if (sign === 1) return { timeS, minNm, maxNm, measuredNm };
+  return { timeS, minNm: negated(maxNm), maxNm: negated(minNm), measuredNm: negated(measuredNm) };
+}
+
+function negated(torqueNm: Float64Array): Float64Array {
+  return torqueNm.map((value) => -value);
 }
 
 /** At each time the newest value of the measuring curve that is not later. */

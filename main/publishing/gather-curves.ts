@@ -1,4 +1,5 @@
 import { setImmediate } from 'node:timers/promises';
+import { drawnSign } from '../../shared-lib/charts/drawn-sign.ts';
 import type { DrawnCurve } from '../../shared-lib/charts/trial-chart.ts';
 import type { TrialCurve } from '../../shared-lib/api-contract.ts';
 import type { ComparedStep } from '../../shared-lib/comparison/trial-measure.ts';
@@ -24,15 +25,10 @@ export async function gatherCurves(
       toS: step.plannedS + AFTER_S,
       bins: MOST_POINTS,
     });
-    curves.set(trialId, { trialId, ...inDirection(forTheEye(curve), signOf(step)) });
+    curves.set(trialId, { trialId, ...inDirection(forTheEye(curve), drawnSign(step)) });
     await setImmediate();
   }
   return curves;
-}
-
-/** Positive where the tool pulls as it was asked to; the preload of a breakaway stands against its step. */
-function signOf({ kind, direction }: ComparedStep): 1 | -1 {
-  return (direction === 'forward') === (kind !== 'breakaway') ? 1 : -1;
 }
 
 /** The display curve; below its rate the measuring curve; where there is neither, the samples themselves. */

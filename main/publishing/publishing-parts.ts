@@ -2,12 +2,16 @@ import { join } from 'node:path';
 import type { publishingRequests } from '../../shared-lib/publishing/publishing-requests.ts';
 import type { RequestHandlers } from '../services.ts';
 import type { ShareTools } from '../share-tools.ts';
+import { listTrials } from '../storage/trial-list.ts';
 import { createChartsPart } from './charts-part.ts';
 import { createSubjectReader } from './describe-subject.ts';
 import { createPublishedGatherer } from './gather-published.ts';
 import { createPublishedFiles } from './published-files.ts';
 import { createPublisher } from './publisher.ts';
 import { createReportPart } from './report-part.ts';
+
+/** More are not looked through on a page. */
+const MOST_LISTED = 500;
 
 /** All that makes files for others. */
 export function createPublishingParts(tools: ShareTools): {
@@ -29,6 +33,10 @@ export function createPublishingParts(tools: ShareTools): {
   return {
     handlers: {
       describeSubject: ({ subject }) => subjects.describe(subject),
+      async listReplayable({ subject }) {
+        const ids = subject.kind === 'everything' ? null : (await subjects.describe(subject)).trialIds;
+        return listTrials(tools.database, { search: '', state: 'kept', ids, offset: 0, limit: MOST_LISTED });
+      },
       ...createChartsPart(tools).handlers,
       ...report.handlers,
       startPublishing: ({ order }) => publisher.start(order),

@@ -5,7 +5,12 @@ import { unitLabel } from '../../shared-lib/format-quantity.ts';
 import { describeSetup } from '../../shared-lib/run-sheet/describe-entry.ts';
 import { driftOverTime, referenceDrift } from '../../shared-lib/run-sheet/drift-over-time.ts';
 import type { Drift, QualityGate, SetupFigures } from '../../shared-lib/run-sheet/session-model.ts';
-import { numberBlocks, passesGate, setupFigures } from '../../shared-lib/run-sheet/setup-figures.ts';
+import {
+  numberBlocks,
+  passesGate,
+  setupFigures,
+  verdictInStatistics,
+} from '../../shared-lib/run-sheet/setup-figures.ts';
 import type { TrialSummary } from '../../shared-lib/trial/trial-model.ts';
 import type { SessionTrial } from '../storage/session-trials.ts';
 
@@ -83,11 +88,6 @@ export function driftOfReference(
   }
   const [largest] = [...groups.values()].toSorted((a, b) => b.length - a.length);
   return largest === undefined ? null : referenceDrift(largest, distributions);
-}
-
-/** What a failed check made unusable counts as never judged: no gate lets it in. */
-function verdictInStatistics({ qualityVerdict, suspicion }: TrialSummary): TrialSummary['qualityVerdict'] {
-  return suspicion?.decision === 'excluded' ? null : qualityVerdict;
 }
 
 function labelOf({ setup, step }: TrialSummary): string {

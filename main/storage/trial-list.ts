@@ -10,6 +10,8 @@ export interface TrialListQuery extends Omit<RequestParams<'listTrials'>, 'fromD
   readonly startedFrom?: string | null | undefined;
   /** Not included. */
   readonly startedBefore?: string | null | undefined;
+  /** These only, as far as they match what else is asked. */
+  readonly ids?: readonly string[] | null | undefined;
 }
 
 /** What has no torque comes last either way. Ties are in the order of time, so that pages do not overlap. */
@@ -75,6 +77,7 @@ function listCondition(query: TrialListQuery): {
   if (state === 'suspect') conditions.push(`id IN (${undecidedTrials})`);
   else if (state === 'excluded') conditions.push(`id IN (${excludedTrials})`);
   else if (state !== 'voided') demand('state = ?', state);
+  demand('id IN (SELECT value FROM json_each(?))', query.ids && JSON.stringify(query.ids));
   demand('kind = ?', query.kind);
   demand('direction = ?', query.direction);
   demand('newest_verdict = ?', query.verdict);

@@ -4,7 +4,7 @@ import type { ComparedStep } from '../comparison/trial-measure.ts';
 import { THIN_SPACE } from '../format-quantity.ts';
 import { describeSetup } from '../run-sheet/describe-entry.ts';
 import type { SessionReport } from '../run-sheet/session-model.ts';
-import { passesGate } from '../run-sheet/setup-figures.ts';
+import { passesGate, verdictInStatistics } from '../run-sheet/setup-figures.ts';
 import type { TrialSummary } from '../trial/trial-model.ts';
 import type { CurveChart, MeansChart } from './chart-model.ts';
 import { type Basis, basisNotes, runsWords } from './chart-notes.ts';
@@ -29,12 +29,12 @@ export function mostPulledStep(
   hasMeans: boolean,
 ): SessionStep | null {
   const counting = trials.filter(
-    ({ state, isVoided, place, qualityVerdict, step, sustainedTorqueNm }) =>
-      state === 'kept' &&
-      !isVoided &&
-      place?.role !== 'conditioning' &&
-      passesGate(gate, qualityVerdict) &&
-      (!hasMeans || (step.kind !== 'breakaway' && sustainedTorqueNm !== null)),
+    (trial) =>
+      trial.state === 'kept' &&
+      !trial.isVoided &&
+      trial.place?.role !== 'conditioning' &&
+      passesGate(gate, verdictInStatistics(trial)) &&
+      (!hasMeans || (trial.step.kind !== 'breakaway' && trial.sustainedTorqueNm !== null)),
   );
   const groups = [...Map.groupBy(counting, ({ step }) => stepKey(step)).values()];
   const most = groups.reduce<TrialSummary[]>(
@@ -160,7 +160,7 @@ function nWords({ summary, setups }: SessionReport, { trials }: SessionStep): st
   return (
     [
       `n: ${runsWords(trials.length)} of ${setupCount === 1 ? '1 setup' : `${setupCount} setups`}`,
-      ...(leftOut === 0 ? [] : [`${leftOut} of the session left out for their quality`]),
+      ...(leftOut === 0 ? [] : [`${leftOut} of the session left out for their quality or a failed check`]),
       ...(summary.voidedCount === 0 ? [] : [`${summary.voidedCount} voided`]),
       ...(summary.interruptedCount === 0 ? [] : [`${summary.interruptedCount} interrupted`]),
     ].join(', ') + '.'

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { chartSchema } from '../charts/chart-model.ts';
 import { reportSchema } from '../report/report-model.ts';
+import { trialSummarySchema } from '../trial/trial-model.ts';
 import { uint8ArraySchema } from '../typed-array-schemas.ts';
 import {
   chartKindSchema,
@@ -18,6 +19,11 @@ const fileName = z.string().min(1).max(200);
 
 export const publishingRequests = {
   describeSubject: { params: z.strictObject({ subject: subjectSchema }), result: subjectDescriptionSchema },
+  /** Trials of a subject that may be shown, kept and not voided; the newest first, as many as one list takes, and how many there are. */
+  listReplayable: {
+    params: z.strictObject({ subject: subjectSchema }),
+    result: z.strictObject({ total: z.int(), trials: z.array(trialSummarySchema) }),
+  },
   /** Refused with 'invalid-request' where the subject has no such chart. */
   getChart: {
     params: z.strictObject({ subject: subjectSchema, chart: chartKindSchema }),

@@ -1,6 +1,6 @@
 import type { Distributions } from '../calibration/distributions.ts';
 import type { Step } from '../trial/step-model.ts';
-import type { Quality } from '../trial/trial-model.ts';
+import type { Quality, TrialSummary } from '../trial/trial-model.ts';
 import type { Role } from './run-sheet-model.ts';
 import type { QualityGate, SetupFigures } from './session-model.ts';
 
@@ -32,6 +32,14 @@ export function passesGate(gate: QualityGate, verdict: Quality['verdict'] | null
     case 'allKept':
       return verdict !== null;
   }
+}
+
+/** What a failed check made unusable counts as never judged: no gate lets it in. */
+export function verdictInStatistics({
+  qualityVerdict,
+  suspicion,
+}: Pick<TrialSummary, 'qualityVerdict' | 'suspicion'>): TrialSummary['qualityVerdict'] {
+  return suspicion?.decision === 'excluded' ? null : qualityVerdict;
 }
 
 /** For trials in the order in which they were pulled: the number of the unbroken row with one setup that each stands in. */

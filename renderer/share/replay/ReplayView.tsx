@@ -32,7 +32,8 @@ const filmFormats = formatChoices.filter(({ key }) => key !== 'print');
 /** Stored trials at true speed, side by side, and a video file of it. */
 export function ReplayView({ subject }: ReplayViewProps) {
   const shownUnit = useSettings()?.torqueUnit ?? 'Nm';
-  const { trials, error, reload } = useReplayTrials(subject);
+  const { result, error, reload } = useReplayTrials(subject);
+  const trials = result?.trials ?? null;
   const [chosen, setChosen] = useState<readonly string[] | null>(null);
   const [look, setLook] = useState<
     Omit<ReplayLook, 'torqueUnit'> & { readonly torqueUnit: TorqueUnit | null }
@@ -86,7 +87,7 @@ export function ReplayView({ subject }: ReplayViewProps) {
         ) : (
           <ReplayPlayer key={replayed.key} chart={chart} look={wholeLook} />
         )}
-        <TrialChoice trials={trials} chosen={trialIds} onChoose={setChosen} />
+        <TrialChoice trials={trials} total={result?.total ?? 0} chosen={trialIds} onChoose={setChosen} />
       </div>
       <section className="share-choices" aria-label="How it looks">
         <SelectField

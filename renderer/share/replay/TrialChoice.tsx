@@ -6,13 +6,16 @@ import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import { MOST_REPLAYED, toggled } from './choose-trials.ts';
 
 interface TrialChoiceProps {
+  /** The newest first. */
   readonly trials: readonly TrialSummary[];
+  /** How many there are, listed or not. */
+  readonly total: number;
   readonly chosen: readonly string[];
   readonly onChoose: (chosen: readonly string[]) => void;
 }
 
 /** Which trials are replayed side by side. */
-export function TrialChoice({ trials, chosen, onChoose }: TrialChoiceProps) {
+export function TrialChoice({ trials, total, chosen, onChoose }: TrialChoiceProps) {
   const torque = useTorqueDisplay();
   if (trials.length < 2) return null;
   const isFull = chosen.length >= MOST_REPLAYED;
@@ -21,6 +24,9 @@ export function TrialChoice({ trials, chosen, onChoose }: TrialChoiceProps) {
       <legend className="ui-label">
         Trials, one to five at a time: {chosen.length} of {trials.length} chosen
         {isFull ? '. Take one off to choose another.' : ''}
+        {total > trials.length
+          ? `. These are the newest of ${total}; choose a session or a trial above for an older one.`
+          : ''}
       </legend>
       <ul>
         {trials.map((trial) => {

@@ -1,5 +1,6 @@
 import type { TrialCurve } from '../../../shared-lib/api-contract.ts';
 import type { CurveChart } from '../../../shared-lib/charts/chart-model.ts';
+import { drawnSign } from '../../../shared-lib/charts/drawn-sign.ts';
 import { formatRate } from '../../../shared-lib/format-quantity.ts';
 import { colourTrials, labelTrials } from '../../../shared-lib/overlay/replay-curves.ts';
 import type { TrialRecord } from '../../../shared-lib/trial/trial-model.ts';
@@ -50,7 +51,7 @@ export function replayChart(
       trialId: record.summary.id,
       label: `${labels[index] ?? ''}${record.summary.isVoided ? ' (voided)' : ''}`,
       colour: colours[index] ?? 0,
-      ...drawnCurve(curve),
+      ...drawnCurve(curve, drawnSign(record.summary.step)),
     })),
     plannedS: Math.max(...summaries.map(({ step }) => step.plannedS)),
     levels: [],
@@ -58,13 +59,16 @@ export function replayChart(
   };
 }
 
-/** The curve for the eye; under 80 Sa/s, where there is none, the middle of least and greatest. */
-function drawnCurve(curve: TrialCurve): { timeS: Float64Array; torqueNm: Float64Array } {
-  if (curve.displayTimeS.length > 0) return { timeS: curve.displayTimeS, torqueNm: curve.displayNm };
+/** The curve for the eye in the direction of its step; under 80 Sa/s, where there is none, the middle of least and greatest. */
+function drawnCurve(curve: TrialCurve, sign: 1 | -1): { timeS: Float64Array; torqueNm: Float64Array } {
   const { minNm, maxNm, binStartS, binWidthS } = curve;
+  const isForTheEye = curve.displayTimeS.length > 0;
+  const torqueNm = isForTheEye
+    ? curve.displayNm
+    : minNm.map((least, index) => (least + (maxNm[index] ?? Number.NaN)) / 2);
   return {
-    timeS: minNm.map((_, index) => binStartS + (index + 0.5) * binWidthS),
-    torqueNm: minNm.map((least, index) => (least + (maxNm[index] ?? Number.NaN)) / 2),
+    timeS: isForTheEye ? curve.displayTimeS : minNm.map((_, index) => binStartS + (index + 0.5) * binWidthS),
+    torqueNm: sign === 1 ? torqueNm : torqueNm.map((value) => -value),
   };
 }
 

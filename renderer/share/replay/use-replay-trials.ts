@@ -1,44 +1,14 @@
 import { useEffect, useState } from 'react';
+import type { RequestResult } from '../../../shared-lib/api-contract.ts';
 import { AppError } from '../../../shared-lib/app-error.ts';
 import type { Subject } from '../../../shared-lib/publishing/publishing-model.ts';
-import type { TrialSummary } from '../../../shared-lib/trial/trial-model.ts';
 import { useConnection } from '../../api-client/ConnectionContext.tsx';
-import { useRequest } from '../../api-client/use-request.ts';
+import { type RequestState, useRequest } from '../../api-client/use-request.ts';
 import { type ReplayedTrial, replayedBins } from './replay-chart.ts';
 
-/** As many as one page of the list of trials may have. */
-const MOST_LISTED = 500;
-
-export interface ReplayTrials {
-  /** Newest first; null: still asked for. */
-  readonly trials: readonly TrialSummary[] | null;
-  readonly error: AppError | null;
-  readonly reload: () => void;
-}
-
-/** Trials of a subject that may be shown: kept ones, blind keep holds for an audience too. */
-export function useReplayTrials(subject: Subject | null): ReplayTrials {
-  const described = useRequest('describeSubject', subject === null ? null : { subject }, 'trialsChanged');
-  const listed = useRequest(
-    'listTrials',
-    { search: '', state: 'kept', offset: 0, limit: MOST_LISTED },
-    'trialsChanged',
-  );
-  const isOfAll = subject === null || subject.kind === 'everything';
-  const ids = described.result === null ? null : new Set(described.result.trialIds);
-  const all = listed.result?.trials ?? null;
-  const trials =
-    all === null || (!isOfAll && ids === null)
-      ? null
-      : all.filter(({ id }) => isOfAll || ids?.has(id) === true);
-  return {
-    trials,
-    error: described.error ?? listed.error,
-    reload() {
-      described.reload();
-      listed.reload();
-    },
-  };
+/** Trials of a subject that may be shown, null: of all; kept ones, blind keep holds for an audience too. */
+export function useReplayTrials(subject: Subject | null): RequestState<RequestResult<'listReplayable'>> {
+  return useRequest('listReplayable', { subject: subject ?? { kind: 'everything' } }, 'trialsChanged');
 }
 
 interface Replayed {
