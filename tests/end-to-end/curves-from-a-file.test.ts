@@ -71,6 +71,9 @@ describe('curves of a file', () => {
     await panel.getByLabel('Measured on', { exact: true }).fill('2026-02-03');
     await take.click();
     await panel.getByText('2 trials taken in.').waitFor();
+    // The button goes with the file; the keyboard goes on from the heading.
+    const heading = panel.getByRole('heading', { name: 'Curves of a file' });
+    await expect.poll(() => heading.evaluate((element) => element === document.activeElement)).toBe(true);
     await expect.poll(handedOver).toEqual([]);
     await page.getByRole('table', { name: 'Taken in so far' }).getByText('Bench B (demo)').waitFor();
     await panel.getByRole('link', { name: 'Open the Logbook' }).click();

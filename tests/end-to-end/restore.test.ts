@@ -100,6 +100,8 @@ describe('a new computer', () => {
       await choose();
       await page.getByRole('button', { name: 'Leave everything as it is' }).click();
       await expect.poll(handedOver).toEqual([]);
+      const heading = page.getByRole('heading', { name: 'Restore', exact: true });
+      await expect.poll(() => heading.evaluate((element) => element === document.activeElement)).toBe(true);
       await choose();
       const [first] = handedOver();
       await choose();
