@@ -327,6 +327,10 @@ export async function composeServices(platform: Platform): Promise<Services> {
     saveCalibration: (request) => retryWhenLocked(() => bench.saveCalibration(request)),
     captureCounts: () => bench.captureCounts(),
     ...calibrating.handlers,
+    giveUpSense() {
+      bench.giveUpSense();
+      return {};
+    },
 
     takeZero: () => bench.takeZero().then(() => ({})),
     confirmSafety: () =>

@@ -205,9 +205,12 @@ export const requests = {
   activateTransducer: { params: transducerId, result: transducerSchema },
   /** Watches for a guided clockwise push; ends with the sense stored, or `no-onset` after 15 s without one. */
   confirmSense: { params: empty, result: transducerSchema },
+  /** Whoever was to push has gone: the watch ends with `cancelled`, and the sense stays as it was. */
+  giveUpSense: { params: empty, result: empty },
 
+  /** Newest first; of one transducer, on the bench or not, or of all where none is named. */
   listCalibrations: {
-    params: empty,
+    params: z.strictObject({ transducerId: transducerId.shape.transducerId.optional() }),
     result: z.strictObject({ calibrations: z.array(calibrationVersionSchema) }),
   },
   previewCalibration: { params: calibrationInputSchema, result: calibrationPreviewSchema },

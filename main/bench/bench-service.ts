@@ -22,7 +22,7 @@ import { createBenchSessions } from './bench-sessions.ts';
 import type { BenchTools } from './bench-tools.ts';
 import { listObstacles } from './list-obstacles.ts';
 import { prepareTrial } from './prepare-trial.ts';
-import { readZero, type Zero } from './read-zero.ts';
+import { readZero, refuseStandingBeforePush, type Zero } from './read-zero.ts';
 import { viewOfTrial } from './trial-view.ts';
 
 const RECENT_FAULTS = 20;
@@ -49,6 +49,8 @@ export interface BenchService {
   takeZero(): Promise<void>;
   confirmSafety(): void;
   confirmSense(): Promise<Transducer>;
+  /** Nobody is going to push: `confirmSense` ends with 'cancelled'. */
+  giveUpSense(): void;
   /** Errors: those of `prepareTrial`. */
   arm(params: RequestParams<'armTrial'>): void;
   /** The runner is in another state. */
@@ -260,12 +262,20 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
       refuseDuringTrial('Confirming the direction');
       refuseDuringRun('Confirming the direction');
       const zero = chain.zero();
-      if (!chain.validCalibration() || !zero || transducer.capacityNm === null) {
+      const calibration = chain.validCalibration();
+      if (!calibration || !zero || transducer.capacityNm === null) {
         throw new AppError(
           'invalid-state',
           'The direction is confirmed with a calibration, a capacity and a zero in place. Set these first.',
         );
       }
+      refuseStandingBeforePush({
+        before: zero,
+        now: { counts: acquisition.idleRecord().meanCounts },
+        calibration,
+        senseSign: transducer.senseSign,
+        capacityNm: transducer.capacityNm,
+      });
       const levelNm = onsetLevelNm(transducer.capacityNm, zero.noiseNm ?? 0);
       const watched = tools.senseWatch.start({
         levelNm,
@@ -278,6 +288,10 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
       const confirmed = await retryWhenLocked(() => setSense(database, transducer.id, senseSign, now()));
       chain.use(confirmed);
       return confirmed;
+    },
+
+    giveUpSense() {
+      tools.senseWatch.giveUp();
     },
 
     arm(params) {

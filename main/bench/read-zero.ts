@@ -2,6 +2,7 @@ import { AppError } from '../../shared-lib/app-error.ts';
 import { createTorqueConverter } from '../../shared-lib/calibration/apply-calibration.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import { formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
+import { STILL_COUNTS } from '../../shared-lib/signal/stuck-limits.ts';
 import { zeroRecord } from '../../shared-lib/trial/zero-record.ts';
 import type { IdleRecord } from '../acquisition/acquisition-service.ts';
 
@@ -9,6 +10,8 @@ export interface Zero {
   readonly counts: number;
   /** Standard deviation of the measuring curve at rest; null without a calibration or under 36 Sa/s. */
   readonly noiseNm: number | null;
+  /** Greatest minus least of its samples. */
+  readonly spreadCounts: number;
   readonly takenAt: string;
 }
 
@@ -43,27 +46,52 @@ export function readZero(input: {
       { noiseNm },
     );
   }
-  return { counts: rest.meanCounts, noiseNm, takenAt };
+  return { counts: rest.meanCounts, noiseNm, spreadCounts: rest.peakToPeakCounts, takenAt };
+}
+
+/** Whether a transducer at rest is so still that a count which stands says nothing. False without a zero to tell by. */
+export function isStillAtRest(zero: Zero | null): boolean {
+  return zero !== null && zero.spreadCounts <= STILL_COUNTS;
 }
 
 /** Ours: between trials the zero follows drift up to this share of the capacity by itself; more looks like a load. */
 const ZERO_FOLLOWS_SHARE = 0.005;
 
-/** Refuses a new zero that would tare a load away. Errors: AppError 'not-unloaded'. */
-export function refuseLoad(input: {
-  readonly before: Zero;
-  readonly now: Zero;
+interface Rest {
+  readonly before: Pick<Zero, 'counts'>;
+  /** What it reads at rest now. */
+  readonly now: Pick<Zero, 'counts'>;
   readonly calibration: CalibrationVersion;
   readonly senseSign: 1 | -1;
   readonly capacityNm: number;
-}): void {
-  const { before, now, calibration, senseSign, capacityNm } = input;
-  const converter = createTorqueConverter({ calibration, zeroCounts: before.counts, senseSign });
-  const shiftNm = converter.toTorqueNm(now.counts);
-  if (Math.abs(shiftNm) <= ZERO_FOLLOWS_SHARE * capacityNm) return;
+}
+
+/** Refuses a new zero that would tare a load away. Errors: AppError 'not-unloaded'. */
+export function refuseLoad(rest: Rest): void {
+  const shiftNm = shiftSince(rest);
+  if (Math.abs(shiftNm) <= ZERO_FOLLOWS_SHARE * rest.capacityNm) return;
   throw new AppError(
     'not-unloaded',
     `The transducer reads ${formatTorqueInBothUnits(shiftNm, 1)} at rest, so no trial was started. Take the load off; if there is none, set the zero.`,
     { shiftNm },
   );
+}
+
+/**
+ * Refuses to watch for a push where something stands on the transducer already: the weight of a bar would be taken for the push.
+ *
+ * Errors: AppError 'not-unloaded'.
+ */
+export function refuseStandingBeforePush(rest: Rest): void {
+  const standsNm = shiftSince(rest);
+  if (Math.abs(standsNm) <= ZERO_FOLLOWS_SHARE * rest.capacityNm) return;
+  throw new AppError(
+    'not-unloaded',
+    `The transducer reads ${formatTorqueInBothUnits(standsNm, 1)} before the push, which would be taken for it. Nothing was changed. Set the zero with the bar on as it hangs, then try again.`,
+    { standsNm },
+  );
+}
+
+function shiftSince({ before, now, calibration, senseSign }: Rest): number {
+  return createTorqueConverter({ calibration, zeroCounts: before.counts, senseSign }).toTorqueNm(now.counts);
 }

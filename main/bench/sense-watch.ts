@@ -11,6 +11,8 @@ export interface SenseWatch {
   /** Resolves with 1 when the clockwise push read positive, -1 when it read negative. */
   start(input: { levelNm: number; nominalRateHz: number; nowUs: number }): Promise<1 | -1>;
   isWatching(): boolean;
+  /** Nobody pushes any more: the watch ends with 'cancelled'. Nothing where none is under way. */
+  giveUp(): void;
   receive(samples: LiveSamples): void;
   amplifierLost(): void;
   tick(nowUs: number): void;
@@ -26,7 +28,7 @@ export function createSenseWatch(): SenseWatch {
     reject(error: AppError): void;
   } | null = null;
 
-  const fail = (code: 'no-onset' | 'connection-lost', message: string): void => {
+  const fail = (code: 'no-onset' | 'connection-lost' | 'cancelled', message: string): void => {
     watching?.reject(new AppError(code, message));
     watching = null;
   };
@@ -38,6 +40,10 @@ export function createSenseWatch(): SenseWatch {
   return {
     isWatching: () => watching !== null,
     amplifierLost,
+
+    giveUp() {
+      fail('cancelled', 'The push was given up. The sense stays as it was.');
+    },
 
     start({ levelNm, nominalRateHz, nowUs }) {
       if (watching) {

@@ -2,6 +2,7 @@ import type { RequestParams } from '../../shared-lib/api-contract.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 import { useConnection } from '../api-client/ConnectionContext.tsx';
 import { useAction } from '../api-client/use-action.ts';
+import { useGuidedPush } from '../bench/use-guided-push.ts';
 import { Button } from '../ui/Button.tsx';
 import { ChoiceField } from '../ui/ChoiceField.tsx';
 import { DataList, DataRow } from '../ui/DataRow.tsx';
@@ -93,10 +94,9 @@ interface SenseRowProps {
 }
 
 function SenseRow({ transducer, canConfirm, onSaved }: SenseRowProps) {
-  const connection = useConnection();
-  const { run, isBusy, error } = useAction();
+  const { isWatching, error, begin, giveUp } = useGuidedPush();
   const confirm = async () => {
-    if (await run(() => connection.request('confirmSense', {}))) onSaved();
+    if (await begin()) onSaved();
   };
   return (
     <>
@@ -107,7 +107,7 @@ function SenseRow({ transducer, canConfirm, onSaved }: SenseRowProps) {
             : `confirmed ${formatDateTime(transducer.senseConfirmedAt)}`}
         </DataRow>
       </DataList>
-      {isBusy ? (
+      {isWatching ? (
         <Notice kind="information" live="alert">
           Push the bar clockwise now, seen from behind the tool. It is enough to be felt by the transducer;
           the program waits 15 s for it.
@@ -115,11 +115,12 @@ function SenseRow({ transducer, canConfirm, onSaved }: SenseRowProps) {
       ) : null}
       <FailureNotice error={error} />
       <ActionRow>
-        <Button onPress={() => void confirm()} isPending={isBusy} isDisabled={!canConfirm}>
+        <Button onPress={() => void confirm()} isPending={isWatching} isDisabled={!canConfirm}>
           {transducer.senseConfirmedAt === null
             ? 'Confirm the sense by a push'
             : 'Confirm it again by a push'}
         </Button>
+        {isWatching ? <Button onPress={giveUp}>Not now</Button> : null}
         {canConfirm ? null : <span className="setup-aside">Connect the amplifier first.</span>}
       </ActionRow>
     </>

@@ -42,6 +42,32 @@ describe('the chain of a trial', () => {
     expect(bench.status().transducer?.id).toBe(before?.id);
   });
 
+  it('does not take the weight of a bar for the push that shows which way is clockwise', async () => {
+    bench.feed(-10, 1.2);
+    await expect((async () => bench.handlers.confirmSense({}))()).rejects.toMatchObject({
+      code: 'not-unloaded',
+      message: expect.stringContaining('Set the zero with the bar on') as string,
+    });
+    await bench.handlers.takeZero({});
+    const confirming = bench.handlers.confirmSense({});
+    bench.feed(-10, 0.6);
+    bench.feed(20, 0.6);
+    expect((await confirming).senseSign).toBe(1);
+  });
+
+  it('keeps its sense where the push is given up, and takes no later touch for it', async () => {
+    const { transducer } = bench.status();
+    const confirming = bench.handlers.confirmSense({});
+    const refused = expect(confirming).rejects.toMatchObject({ code: 'cancelled' });
+    await bench.handlers.giveUpSense({});
+    await refused;
+    bench.feed(-30, 0.6);
+    bench.feed(0, 1.2);
+    expect(bench.status().transducer).toEqual(transducer);
+    await confirmFedSense(bench);
+    expect(bench.status().transducer?.senseConfirmedAt).not.toBeNull();
+  });
+
   it('loses its zero and its session with another transducer, and finds the session again with the old one', async () => {
     await confirmFedSense(bench);
     const { session, transducer } = bench.status();
