@@ -19,6 +19,8 @@ export const amplifierStatusSchema = z.strictObject({
   amplifierId: z.string().nullable(),
   amplifierName: z.string().nullable(),
   portPath: z.string().nullable(),
+  /** The capture that is played. */
+  replayedFile: z.string().nullable(),
   profileName: z.string().nullable(),
   nominalRateHz: z.number().nullable(),
   measuredRateHz: z.number().nullable(),
@@ -38,6 +40,8 @@ export const amplifierStatusSchema = z.strictObject({
   lastBadLine: z.string().nullable(),
   /** The capture that is being written. */
   capture: z.strictObject({ fileName: z.string(), bytes: z.int(), startedAt: z.string() }).nullable(),
+  /** Why the last capture ended unasked; the readings are none the worse for it. */
+  captureProblem: z.strictObject({ code: z.string(), sentence: z.string() }).nullable(),
   /** What is wrong and what to do, or null. */
   problem: z.strictObject({ code: z.string(), sentence: z.string() }).nullable(),
 });
@@ -107,7 +111,12 @@ export const benchStatusSchema = z.strictObject({
     })
     .nullable(),
   zero: z
-    .strictObject({ counts: z.number(), noiseNm: z.number().nullable(), takenAt: z.string() })
+    .strictObject({
+      counts: z.number(),
+      noiseNm: z.number().nullable(),
+      spreadCounts: z.number(),
+      takenAt: z.string(),
+    })
     .nullable(),
   session: z
     .strictObject({

@@ -1,3 +1,4 @@
+import { basename } from 'node:path';
 import type { SerialPortInfo } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import { assertNever } from '../../shared-lib/assert-never.ts';
@@ -339,7 +340,9 @@ export function createAmplifierSession(
 
     standingFaults() {
       const ofLink = link === 'silent' ? [{ kind: 'silence' as const, count: 1 }] : [];
-      return [...stream.standing(), ...ofLink].map(({ kind, count }) => faultOf(kind, count));
+      return [...stream.standing(), ...ofLink].map(({ kind, count, ...place }) =>
+        faultOf(kind, count, place),
+      );
     },
 
     nameAmplifier(amplifier) {
@@ -361,12 +364,14 @@ export function createAmplifierSession(
       amplifierId: target?.amplifier?.id ?? null,
       amplifierName: target?.amplifier?.name ?? null,
       portPath: target?.source.kind === 'serial' ? target.source.path : null,
+      replayedFile: target?.source.kind === 'replayed' ? basename(target.source.filePath) : null,
       profileName: target?.profile.name ?? null,
       nominalRateHz: target?.profile.nominalRateHz ?? null,
       clockSource: target ? clockSourceOf(target.profile) : null,
       ...stream.status(),
       capture: capture.status(),
-      problem: problem ?? capture.problem(),
+      captureProblem: capture.problem(),
+      problem,
     }),
     target: () => target,
 

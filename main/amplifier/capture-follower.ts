@@ -18,7 +18,7 @@ export interface CaptureFollower {
   lost(): void;
   status(): AmplifierStatus['capture'];
   /** Why the last capture ended without being asked to; null: it did not. */
-  problem(): AmplifierStatus['problem'];
+  problem(): AmplifierStatus['captureProblem'];
 }
 
 interface Waiting<Answer> {
@@ -29,7 +29,7 @@ interface Waiting<Answer> {
 /** What main knows of the capture that the reader writes. */
 export function createCaptureFollower(send: (command: ReaderCommand) => void): CaptureFollower {
   let capture: AmplifierStatus['capture'] = null;
-  let problem: AmplifierStatus['problem'] = null;
+  let problem: AmplifierStatus['captureProblem'] = null;
   let starting: Waiting<void> | null = null;
   let stopping: Waiting<number> | null = null;
   const endWaiters: (() => void)[] = [];

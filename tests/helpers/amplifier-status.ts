@@ -7,6 +7,7 @@ export const noAmplifier: AmplifierStatus = {
   amplifierId: null,
   amplifierName: null,
   portPath: null,
+  replayedFile: null,
   profileName: null,
   nominalRateHz: null,
   measuredRateHz: null,
@@ -23,6 +24,7 @@ export const noAmplifier: AmplifierStatus = {
   },
   lastBadLine: null,
   capture: null,
+  captureProblem: null,
   problem: null,
 };
 

@@ -43,10 +43,16 @@ describe('a capture', () => {
       profile: header.profile,
       amplifier: null,
     });
-    expect(session.status()).toMatchObject({ source: 'replayed', link: 'connected', portPath: null });
+    expect(session.status()).toMatchObject({
+      source: 'replayed',
+      link: 'connected',
+      portPath: null,
+      replayedFile: 'capture.bin',
+    });
     await until('the end of the capture', () => session.status().link === 'disconnected');
     expect(session.status()).toMatchObject({
       source: 'none',
+      replayedFile: null,
       problem: { sentence: 'The capture has ended.' },
     });
     expect(losses.at(-1)).toBe('disconnect');

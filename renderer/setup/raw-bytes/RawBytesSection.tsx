@@ -7,6 +7,7 @@ import { useAction } from '../../api-client/use-action.ts';
 import { useRequest } from '../../api-client/use-request.ts';
 import { Button } from '../../ui/Button.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
+import { Notice } from '../../ui/Notice.tsx';
 import { ActionRow, Panel } from '../../ui/Panel.tsx';
 import { AmplifierFacts } from '../AmplifierFacts.tsx';
 import { captureFacts, captureObstacle, formatBytes } from './capture-sentences.ts';
@@ -72,6 +73,11 @@ function CaptureControl({ amplifier }: { readonly amplifier: AmplifierStatus }) 
         )}
       </ActionRow>
       <FailureNotice error={error} />
+      {amplifier.captureProblem === null ? null : (
+        <Notice kind="caution" live="status">
+          {amplifier.captureProblem.sentence}
+        </Notice>
+      )}
     </>
   );
 }
@@ -100,8 +106,7 @@ function CaptureRow({ capture, amplifier }: CaptureRowProps) {
   const connection = useConnection();
   const { run, isBusy, error } = useAction();
   const { fileName } = capture;
-  const isReplayed =
-    amplifier.source === 'replayed' && amplifier.link !== 'disconnected' && amplifier.portPath === fileName;
+  const isReplayed = amplifier.link !== 'disconnected' && amplifier.replayedFile === fileName;
   return (
     <li>
       <div className="setup-kept-text">

@@ -93,9 +93,29 @@ describe('a session', () => {
       openId: 1,
       blocks: [{ segment: 1, firstSlot: 0, counts, gaps: [{ offset: 1, length: 2 }], arrivalUs: timeUs }],
       faults: [{ kind: 'sequenceGap', segment: 1, slot: 1, count: 2 }],
+      standingFlags: [],
       lastBadLine: null,
       handedOverBytes: 200,
     });
     expect(session.status().counters).toMatchObject({ samples: 2, lostSamples: 2 });
+  });
+
+  it('is none the worse for a capture that ended by itself, and says so until the next one', async () => {
+    const changed = (error: string | null, isEnded: boolean) => {
+      post({ type: 'captureChanged', bytes: 10, error, isEnded });
+    };
+    const starting = session.startCapture('/nowhere/capture.bin');
+    changed(null, false);
+    await starting;
+    changed('The capture has reached its greatest length and was ended.', true);
+    expect(session.status()).toMatchObject({
+      capture: null,
+      captureProblem: { sentence: 'The capture has reached its greatest length and was ended.' },
+      problem: null,
+    });
+    const again = session.startCapture('/nowhere/another.bin');
+    changed(null, false);
+    await again;
+    expect(session.status().captureProblem).toBeNull();
   });
 });
