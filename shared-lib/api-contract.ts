@@ -162,6 +162,8 @@ export const requests = {
 
   listAmplifiers: { params: empty, result: z.strictObject({ amplifiers: z.array(keptAmplifierSchema) }) },
   connectKeptAmplifier: { params: amplifierId, result: empty },
+  /** The one of the last time, on whatever port it is today. Refused with 'amplifier-not-found' where there was none. */
+  connectLastAmplifier: { params: empty, result: empty },
   updateAmplifier: {
     params: amplifierId.extend({ name: keptAmplifierSchema.shape.name }),
     result: keptAmplifierSchema,

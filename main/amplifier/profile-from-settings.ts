@@ -24,3 +24,20 @@ export function profileFromSettings(
     converterBits: chosen.converterBits,
   };
 }
+
+/** What was set for an amplifier by a profile that has been edited: where nobody set anything else, it goes along. */
+export function withEditedProfile(
+  settings: AmplifierSettings,
+  before: AmplifierProfile,
+  after: AmplifierProfile,
+): AmplifierSettings {
+  if (settings.profileId !== after.id) return settings;
+  const edited = <Field extends 'baudRate' | 'nominalRateHz' | 'converterBits'>(field: Field) =>
+    settings[field] === before[field] ? after[field] : settings[field];
+  return {
+    ...settings,
+    baudRate: edited('baudRate'),
+    nominalRateHz: edited('nominalRateHz'),
+    converterBits: edited('converterBits'),
+  };
+}

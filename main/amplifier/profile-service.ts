@@ -1,10 +1,12 @@
+import { isDeepStrictEqual } from 'node:util';
 import { type AmplifierProfile, readyMadeProfiles } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { checkProfile } from '../../shared-lib/amplifier/check-profile.ts';
 import type { RequestResult } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
-import { listAmplifiers } from '../storage/amplifier-repository.ts';
+import { listAmplifiers, setAmplifierSettings } from '../storage/amplifier-repository.ts';
 import { type ReadableDatabase, type WritableDatabase, writing } from '../storage/database.ts';
 import { deleteOwnProfile, listOwnProfiles, saveOwnProfile } from '../storage/profile-repository.ts';
+import { withEditedProfile } from './profile-from-settings.ts';
 
 /** Ready-made ones first, then the user's own. */
 export function listProfiles(database: ReadableDatabase): RequestResult<'listProfiles'> {
@@ -13,7 +15,8 @@ export function listProfiles(database: ReadableDatabase): RequestResult<'listPro
 }
 
 /**
- * Keeps a new profile, or the new form of one. It holds from the next connection on.
+ * Keeps a new profile, or the new form of one. It holds from the next connection on, also for the amplifiers that are kept with
+ * it: what was set for one otherwise than the profile had it stays.
  *
  * Errors: AppError 'profile-invalid' with every reason.
  */
@@ -35,7 +38,15 @@ export function saveProfile(database: WritableDatabase, profile: AmplifierProfil
       { profileId: profile.id },
     );
   }
-  saveOwnProfile(database, profile);
+  writing(database, () => {
+    const before = listOwnProfiles(database).find(({ id }) => id === profile.id);
+    saveOwnProfile(database, profile);
+    if (before === undefined) return;
+    for (const { id, settings } of listAmplifiers(database)) {
+      const edited = withEditedProfile(settings, before, profile);
+      if (!isDeepStrictEqual(edited, settings)) setAmplifierSettings(database, id, edited);
+    }
+  });
   return profile;
 }
 

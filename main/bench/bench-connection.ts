@@ -8,8 +8,8 @@ import type { RequestParams, Settings } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 import type { AmplifierTarget } from '../amplifier/amplifier-target.ts';
-import { profileFromSettings } from '../amplifier/profile-from-settings.ts';
-import { listProfiles } from '../amplifier/profile-service.ts';
+import { profileFromSettings, withEditedProfile } from '../amplifier/profile-from-settings.ts';
+import { listProfiles, saveProfile } from '../amplifier/profile-service.ts';
 import {
   forgetAmplifier,
   getAmplifier,
@@ -37,6 +37,8 @@ export interface BenchConnection {
   connectSerial(chosen: AmplifierSettings): Promise<void>;
   /** A kept amplifier, on whatever port it is now. */
   connectKept(amplifierId: string): Promise<void>;
+  /** The one of the last time, as a kept one where it is: the port of then may be another device's today. */
+  connectLast(): Promise<void>;
   connectSimulated(): Promise<void>;
   /** A captured file as a port, with a transducer of its own. */
   connectReplayed(filePath: string, profile: AmplifierProfile): Promise<void>;
@@ -44,6 +46,8 @@ export interface BenchConnection {
   /** The port was opened again by itself, and has said which device it is. May be called again after a failure. */
   identified(): void;
   rename(change: RequestParams<'updateAmplifier'>): KeptAmplifier;
+  /** Also for what is connected at the start. Errors: those of the profile service. */
+  saveProfile(profile: AmplifierProfile): AmplifierProfile;
   forget(amplifierId: string): void;
   activateTransducer(transducerId: string): Transducer;
 }
@@ -145,6 +149,18 @@ export function createBenchConnection(
       return connectSerial(kept.settings, kept);
     },
 
+    async connectLast() {
+      const { amplifier: last } = settings.current();
+      if (last === null) {
+        throw new AppError(
+          'amplifier-not-found',
+          'No amplifier was connected before. Nothing was changed. Choose its port in Setup.',
+        );
+      }
+      const kept = listAmplifiers(database).find(({ settings: ofKept }) => ofKept.path === last.path);
+      await connectSerial(kept?.settings ?? last, kept ?? null);
+    },
+
     async connectSimulated() {
       const {
         target,
@@ -188,6 +204,17 @@ export function createBenchConnection(
         chain.reload();
       }
       return renamed;
+    },
+
+    saveProfile(profile) {
+      const before = listProfiles(database).profiles.find(({ id }) => id === profile.id);
+      const saved = saveProfile(database, profile);
+      if (before === undefined) return saved;
+      // A port that comes back by itself keeps its amplifier by what was asked of it.
+      chosen = chosen && withEditedProfile(chosen, before, saved);
+      const { amplifier: ofStart } = settings.current();
+      update({ amplifier: ofStart && withEditedProfile(ofStart, before, saved) });
+      return saved;
     },
 
     forget(amplifierId) {

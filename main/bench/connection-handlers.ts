@@ -1,7 +1,7 @@
 import type { AmplifierSession } from '../amplifier/amplifier-session.ts';
 import type { CaptureService } from '../amplifier/capture-service.ts';
 import type { ListeningService } from '../amplifier/listening-service.ts';
-import { deleteProfile, listProfiles, saveProfile } from '../amplifier/profile-service.ts';
+import { deleteProfile, listProfiles } from '../amplifier/profile-service.ts';
 import type { RequestHandlers } from '../services.ts';
 import { listAmplifiers } from '../storage/amplifier-repository.ts';
 import type { WritableDatabase } from '../storage/database.ts';
@@ -18,6 +18,7 @@ type Names =
   | 'getListening'
   | 'listAmplifiers'
   | 'connectKeptAmplifier'
+  | 'connectLastAmplifier'
   | 'updateAmplifier'
   | 'forgetAmplifier'
   | 'startCapture'
@@ -41,7 +42,7 @@ export function createConnectionHandlers(tools: {
   return {
     listPorts: async () => ({ ports: await amplifier.listPorts() }),
     listProfiles: () => listProfiles(database),
-    saveProfile: ({ profile }) => retryWhenLocked(() => ({ profile: saveProfile(database, profile) })),
+    saveProfile: ({ profile }) => retryWhenLocked(() => ({ profile: bench.connection.saveProfile(profile) })),
     deleteProfile: ({ profileId }) =>
       retryWhenLocked(() => {
         deleteProfile(database, profileId);
@@ -61,6 +62,10 @@ export function createConnectionHandlers(tools: {
     listAmplifiers: () => ({ amplifiers: listAmplifiers(database) }),
     async connectKeptAmplifier({ amplifierId }) {
       await bench.connection.connectKept(amplifierId);
+      return {};
+    },
+    async connectLastAmplifier() {
+      await bench.connection.connectLast();
       return {};
     },
     updateAmplifier: (change) => retryWhenLocked(() => bench.connection.rename(change)),

@@ -102,13 +102,7 @@ async function connectAtStart(services: Services, log: Logger, isSimulated: bool
   try {
     const { connectAtStart: wanted, amplifier } = await handlers.getSettings({});
     if (isSimulated || wanted === 'simulated') await handlers.connectSimulatedBench({});
-    else if (wanted === 'serial' && amplifier) {
-      // A kept one is found on whatever port it is today; the port of yesterday may be another device's.
-      const { amplifiers } = await handlers.listAmplifiers({});
-      const kept = amplifiers.find(({ settings }) => settings.path === amplifier.path);
-      if (kept) await handlers.connectKeptAmplifier({ amplifierId: kept.id });
-      else await handlers.connectAmplifier(amplifier);
-    }
+    else if (wanted === 'serial' && amplifier !== null) await handlers.connectLastAmplifier({});
   } catch (error) {
     log.warn('the amplifier could not be connected at the start', {
       ...(error instanceof AppError ? { code: error.code } : {}),

@@ -144,6 +144,20 @@ export function renameAmplifier(database: WritableDatabase, id: string, name: st
   });
 }
 
+/** What is set for it from its next connection on. */
+export function setAmplifierSettings(
+  database: WritableDatabase,
+  id: string,
+  settings: AmplifierSettings,
+): void {
+  writing(database, () => {
+    getAmplifier(database, id);
+    database
+      .prepare('UPDATE amplifier SET settings_json = ? WHERE id = ?')
+      .run(toJsonColumn(amplifierSettingsSchema, settings), id);
+  });
+}
+
 /** From now on this transducer comes with the amplifier. */
 export function setAmplifierTransducer(database: WritableDatabase, id: string, transducerId: string): void {
   writing(database, () => {

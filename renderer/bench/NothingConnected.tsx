@@ -30,7 +30,7 @@ function ConnectAgain({ amplifier }: { readonly amplifier: AmplifierSettings }) 
             look="primary"
             size="bench"
             isPending={action.isBusy}
-            onPress={() => void action.run(() => connection.request('connectAmplifier', amplifier))}
+            onPress={() => void action.run(() => connection.request('connectLastAmplifier', {}))}
           >
             Connect the amplifier
           </Button>
@@ -41,8 +41,7 @@ function ConnectAgain({ amplifier }: { readonly amplifier: AmplifierSettings }) 
       }
     >
       <p>
-        It is set up on {amplifier.path}. Setup can connect it at each start; the simulated bench is there
-        too.
+        It was last on {amplifier.path}. Setup can connect it at each start; the simulated bench is there too.
       </p>
       <FailureNotice error={action.error} />
     </EmptyState>

@@ -168,7 +168,11 @@ describe('amplifiers over the days of a bench', () => {
       calibration: null,
     });
     // What is entered now belongs to it.
-    expect(await bench.handlers.listCalibrations({})).toEqual({ calibrations: [] });
+    expect(await bench.handlers.getCalibrationInUse({})).toMatchObject({
+      transducer: { id: small.id },
+      calibration: null,
+    });
+    expect(await bench.handlers.listCalibrations({ transducerId: small.id })).toEqual({ calibrations: [] });
 
     await connectKept('Amplifier 1');
     expect((await bench.status()).transducer?.name).toBe('Transducer 1');
@@ -202,6 +206,26 @@ describe('amplifiers over the days of a bench', () => {
     // The port that the user names is opened, whatever device is on it.
     await connectPort(first);
     expect((await bench.status()).amplifier.amplifierName).toBe('Amplifier 2');
+  });
+
+  it('are connected anew as they were last, on the port where they are now', async () => {
+    await connectKept('Amplifier 1');
+    const before = (await bench.handlers.listAmplifiers({})).amplifiers;
+    await bench.handlers.disconnectAmplifier({});
+    list({ 'A-17': first.path, 'B-04': second.path });
+    await bench.handlers.connectLastAmplifier({});
+    await aSecondOfSamples();
+    expect((await bench.status()).amplifier).toMatchObject({
+      portPath: first.path,
+      amplifierName: 'Amplifier 1',
+    });
+    const settingsOfSecond = (amplifiers: typeof before) =>
+      amplifiers.find(({ name }) => name === 'Amplifier 2')?.settings;
+    const { amplifiers } = await bench.handlers.listAmplifiers({});
+    expect(settingsOfSecond(amplifiers)).toEqual(settingsOfSecond(before));
+    list({ 'A-17': second.path, 'B-04': first.path });
+    await connectKept('Amplifier 1');
+    await connectKept('Amplifier 2');
   });
 
   it('are renamed while they are connected, and forgotten only afterwards', async () => {

@@ -112,6 +112,28 @@ describe('a profile of one’s own', () => {
   });
 });
 
+describe('a profile that is edited', () => {
+  const bitsKept = async () => {
+    const { amplifiers } = await bench.handlers.listAmplifiers({});
+    const { amplifier: ofStart } = await bench.handlers.getSettings({});
+    return [amplifiers[0]?.settings.converterBits, ofStart?.converterBits];
+  };
+
+  it('takes along the amplifiers that are read by it, but for what was set for one otherwise', async () => {
+    await bench.handlers.saveProfile({ profile: { ...own, converterBits: 20 } });
+    expect(await bitsKept()).toEqual([20, 20]);
+    const { amplifiers } = await bench.handlers.listAmplifiers({});
+    await bench.handlers.connectKeptAmplifier({ amplifierId: amplifiers[0]?.id ?? '' });
+    expect(await bitsKept()).toEqual([20, 20]);
+
+    await bench.handlers.connectAmplifier({ ...settings, converterBits: 22, path: amplifier.path });
+    await bench.handlers.saveProfile({ profile: own });
+    expect(await bitsKept()).toEqual([22, 22]);
+    await connect();
+    expect(await bitsKept()).toEqual([24, 24]);
+  });
+});
+
 describe('an amplifier that sets a zero of its own', () => {
   it('is told to, and the zero is read from samples that came after it', async () => {
     expect(amplifier.received).toBe('');

@@ -83,7 +83,9 @@ function DoneNotice({ done, onDone, onChanged }: DoneNoticeProps) {
   return (
     <div role="status" className="setup-status">
       {done === null ? null : done.did === 'saved' ? (
-        <Notice kind="information">“{done.profile.name}” is saved and can be chosen for an amplifier.</Notice>
+        <Notice kind="information">
+          “{done.profile.name}” is saved. It holds from the next connection of an amplifier on.
+        </Notice>
       ) : (
         <Notice
           kind="information"
