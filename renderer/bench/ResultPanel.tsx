@@ -35,7 +35,7 @@ export function ResultPanel({ trial, calibration }: ResultPanelProps) {
         <strong>
           {describeStep(trial.step)}, {isVoided ? 'voided' : 'kept'}.
         </strong>{' '}
-        {STATIC_CALIBRATION} {describeUncertainty(calibration)}{' '}
+        {STATIC_CALIBRATION} {uncertaintyOf(figures, calibration)}{' '}
         <Link href={`/logbook/${trial.trialId}`}>Open in the Logbook</Link>
       </p>
       <DataList label="Figures">
@@ -45,6 +45,16 @@ export function ResultPanel({ trial, calibration }: ResultPanelProps) {
       </DataList>
     </section>
   );
+}
+
+/** That of the calibration in use says nothing of figures that another one gave. */
+function uncertaintyOf(
+  { calibrationId }: ResultPanelProps['trial']['figures'],
+  calibration: ResultPanelProps['calibration'],
+): string {
+  if (calibration !== null && calibration.id !== calibrationId)
+    return 'It was read by another calibration than the one in use now; its page states the uncertainty.';
+  return describeUncertainty(calibration);
 }
 
 function rowsOf({ step, figures }: ResultPanelProps['trial'], display: TorqueDisplay): FigureRow[] {

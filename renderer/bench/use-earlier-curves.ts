@@ -116,11 +116,23 @@ function earlierCurve({ id, step, startedAt }: TrialSummary, curve: TrialCurve):
   };
 }
 
-/** A stored curve never changes, so each is fetched once; a failed one is left out, the Logbook says why. */
+/**
+ * Each is fetched once, and again when something has happened to its trial: another calibration may read it. A failed one is left
+ * out, the Logbook says why.
+ */
 function useTrialCurves(wantedIds: readonly string[]): ReadonlyMap<string, TrialCurve> {
   const connection = useConnection();
   const isOpen = useLinkState() === 'open';
   const [curves, setCurves] = useState<ReadonlyMap<string, TrialCurve>>(new Map());
+  useEffect(
+    () =>
+      connection.subscribe('trialsChanged', ({ trialId }) => {
+        setCurves((before) =>
+          before.has(trialId) ? new Map([...before].filter(([id]) => id !== trialId)) : before,
+        );
+      }),
+    [connection],
+  );
   useEffect(() => {
     if (!isOpen) return undefined;
     let isWanted = true;
