@@ -1,6 +1,7 @@
 import { packageTables, sharedRows, tablesWithOrigin } from '../../shared-lib/package/package-tables.ts';
 import type { PackageTable } from '../../shared-lib/package/package-table.ts';
 import type { ReadableDatabase } from '../storage/database.ts';
+import { relatedTools } from './related-tools.ts';
 
 export interface WhatToPack {
   readonly trialIds: readonly string[];
@@ -78,20 +79,31 @@ export function chooseRows(database: ReadableDatabase, what: WhatToPack): void {
        UNION SELECT reference_setup_id FROM run_sheet JOIN chosen_run_sheet ON key = id
      ) ${all}`,
   );
+  const tools = relatedTools(database, {
+    toolIds: database
+      .prepare<[string], string>(
+        `SELECT tool_id FROM setup JOIN chosen_setup ON key = id
+         UNION SELECT id FROM tool WHERE id IN (SELECT value FROM json_each(?)) ${all}`,
+      )
+      .pluck()
+      .all(list(what.toolIds)),
+    names: database
+      .prepare<[], string>(
+        `SELECT tool_name FROM trial ${ofTrials} trial.id UNION SELECT tool_name FROM relabelling ${ofTrials} trial_id`,
+      )
+      .pluck()
+      .all(),
+  });
+  choose('tool', 'SELECT value FROM json_each(?)', list([...tools.toolIds]));
+  choose(
+    'setup',
+    'SELECT id FROM setup WHERE tool_id IN (SELECT value FROM json_each(?))',
+    list([...tools.mergedIds]),
+  );
   choose(
     'pack',
     `SELECT pack_id FROM setup JOIN chosen_setup ON key = id WHERE pack_id IS NOT NULL
      ${what.isEverything ? 'UNION SELECT id FROM pack' : ''}`,
-  );
-  choose(
-    'tool',
-    `WITH RECURSIVE found (id) AS (
-       SELECT tool_id FROM setup JOIN chosen_setup ON key = id
-       UNION SELECT id FROM tool WHERE id IN (SELECT value FROM json_each(?))
-       ${what.isEverything ? 'UNION SELECT id FROM tool' : ''}
-       UNION SELECT into_tool_id FROM tool_merge JOIN found ON tool_merge.tool_id = found.id WHERE into_tool_id IS NOT NULL
-     ) SELECT id FROM found`,
-    list(what.toolIds),
   );
   for (const table of keyed()) chooseOfParent(database, table);
   chooseOrigins(database, what.ownBenchId);

@@ -5,8 +5,18 @@ import type { WorkTools } from '../work/work-tools.ts';
 import { compareRows, planOf, type RowComparison } from './compare-rows.ts';
 import { samplesOfTrial, sha256Of } from './package-sources.ts';
 import type { StagedPackage } from './stage-package.ts';
+import { endedSince } from './take-over-changes.ts';
+import { addedInWords, newEntriesInWords } from './what-comes-in.ts';
 
 export interface PackageComparison extends RowComparison {
+  /** Whether it says that it comes from this bench. */
+  readonly isOwnBench: boolean;
+  /** What is new, counted: "2 trials". */
+  readonly newEntries: readonly string[];
+  /** What is added to entries that are here, counted: "1 void". */
+  readonly added: readonly string[];
+  /** Entries that are here of which the package says more, and that is not taken in. */
+  readonly leftOutCount: number;
   /** What is not taken in, or stays as it is here, in sentences. */
   readonly remarks: readonly string[];
   /** Of tools and packs that come with a name that is taken here: the name they get. */
@@ -23,7 +33,18 @@ export function comparePackage(read: StagedPackage, here: ReadableDatabase): Pac
     ...otherPhotos(staging, here, rows),
   ];
   const newNames = namesTakenHere(staging, here, rows, manifest.bench.name);
-  return { tables: rows.tables, conflicts, newNames, remarks: remarksOn(read, here, rows, newNames) };
+  const ownId = here.prepare<[], string>('SELECT id FROM bench WHERE is_own = 1').pluck().get();
+  const leftOutCount = new Set([...rows.tables.values()].flatMap(({ changedHere }) => [...changedHere])).size;
+  return {
+    tables: rows.tables,
+    conflicts,
+    newNames,
+    isOwnBench: manifest.bench.id === ownId,
+    newEntries: newEntriesInWords(rows),
+    added: addedInWords(staging, rows, endedSince(read, here, rows)),
+    leftOutCount,
+    remarks: remarksOn(read, { here, ownId, rows, newNames, leftOutCount }),
+  };
 }
 
 /** Of a transducer that all benches share, such as the simulated one: two runs at a time would mix their readings. */
@@ -129,15 +150,28 @@ const words: Readonly<Record<string, readonly [string, string]>> = {
   session: ['session', 'sessions'],
 };
 
-function remarksOn(
-  { manifest, fingerprint, files, staging }: StagedPackage,
-  here: ReadableDatabase,
-  rows: RowComparison,
-  newNames: ReadonlyMap<string, string>,
-): string[] {
+interface Compared {
+  readonly here: ReadableDatabase;
+  /** Undefined: this bench was never named. */
+  readonly ownId: string | undefined;
+  readonly rows: RowComparison;
+  readonly newNames: ReadonlyMap<string, string>;
+  readonly leftOutCount: number;
+}
+
+function remarksOn(read: StagedPackage, { here, ownId, rows, newNames, leftOutCount }: Compared): string[] {
+  const { manifest, fingerprint, files, staging } = read;
   const remarks: string[] = [];
-  const ownId = here.prepare<[], string>('SELECT id FROM bench WHERE is_own = 1').pluck().get();
-  if (manifest.bench.id === ownId) remarks.push('This package comes from this very bench.');
+  const isOwnBench = manifest.bench.id === ownId;
+  if (isOwnBench) remarks.push(ownBenchWords(leftOutCount));
+  const ownTrials = [...planOf(rows, 'trial').newKeys].filter((id) => benchOf(read, id) === ownId).length;
+  if (ownTrials > 0) {
+    remarks.push(
+      ownTrials === 1
+        ? '1 trial that is not here is said to have been pulled on this bench. It comes in as one of its own.'
+        : `${ownTrials} trials that are not here are said to have been pulled on this bench. They come in as its own.`,
+    );
+  }
   const before = here
     .prepare<[string], string>('SELECT at FROM import WHERE fingerprint = ? ORDER BY at DESC LIMIT 1')
     .pluck()
@@ -161,11 +195,10 @@ function remarksOn(
       `The name "${coming ?? ''}" is taken here, so it comes in as "${name}". If they are the same, merge them on their page under Tools.`,
     );
   }
-  const overruled = [...rows.tables.values()].flatMap(({ changedHere }) => [...changedHere]);
-  if (overruled.length > 0) {
-    const count = new Set(overruled).size;
+  if (leftOutCount > 0 && !isOwnBench) {
+    const isOne = leftOutCount === 1;
     remarks.push(
-      `${count} ${count === 1 ? 'entry' : 'entries'} that ${count === 1 ? 'is' : 'are'} here already had something added elsewhere than on the bench ${count === 1 ? 'it comes' : 'they come'} from, or on both; what is here stays, and the rest is not taken in.`,
+      `${leftOutCount} ${isOne ? 'entry' : 'entries'} that ${isOne ? 'is' : 'are'} here already had something added elsewhere than on the bench ${isOne ? 'it comes' : 'they come'} from, or on both; what is here stays, and the rest is not taken in.`,
     );
   }
   if ([...files.keys()].some((path) => path.startsWith('published/'))) {
@@ -174,4 +207,22 @@ function remarksOn(
     );
   }
   return remarks;
+}
+
+function ownBenchWords(leftOutCount: number): string {
+  const more =
+    leftOutCount === 0
+      ? ''
+      : ` It says more about ${leftOutCount} ${leftOutCount === 1 ? 'entry' : 'entries'} than is here; that is not taken in.`;
+  return `This package says that it comes from this very bench. Anybody can write that, so it changes nothing that is here.${more} What was decided here and lost since comes back with a backup: Setup, Backups.`;
+}
+
+/** Of a trial, by the package. */
+function benchOf({ manifest, staging }: StagedPackage, trialId: string): string {
+  return (
+    staging
+      .prepare<[string], string>(`SELECT bench_id FROM origin WHERE table_name = 'trial' AND row_key = ?`)
+      .pluck()
+      .get(trialId) ?? manifest.bench.id
+  );
 }

@@ -14,8 +14,10 @@ export interface TablePlan {
   readonly otherwise: ReadonlySet<string>;
   /** Rows that the package would add to and must not: see `whenKnown`. */
   readonly changedHere: ReadonlySet<string>;
-  /** Rows that something is added to. */
+  /** Rows of the table it belongs to that something is added to. */
   readonly extended: ReadonlySet<string>;
+  /** Of the new ones those that are added to a row that is here, by the keys of the package. */
+  readonly addedToKnown: ReadonlySet<string>;
 }
 
 export interface RowComparison {
@@ -24,11 +26,11 @@ export interface RowComparison {
 }
 
 /**
- * What becomes of rows that belong to a row that is here already. Only the bench that a row comes from adds to it. `facts` are added
+ * What becomes of rows that belong to a row that is here already. Only the other bench that a row comes from adds to it. `facts` are added
  * then; `decisions` unless others were made here since: the newest counts, and nobody's decision here is overruled from outside. `fixed`
  * must be the same.
  */
-const whenKnown: Readonly<Record<string, 'facts' | 'decisions' | 'fixed'>> = {
+export const whenKnown: Readonly<Record<string, 'facts' | 'decisions' | 'fixed'>> = {
   calibration_reading: 'fixed',
   calibration_run_event: 'fixed',
   daily_check: 'facts',
@@ -66,8 +68,9 @@ export function compareRows(
       'SELECT bench_id FROM imported_row WHERE table_name = ? AND row_key = ?',
     )
     .pluck();
+  // Anybody can write this bench's identity into a package: what is one's own is added to here alone.
   const mayAdd = (table: string, key: string): boolean =>
-    (origin.get(table, key) ?? ownBench) === benchOfPackage;
+    benchOfPackage !== ownBench && origin.get(table, key) === benchOfPackage;
   for (const table of packageTables) {
     if (table.name === 'origin') continue;
     const comparing = { staging, here, tables, tell, mayAdd };
@@ -85,7 +88,7 @@ interface Comparing {
   /** Those before it, which it may refer to. */
   readonly tables: ReadonlyMap<string, TablePlan>;
   readonly tell: (conflict: string) => void;
-  /** Whether the package comes from the bench that a row of here comes from. */
+  /** Whether the package comes from the bench that a row of here comes from, and that is another one. */
   readonly mayAdd: (table: string, key: string) => boolean;
 }
 
@@ -112,6 +115,7 @@ function compareKeyed(table: PackageTable, comparing: Comparing): TablePlan {
   const knownKeys = new Set<string>();
   const otherwise = new Set<string>();
   const changedHere = new Set<string>();
+  const addedToKnown = new Set<string>();
   const columns = storedColumns(table);
   const find = here.prepare<StoredValue[], Row>(
     `SELECT ${columns.join(', ')} FROM ${table.name} WHERE ${table.key.map((column) => `${column} = ?`).join(' AND ')}`,
@@ -123,8 +127,12 @@ function compareKeyed(table: PackageTable, comparing: Comparing): TablePlan {
     if (!mapped || !found) {
       if (refersToLeftOut(table, row, tables)) continue;
       const owner = ownerHere(table, row, mapped, comparing);
-      if (owner === null || comparing.mayAdd(owner.table, owner.key)) newKeys.add(key);
-      else changedHere.add(owner.key);
+      if (owner !== null && !comparing.mayAdd(owner.table, owner.key)) {
+        changedHere.add(owner.key);
+        continue;
+      }
+      newKeys.add(key);
+      if (owner !== null) addedToKnown.add(key);
       continue;
     }
     knownKeys.add(key);
@@ -137,7 +145,7 @@ function compareKeyed(table: PackageTable, comparing: Comparing): TablePlan {
         );
     }
   }
-  return { newKeys, knownKeys, otherwise, hereOf: new Map(), changedHere, extended: new Set() };
+  return { newKeys, knownKeys, otherwise, hereOf: new Map(), changedHere, extended: new Set(), addedToKnown };
 }
 
 function mayDiffer({ name, mutable }: PackageTable, key: string, column: string): boolean {
@@ -191,6 +199,7 @@ function compareGrowing(table: PackageTable, comparing: Comparing): TablePlan {
   const hereOf = new Map<number, number>();
   const changedHere = new Set<string>();
   const extended = new Set<string>();
+  const addedToKnown = new Set<string>();
   const selectHere = here.prepare<[StoredValue], Row>(
     `SELECT ${storedColumns(table).join(', ')} FROM ${table.name} WHERE ${belongsTo.column} = ? ORDER BY id`,
   );
@@ -242,10 +251,21 @@ function compareGrowing(table: PackageTable, comparing: Comparing): TablePlan {
       return;
     }
     extended.add(parent);
-    for (const key of added) newKeys.add(key);
+    for (const key of added) {
+      newKeys.add(key);
+      addedToKnown.add(key);
+    }
   }
 
-  return { newKeys, knownKeys: new Set(), otherwise: new Set(), hereOf, changedHere, extended };
+  return {
+    newKeys,
+    knownKeys: new Set(),
+    otherwise: new Set(),
+    hereOf,
+    changedHere,
+    extended,
+    addedToKnown,
+  };
 }
 
 /** Whether a row names a numbered row, such as a check, that was not taken in. */

@@ -137,20 +137,34 @@ function insertImport(
 }
 
 function describe(compared: PackageComparison): PackageTaken {
-  const newTrials = planOf(compared, 'trial').newKeys.size;
-  const knownTrials = planOf(compared, 'trial').knownKeys.size;
-  const known =
-    knownTrials === 0 ? '' : ` ${knownTrials} ${knownTrials === 1 ? 'was' : 'were'} here already.`;
-  const sentence =
-    newTrials === 0
-      ? `Nothing new: all ${knownTrials} trials of the package were here already.`
-      : `${newTrials} ${newTrials === 1 ? 'trial' : 'trials'} taken in.${known}`;
   const extended = [...compared.tables]
     .filter(([table]) => tableNamed(table).belongsTo?.table === 'trial')
     .flatMap(([, plan]) => [...plan.extended]);
   const [firstNew] = planOf(compared, 'trial').newKeys;
   return {
-    sentence,
+    sentence: sentenceOf(compared),
     changedTrialIds: [...new Set([...extended, ...(firstNew === undefined ? [] : [firstNew])])],
   };
+}
+
+/** What comes with new trials is not told one by one. */
+function sentenceOf(compared: PackageComparison): string {
+  const { newKeys, knownKeys } = planOf(compared, 'trial');
+  const { newEntries, added, leftOutCount } = compared;
+  const taken = newKeys.size > 0 ? newEntries.slice(0, 1) : newEntries;
+  const known =
+    knownKeys.size === 1
+      ? '1 trial of the package was here already.'
+      : `${knownKeys.size} trials of the package were here already.`;
+  const sentences = [
+    ...(taken.length > 0 ? [`${taken.join(', ')} taken in.`] : []),
+    ...(knownKeys.size > 0 ? [known] : []),
+    ...(added.length > 0 ? [`Added to what was here: ${added.join(', ')}.`] : []),
+    ...(leftOutCount > 0 ? [leftOutWords(leftOutCount)] : []),
+  ];
+  return taken.length + added.length > 0 ? sentences.join(' ') : ['Nothing new.', ...sentences].join(' ');
+}
+
+function leftOutWords(count: number): string {
+  return `What it says besides about ${count} ${count === 1 ? 'entry' : 'entries'} that ${count === 1 ? 'was' : 'were'} here was not taken in.`;
 }

@@ -34,6 +34,12 @@ export const packagePreviewSchema = z.strictObject({
   trials: z.strictObject({ newCount: z.int(), knownCount: z.int() }),
   tools: z.strictObject({ newCount: z.int(), knownCount: z.int() }),
   calibrations: z.strictObject({ newCount: z.int(), knownCount: z.int() }),
+  /** Whether it says that it comes from this bench: then nothing is added to what is here. */
+  isOwnBench: z.boolean(),
+  /** Everything that is new, counted: "2 trials", "1 run sheet". */
+  newEntries: z.array(z.string()),
+  /** What its bench has added since to entries that are here, counted: "1 void", "2 other calibrations". */
+  added: z.array(z.string()),
   /** The same identity with another content: it cannot be taken in as long as there is one. */
   conflicts: z.array(z.string()),
   /** What is not taken in, or stays as it is here. */

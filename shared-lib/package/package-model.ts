@@ -10,7 +10,8 @@ import { z } from 'zod';
  * `data/counts/TRIAL.csv`    slot, counts; a lost slot has no row
  * `data/arrivals/TRIAL.csv`  slot, arrival_us
  * `tables/trial-figures.csv` a line per trial for people; it follows from `data`
- * `published/*.json`  comparisons, standings and editions as they were shown
+ * `published/*.json`  comparisons, standings and editions as they were shown, with the number of the rules that they follow (`comparing`,
+ *                     `gathering`; none: those of before there was one)
  * `photos/*`          pictures of tools, where wanted
  *
  * CSV by RFC 4180 with CRLF, UTF-8 and a point for decimals; numbers are written so that they read back bit for bit. An empty cell is

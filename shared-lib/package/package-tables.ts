@@ -50,6 +50,8 @@ export const PUBLISHED_FOLDER = 'published/';
 export const PHOTO_FOLDER = 'photos/';
 export const countsFile = (trialId: string): string => `data/counts/${trialId}.csv`;
 export const arrivalsFile = (trialId: string): string => `data/arrivals/${trialId}.csv`;
+/** Whether a file holds the counts or the arrival times of a trial, which can be longer than any text. */
+export const isRecordFile = (path: string): boolean => /^data\/(?:counts|arrivals)\/[^/]+\.csv$/.test(path);
 export const COUNTS_HEADER = 'slot,counts\r\n';
 export const ARRIVALS_HEADER = 'slot,arrival_us\r\n';
 export const tableFile = (table: string): string => `${DATA_FOLDER}${table}.csv`;

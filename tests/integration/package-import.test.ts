@@ -1,7 +1,6 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import { AppError } from '../../shared-lib/app-error.ts';
 import { planRun } from '../../shared-lib/calibration/plan-run.ts';
-import { packageTables } from '../../shared-lib/package/package-tables.ts';
 import { createBenchGuards } from '../../main/bench/bench-guards.ts';
 import { useBuiltInCalibration } from '../../main/bench/built-in-calibration.ts';
 import { simulatedBenchTarget } from '../../main/bench/simulated-bench-target.ts';
@@ -9,9 +8,10 @@ import { createRunClaim } from '../../main/bench/run-claim.ts';
 import { importPackage } from '../../main/package/import-package.ts';
 import { annotate } from '../../main/storage/annotation-repository.ts';
 import { benchOfTrial, listBenches } from '../../main/storage/bench-repository.ts';
-import type { WritableDatabase } from '../../main/storage/database.ts';
-import { insertCalibration } from '../../main/storage/calibration-repository.ts';
+import { getCalibration, insertCalibration } from '../../main/storage/calibration-repository.ts';
+import { assignCalibration } from '../../main/storage/assignment-repository.ts';
 import { getRun, insertRun, insertRunEvent } from '../../main/storage/run-repository.ts';
+import { endSession, getSessionSummary } from '../../main/storage/session-repository.ts';
 import { demoSetup } from '../helpers/run-setups.ts';
 import { listImports } from '../../main/storage/import-repository.ts';
 import {
@@ -20,6 +20,7 @@ import {
   listTransducers,
 } from '../../main/storage/transducer-repository.ts';
 import { getTrial, listInterruptedUndecided, recordDecision } from '../../main/storage/trial-repository.ts';
+import { everyRow } from './package-support/every-row.ts';
 import { createPackageBench, type PackageBench, quietTools } from './package-support/package-bench.ts';
 import {
   partsOf,
@@ -29,7 +30,15 @@ import {
   withText,
   writeParts,
 } from './package-support/small-package.ts';
-import { at, calibration, decision, seedBench, storeTrial } from './storage-support/bench-fixture.ts';
+import {
+  at,
+  calibration,
+  decision,
+  figures,
+  seedBench,
+  sessionId,
+  storeTrial,
+} from './storage-support/bench-fixture.ts';
 
 const benches: PackageBench[] = [];
 
@@ -42,22 +51,6 @@ async function makerAndTaker(): Promise<{ maker: PackageBench; taker: PackageBen
   const taker = createPackageBench({ id: 'bench-b', name: 'Bench B' });
   benches.push(maker, taker);
   return { maker, taker, file: await maker.write('first.zip') };
-}
-
-function everyRow(database: WritableDatabase): string {
-  const tables = [
-    ...packageTables.map(({ name }) => name),
-    'raw_block',
-    'import',
-    'imported_row',
-    'trial_score',
-    'score_group',
-  ];
-  return JSON.stringify(
-    tables
-      .filter((name) => name !== 'origin')
-      .map((name) => [name, database.prepare(`SELECT * FROM ${name} ORDER BY 1, 2`).all()]),
-  );
 }
 
 async function refusalOf(work: Promise<unknown>): Promise<AppError> {
@@ -132,14 +125,69 @@ describe('taking a package in', () => {
     recordDecision(maker.database, smallTrial, decision('voided', { reason: 'It slipped.' }));
     annotate(maker.database, smallTrial, note('Slipped off.'));
     const later = await maker.write('later.zip');
-    expect((await taker.preview(later)).trials).toEqual({ newCount: 0, knownCount: 2 });
-    await taker.takeIn(later);
+    expect(await taker.preview(later)).toMatchObject({
+      trials: { newCount: 0, knownCount: 2 },
+      newEntries: [],
+      added: ['1 void', '1 note'],
+    });
+    expect((await taker.takeIn(later)).sentence).toBe(
+      '2 trials of the package were here already. Added to what was here: 1 void, 1 note.',
+    );
     const trial = getTrial(taker.database, smallTrial);
     expect(trial.summary).toMatchObject({ isVoided: true, hasNote: true });
     expect(trial.decisions.map((row) => row.decision)).toEqual(['kept', 'voided']);
     // The older package again: nothing is taken back.
-    await taker.takeIn(file);
+    expect((await taker.takeIn(file)).sentence).toBe(
+      'Nothing new. 2 trials of the package were here already.',
+    );
     expect(getTrial(taker.database, smallTrial).summary.isVoided).toBe(true);
+  });
+
+  it('says of a package with new trials too what it adds to those that are here', async () => {
+    const { taker, maker, file } = await makerAndTaker();
+    await taker.takeIn(file);
+    const [transducer] = listTransducers(maker.database);
+    if (!transducer) throw new Error('The bench has no transducer');
+    storeTrial(maker.database, transducer, 'kept', { id: 'trial-3' });
+    recordDecision(maker.database, smallTrial, decision('voided', { reason: 'It slipped.' }));
+    recordDecision(maker.database, smallTrial, decision('restored', { reason: 'It did not.' }));
+    recordDecision(maker.database, 'trial-2', decision('voided', { reason: 'It slipped.' }));
+    insertCalibration(maker.database, calibration({ id: 'calibration-2' }), { reason: 'Measured anew.' });
+    assignCalibration(
+      maker.database,
+      smallTrial,
+      { calibrationId: 'calibration-2', reason: 'Better.', operator: '', at },
+      { ...figures(330), calibrationId: 'calibration-2' },
+    );
+    endSession(maker.database, sessionId, at);
+    const later = await maker.write('later.zip');
+    const added = [
+      '2 voids',
+      '1 void taken back',
+      '1 other calibration',
+      '1 set of figures',
+      '1 calibration superseded',
+      '1 session ended',
+    ];
+    const preview = await taker.preview(later);
+    expect([preview.newEntries, preview.added]).toEqual([['1 trial', '1 calibration'], added]);
+    expect((await taker.takeIn(later)).sentence).toBe(
+      `1 trial taken in. 2 trials of the package were here already. Added to what was here: ${added.join(', ')}.`,
+    );
+    expect(getCalibration(taker.database, 'calibration-1').supersedeReason).toBe('Measured anew.');
+    expect(getSessionSummary(taker.database, sessionId).endedAt).toBe(at);
+  });
+
+  it('counts what is new beside trials as new', async () => {
+    const { taker, maker, file } = await makerAndTaker();
+    await taker.takeIn(file);
+    const insert = `INSERT INTO tool (id, name, name_folded, supply, is_archived) VALUES (?, ?, ?, 'battery', 0)`;
+    maker.database.prepare(insert).run('tool-a', 'Hollin H5', 'hollin h5');
+    const later = await maker.write('with-tool.zip');
+    expect(await taker.preview(later)).toMatchObject({ newEntries: ['1 tool'], added: [] });
+    expect((await taker.takeIn(later)).sentence).toBe(
+      '1 tool taken in. 2 trials of the package were here already.',
+    );
   });
 
   it('overrules nobody who decided here, and says so', async () => {
@@ -151,7 +199,7 @@ describe('taking a package in', () => {
     const { remarks, conflicts } = await taker.preview(later);
     expect(conflicts).toEqual([]);
     expect(remarks.join(' ')).toContain('what is here stays');
-    await taker.takeIn(later);
+    expect((await taker.takeIn(later)).sentence).toContain('about 1 entry that was here was not taken in.');
     expect(getTrial(taker.database, smallTrial).annotations.map((row) => row.note)).toEqual(['Ours.']);
   });
 

@@ -71,6 +71,11 @@ describe('a package over the requests', () => {
     ]);
     const record = await handlers.getTrial({ trialId: smallTrial });
     expect(record.summary.benchName).toBe('Bench A');
+    // What it is read by stands with it, though its transducer will never hang here.
+    const { transducer, calibrationId } = record.conditions;
+    const listed = await handlers.listCalibrations({ transducerId: transducer.id });
+    expect(listed.calibrations.map(({ id }) => id)).toContain(calibrationId);
+    expect((await handlers.getCalibrationInUse({})).transducer.id).not.toBe(transducer.id);
     const { transducers } = await handlers.listTransducers({});
     expect(transducers.map(({ id }) => id)).not.toContain('transducer-demo');
     await expect(

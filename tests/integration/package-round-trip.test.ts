@@ -89,7 +89,8 @@ describe('a package of everything', () => {
     const preview = await benchA.preview(join(benchA.folder, 'first.zip'));
     expect(preview.conflicts).toEqual([]);
     expect(preview.trials.newCount).toBe(0);
-    expect(preview.remarks).toContain('This package comes from this very bench.');
+    expect(preview.isOwnBench).toBe(true);
+    expect(preview.remarks.join(' ')).toContain('This package says that it comes from this very bench.');
   });
 });
 

@@ -12,20 +12,27 @@ export function countWords({ newCount, knownCount }: Counts): string {
   return parts.join(', ');
 }
 
-/** What taking it in would come to, in a sentence. */
+/** What taking it in would come to, in a sentence or two. */
 export function previewSentence({
-  trials,
-  tools,
-  calibrations,
+  newEntries,
+  added,
+  isOwnBench,
   conflicts,
-  manifest,
+  manifest: { bench },
 }: PackagePreview): string {
   if (conflicts.length > 0) {
     return 'It contradicts what is here under the same identity, so nothing of it can be taken in.';
   }
-  const isNew = trials.newCount + tools.newCount + calibrations.newCount > 0;
-  if (!isNew) return 'All of it is here already. Taking it in would add only what has happened to it since.';
-  return `Taking it in adds what is new, marked as coming from ${manifest.bench.name}. What is here stays as it is.`;
+  const additions = `To what is here it adds what ${bench.name} has added since: ${added.join(', ')}.`;
+  if (newEntries.length === 0) {
+    return added.length === 0
+      ? 'Taking it in would add nothing: what of it may come in is here already.'
+      : `Nothing of it is new. ${additions}`;
+  }
+  const news = isOwnBench
+    ? 'Taking it in adds what is not here, as made on this bench.'
+    : `Taking it in adds what is new, marked as coming from ${bench.name}.`;
+  return `${news} ${added.length === 0 ? 'What is here stays as it is.' : additions}`;
 }
 
 /** Who made it, with what. */
