@@ -1,4 +1,5 @@
 import { assertNever } from '../../shared-lib/assert-never.ts';
+import { COMPARING } from '../../shared-lib/comparison/compare-chosen.ts';
 import type { Comparison } from '../../shared-lib/comparison/comparison-model.ts';
 import type { ComparedStep } from '../../shared-lib/comparison/trial-measure.ts';
 import type { StandingsInput } from '../../shared-lib/standings/standings-model.ts';
@@ -44,7 +45,7 @@ export function createPublishedGatherer({ database, shown, platform }: Tools): P
         const { result: comparison } = await shown.compare(asked);
         if (comparison === null) return nothing;
         return {
-          entries: [entry('comparison.json', { asked, comparison })],
+          entries: [entry('comparison.json', { asked, comparison, comparing: COMPARING })],
           trialIds: restsOnDays(comparison) ? trialsOfStep(database, asked.step) : [],
           toolIds: [],
         };

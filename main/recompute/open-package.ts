@@ -2,7 +2,8 @@ import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import type { PackageFiles } from '../../shared-lib/recompute/package-files.ts';
 import { NotAPackage } from '../../shared-lib/recompute/not-a-package.ts';
-import { openZip } from './open-zip.ts';
+import { LARGER_THAN_ANY, MOST_BYTES, openZip } from './open-zip.ts';
+import { textOf } from './text-of.ts';
 
 /**
  * The files of a package in a folder or in a ZIP, read one by one as they are asked for.
@@ -27,12 +28,14 @@ function openFolder(folder: string): PackageFiles {
   const known = new Set(names);
   const read = (name: string): Buffer => {
     if (!known.has(name)) throw new NotAPackage(name, 'The file is not there.');
-    return readFileSync(join(folder, name));
+    const path = join(folder, name);
+    if (statSync(path).size > MOST_BYTES) throw new NotAPackage(name, LARGER_THAN_ANY);
+    return readFileSync(path);
   };
   return {
     names: () => names,
     bytes: (name) => Promise.resolve().then(() => read(name)),
-    text: (name) => Promise.resolve().then(() => read(name).toString()),
+    text: (name) => Promise.resolve().then(() => textOf(name, read(name))),
   };
 }
 

@@ -2,6 +2,7 @@ import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
 import { inflateRawSync } from 'node:zlib';
 import { NotAPackage } from '../../shared-lib/recompute/not-a-package.ts';
 import type { PackageFiles } from '../../shared-lib/recompute/package-files.ts';
+import { textOf } from './text-of.ts';
 
 /** What of an entry its line in the directory at the end says. */
 interface Entry {
@@ -20,7 +21,8 @@ const STORED = 0;
 const DEFLATED = 8;
 
 /** Ours: no record of a trial comes near, and nothing is to fill the memory of whoever looks into a package. */
-const MOST_BYTES = 2 ** 30;
+export const MOST_BYTES = 2 ** 30;
+export const LARGER_THAN_ANY = 'It is larger than any file of a package.';
 const MOST_ENTRIES = 1_000_000;
 
 /**
@@ -39,7 +41,7 @@ export function openZip(path: string): PackageFiles {
   return {
     names: () => [...entries.keys()].toSorted(),
     bytes: (name) => Promise.resolve().then(() => read(name)),
-    text: (name) => Promise.resolve().then(() => read(name).toString()),
+    text: (name) => Promise.resolve().then(() => textOf(name, read(name))),
   };
 }
 
@@ -159,7 +161,7 @@ function isUnsafe(name: string): boolean {
 
 function unpack(name: string, { method, packedBytes, bytes, headerAt }: Entry, readAt: ReadAt): Buffer {
   if (bytes > MOST_BYTES || packedBytes > MOST_BYTES) {
-    throw new NotAPackage(name, 'It is larger than any file of a package.');
+    throw new NotAPackage(name, LARGER_THAN_ANY);
   }
   const header = readAt(headerAt, 30);
   if (header.readUInt32LE(0) !== LOCAL)

@@ -2,6 +2,7 @@ import process from 'node:process';
 import { NotAPackage } from '../../shared-lib/recompute/not-a-package.ts';
 import { recomputePackage } from '../../shared-lib/recompute/recompute-package.ts';
 import { openPackage } from './open-package.ts';
+import { printable, printableJson } from './printable.ts';
 import { reportInWords } from './report-in-words.ts';
 
 /** What comes out of `node recompute.mjs` and of `npx proofarm recompute`, which say how they are called. */
@@ -24,8 +25,12 @@ Ends with 0 where everything agrees, with 1 where a figure differs, with 2 where
 `;
 }
 
-/** Returns the exit code. */
-export async function recompute(argv: readonly string[], { as, write, complain }: Called): Promise<number> {
+/** Returns the exit code. `mostTextBytes`: of a table; left out: as many as can be read. */
+export async function recompute(
+  argv: readonly string[],
+  { as, write, complain }: Called,
+  mostTextBytes?: number,
+): Promise<number> {
   if (argv.includes('--help')) {
     write(usageOf(as));
     return 0;
@@ -40,12 +45,14 @@ export async function recompute(argv: readonly string[], { as, write, complain }
     return 2;
   }
   try {
-    const report = await recomputePackage(openPackage(path));
-    write(argv.includes('--json') ? `${JSON.stringify(report, null, 1)}\n` : reportInWords(report));
+    const report = await recomputePackage(openPackage(path), mostTextBytes);
+    write(
+      argv.includes('--json') ? printableJson(`${JSON.stringify(report, null, 1)}\n`) : reportInWords(report),
+    );
     return report.differing === 0 ? 0 : 1;
   } catch (error) {
     if (!(error instanceof NotAPackage)) throw error;
-    complain(`${error.where}: ${error.message}\nNothing was computed.\n`);
+    complain(`${printable(error.where)}: ${printable(error.message)}\nNothing was computed.\n`);
     return 2;
   }
 }

@@ -1,4 +1,5 @@
-import type { RecomputeReport } from '../../shared-lib/package/package-model.ts';
+import type { RecomputeFinding, RecomputeReport } from '../../shared-lib/package/package-model.ts';
+import { printable } from './printable.ts';
 
 /** What is said whatever came out, since nobody can find it here. */
 const whatCannotBeFound = `What this cannot show: whether the raw counts were measured at all. Counts that were invented together with every figure that
@@ -28,12 +29,8 @@ export function reportInWords({
         `  ${count.what.padEnd(width)}  ${String(count.agreeing).padStart(numberWidth)} agree${count.differing === 0 ? '' : `, ${count.differing} DIFFER`}`,
     ),
     '',
-    ...(differences.length === 0
-      ? []
-      : ['What differs:', ...differences.map(({ where, what }) => `  ${where}: ${what}`), '']),
-    ...(notes.length === 0
-      ? []
-      : ['Not computed again, and why:', ...notes.map(({ where, what }) => `  ${where}: ${what}`), '']),
+    ...(differences.length === 0 ? [] : ['What differs:', ...differences.map(lineOf), '']),
+    ...(notes.length === 0 ? [] : ['Not computed again, and why:', ...notes.map(lineOf), '']),
     whatCannotBeFound,
     '',
     differing === 0
@@ -41,4 +38,9 @@ export function reportInWords({
       : `${differing} of ${agreeing + differing} figures DIFFER. This package does not say what its raw counts say.`,
     '',
   ].join('\n');
+}
+
+/** Names and texts in it are the package's own. */
+function lineOf({ where, what }: RecomputeFinding): string {
+  return `  ${printable(where)}: ${printable(what)}`;
 }

@@ -1,6 +1,6 @@
 import { numberBlocks } from '../run-sheet/setup-figures.ts';
 import type { SideFigures, TwoInput } from './two-model.ts';
-import type { ComparedTrial, Verdict } from './comparison-model.ts';
+import type { ComparedTrial, Comparison, Verdict } from './comparison-model.ts';
 import { countOf, sentenceCase, STATIC_CALIBRATION } from './comparison-words.ts';
 import { dayToDaySentence } from './day-to-day.ts';
 import type { EstimatedDifference } from './estimate-difference.ts';
@@ -61,9 +61,7 @@ export function cautionsOfTwo(seen: TwoSeen): string[] {
   }
   if (estimate?.isBorrowed === true) {
     const single = labelled.filter(({ key }) => isOncePerSession(estimate.used, key));
-    cautions.push(
-      `${single.map(({ label }) => label).join(' and ')}: one run in a session says nothing of its scatter; that of the other setups is taken for it.`,
-    );
+    cautions.push(borrowedCaution(single.map(({ label }) => label)));
   }
   const blocks = labelled.filter(({ key }) => isOneBlock(seen, key));
   if (blocks.length > 0) {
@@ -75,6 +73,24 @@ export function cautionsOfTwo(seen: TwoSeen): string[] {
     `${STATIC_CALIBRATION} That error does not cancel between tools whose blows differ in shape.`,
   );
   return cautions;
+}
+
+const BORROWED =
+  'one run in a session says nothing of its scatter; that of the other setups is taken for it.';
+
+function borrowedCaution(labels: readonly string[]): string {
+  return `${labels.join(' and ')}: ${BORROWED}`;
+}
+
+/**
+ * As they were in comparisons of before, which took a session in which a side has runs without a value for one that says something of
+ * its scatter. Others stand as they are.
+ */
+export function cautionsOfBefore({ cautions, a, b }: Pick<Comparison, 'cautions' | 'a' | 'b'>): string[] {
+  const single = [a, b].filter(({ count, sessionCount }) => count === sessionCount);
+  return cautions.map((caution) =>
+    caution.endsWith(BORROWED) ? borrowedCaution(single.map(({ contender }) => contender.label)) : caution,
+  );
 }
 
 /** Of the values that are compared: a session in which it has none says nothing of its scatter either. */

@@ -1,8 +1,8 @@
 import { z } from 'zod';
-import { MANIFEST_FILE } from '../package/package-tables.ts';
+import { isRecordFile, MANIFEST_FILE, PHOTO_FOLDER } from '../package/package-tables.ts';
 import { PACKAGE_FORMAT, type PackageManifest, packageManifestSchema } from '../package/package-model.ts';
 import { NotAPackage } from './not-a-package.ts';
-import type { PackageFiles } from './package-files.ts';
+import { MOST_TEXT_BYTES, type PackageFiles, tooLongForText } from './package-files.ts';
 import { sha256 } from './sha256.ts';
 import { reasonOf } from './table-row.ts';
 import type { Tally } from './tally.ts';
@@ -23,17 +23,20 @@ const descriptorSchema = z.looseObject({
 /**
  * That every file is there, is as long as datapackage.json says, and is the same byte for byte; and that nothing lies beside.
  *
- * Errors: NotAPackage where there is no datapackage.json of this program, or it is of another format.
+ * Errors: NotAPackage where there is no datapackage.json of this program, it is of another format, or a file is too long to be read
+ * as a text.
  */
 export async function checkFiles(
   files: PackageFiles,
   tally: Tally,
+  mostTextBytes = MOST_TEXT_BYTES,
 ): Promise<{ readonly manifest: PackageManifest; readonly fingerprint: string }> {
   const names = new Set(files.names());
   if (!names.has(MANIFEST_FILE)) {
     throw new NotAPackage(MANIFEST_FILE, 'There is no datapackage.json, so this is no data package.');
   }
   const bytes = await files.bytes(MANIFEST_FILE);
+  refuseTooLong(MANIFEST_FILE, bytes, mostTextBytes);
   const { proofarm: manifest, resources } = readDescriptor(await files.text(MANIFEST_FILE));
   if (manifest.format !== PACKAGE_FORMAT) {
     throw new NotAPackage(
@@ -51,6 +54,7 @@ export async function checkFiles(
       continue;
     }
     const content = await files.bytes(path);
+    refuseTooLong(path, content, mostTextBytes);
     const found = `sha256:${sha256(content)}`;
     if (content.byteLength !== size) {
       tally.differ('files', path, `It has ${content.byteLength} bytes, and datapackage.json says ${size}.`);
@@ -63,6 +67,12 @@ export async function checkFiles(
     tally.differ('files', name, 'It lies in the package, and datapackage.json does not list it.');
   }
   return { manifest, fingerprint: sha256(bytes) };
+}
+
+/** At once: what rests on a table that cannot be read would be told as if it differed. */
+function refuseTooLong(path: string, { byteLength }: Uint8Array, mostTextBytes: number): void {
+  if (byteLength <= mostTextBytes || isRecordFile(path) || path.startsWith(PHOTO_FOLDER)) return;
+  throw new NotAPackage(path, tooLongForText(byteLength, mostTextBytes));
 }
 
 function readDescriptor(text: string): z.infer<typeof descriptorSchema> {

@@ -36,6 +36,7 @@ export function evaluateStored(
     step: trial.step,
     levelsNm,
     zeroAfterCounts: trial.zeroAfterCounts,
+    liveOnsetSlot: onsetLevelNm === undefined ? trial.onsetSlot : null,
     faults: trial.faults,
   });
 }

@@ -1,6 +1,7 @@
 import { foldName } from '../catalogue/fold-name.ts';
 import { figureOf, type MeasureReader } from '../comparison/measure-alike.ts';
 import type { PulledTrial } from '../comparison/pulled-trial.ts';
+import type { Suspicion } from '../trial/suspicion.ts';
 import type { TrialFigures } from '../trial/trial-model.ts';
 import { NotAPackage } from './not-a-package.ts';
 import type { PackageState } from './package-state.ts';
@@ -13,6 +14,8 @@ export interface PackedPull extends PulledTrial {
   readonly figures: TrialFigures;
   readonly toolName: string;
   readonly recomputed: RecomputedTrial;
+  /** As it was before: by the calibration that the trial is read by, and not by the one that it was made with. */
+  readonly suspicionAsRead: Suspicion | null;
 }
 
 /** A package as it stood at an instant. */
@@ -97,7 +100,22 @@ function toPull(
     figures,
     toolName,
     recomputed,
+    suspicionAsRead: windows.suspicionOf({ id, calibrationId, startedAt }, asOf),
   };
+}
+
+/** As an earlier version of the program saw them; null where the same were left out. */
+export function pullsSuspectAsRead(pulls: readonly PackedPull[]): PackedPull[] | null {
+  const asRead = pulls.map((pull) => ({ ...pull, suspicion: pull.suspicionAsRead }));
+  return pulls.every((pull, index) => isExcluded(pull) === isExcluded(asRead[index])) ? null : asRead;
+}
+
+export function isExcluded(pull: Pick<PulledTrial, 'suspicion'> | undefined): boolean {
+  return pull?.suspicion?.decision === 'excluded';
+}
+
+export function suspectAsReadWords(count: number): string {
+  return `An earlier version of the program held a failed daily check against the calibration that a trial is read by, and not against the one that it was made with: ${count} ${count === 1 ? 'trial counts' : 'trials count'} otherwise than today.`;
 }
 
 /** Values of the trials of a package. `isPossible`: whether they were measured anew when the comparison was shown. */

@@ -72,44 +72,6 @@ function endOfCell(csv: string, from: number): number {
   return at;
 }
 
-/** Two columns of numbers, row by row in one array: left, right, left, right. */
-export type Pairs = Float64Array;
-
-/**
- * Two columns of numbers, as counts and arrivals have them, read straight: such files are most of a package.
- *
- * Errors: NotAPackage naming the line that is not two numbers.
- */
-export function readPairs(csv: string, header: string, fileName: string): Pairs {
-  const endOfHeader = endOfLine(csv, 0);
-  if (trimmed(csv, 0, endOfHeader) !== header) {
-    throw new NotAPackage(fileName, `The header is not "${header}".`);
-  }
-  const numbers: number[] = [];
-  for (let at = endOfHeader + 1; at < csv.length;) {
-    const end = endOfLine(csv, at);
-    const line = trimmed(csv, at, end);
-    const comma = line.indexOf(',');
-    const [left, right] = [line.slice(0, comma), line.slice(comma + 1)];
-    if (comma === -1 || !isNumberText(left) || !isNumberText(right)) {
-      const number = numbers.length / 2 + 2;
-      throw new NotAPackage(fileName, `Line ${number} is not two numbers: "${line.slice(0, 60)}".`);
-    }
-    numbers.push(Number(left), Number(right));
-    at = end + 1;
-  }
-  return Float64Array.from(numbers);
-}
-
-function endOfLine(text: string, from: number): number {
-  const end = text.indexOf('\n', from);
-  return end === -1 ? text.length : end;
-}
-
-function trimmed(text: string, from: number, end: number): string {
-  return text.slice(from, text[end - 1] === '\r' ? end - 1 : end);
-}
-
 export function isNumberText(text: string): boolean {
   return /^-?(?:\d+(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d+)?$/.test(text);
 }

@@ -1,6 +1,7 @@
 import { AppError } from '../app-error.ts';
 import { checkMeansSchema, type DailyCheck, dailyCheckSchema } from '../calibration/daily-check-model.ts';
-import { readCheck, type ReadCheck } from '../calibration/read-check.ts';
+import { OUTSIDE_RANGE } from '../calibration/check-load.ts';
+import { newReferenceReasonOf, readCheck, type ReadCheck } from '../calibration/read-check.ts';
 import { compareValues, isNotEmpty, wayThatAgrees } from './compare-values.ts';
 import { daysAt } from './instants.ts';
 import { NotAPackage } from './not-a-package.ts';
@@ -50,9 +51,17 @@ function holdCheck(
       result,
       earlier,
       today,
+      newReferenceReason: newReferenceReasonOf(check),
     }),
   );
-  if (isNotEmpty(ways)) compareValues(tally, 'daily checks', { where }, said, wayThatAgrees(said, ways));
+  const everyWay = [...ways, ...ways.map(asBefore)];
+  if (isNotEmpty(everyWay))
+    compareValues(tally, 'daily checks', { where }, said, wayThatAgrees(said, everyWay));
+}
+
+/** Earlier versions of the program did not remark on a load or a shunt beyond the calibrated range. */
+function asBefore(check: ReadCheck): ReadCheck {
+  return { ...check, reasons: check.reasons.filter(({ rule }) => rule !== OUTSIDE_RANGE) };
 }
 
 function toCheck(row: TableRow): DailyCheck {

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { chooseTrials, type ChosenTrials } from '../comparison/choose-trials.ts';
-import { compareChosen, measuresToRead, trialsToMeasure } from '../comparison/compare-chosen.ts';
+import { cautionsOfBefore } from '../comparison/cautions.ts';
+import { COMPARING, compareChosen, measuresToRead, trialsToMeasure } from '../comparison/compare-chosen.ts';
 import { type Comparison, comparisonSchema, type Contender } from '../comparison/comparison-model.ts';
 import type { KnownDayToDay } from '../comparison/day-to-day.ts';
 import { dayToDayOfPair } from '../comparison/day-to-day-of-bench.ts';
@@ -13,39 +14,105 @@ import { comparisonAskedSchema } from '../publishing/publishing-model.ts';
 import { agreesWith, compareValues } from './compare-values.ts';
 import { millisecondsOf } from './instants.ts';
 import type { PackageState } from './package-state.ts';
-import { type PackageView, type PackedPull, readerOfPackage, viewOf } from './pulls-of-package.ts';
+import {
+  isExcluded,
+  type PackageView,
+  type PackedPull,
+  pullsSuspectAsRead,
+  readerOfPackage,
+  suspectAsReadWords,
+  viewOf,
+} from './pulls-of-package.ts';
 import { neverKeptWords, wasNeverKept } from './recompute-input.ts';
 import type { Tally } from './tally.ts';
+import { wasUnlistedThen } from './unlisted-then.ts';
 
 export const publishedComparisonSchema = z.strictObject({
   asked: comparisonAskedSchema,
   comparison: comparisonSchema,
+  /** By which rules (compare-chosen.ts); left out: those of before they had a number. */
+  comparing: z.literal(COMPARING).optional(),
 });
 type PublishedComparison = z.infer<typeof publishedComparisonSchema>;
 
 /** From day to day, of one measure. */
 type DayToDayOf = (measure: TrialMeasure) => KnownDayToDay | null;
 
+/** One way in which it may have been computed, with what is to be told of it. */
+interface Computed {
+  readonly chosen: ChosenTrials<PackedPull>;
+  readonly comparison: Comparison;
+  readonly notes: readonly { readonly where: string; readonly what: string }[];
+}
+
 /**
  * A comparison from the counts of its trials: which trials are taken, their values at the common onset level, then everything that
- * is said of them. The margin is taken as published: packages do not say when it was fixed.
+ * is said of them. The margin is taken as published: packages do not say when it was fixed. One that has no number of rules may
+ * also have been computed as it was before.
  */
 export async function recomputeComparison(
   state: PackageState,
   where: string,
-  { asked, comparison }: PublishedComparison,
+  published: PublishedComparison,
   tally: Tally,
 ): Promise<void> {
   const view = viewOf(state, null);
-  const said = withoutUndecided(comparison, view, where, tally);
-  const { step, measure } = asked;
-  const { gate } = said;
+  const said = withoutUndecided(published.comparison, view, where, tally);
+  const { step } = published.asked;
   const pulls = view.pulls.filter(
     (pull) =>
       pull.step.kind === step.kind &&
       pull.step.direction === step.direction &&
       pull.step.plannedS === step.plannedS,
   );
+  const compareAgain = (of: readonly PackedPull[]): Promise<Computed | { readonly reasons: string[] }> =>
+    computeOf(state, view, of, { ...published, said });
+  const isAsSaid = (way: Awaited<ReturnType<typeof compareAgain>>): way is Computed =>
+    !('reasons' in way) && agreesWith(said, way.comparison);
+
+  let taken = await compareAgain(pulls);
+  const earlier = published.comparing === undefined ? pullsSuspectAsRead(pulls) : null;
+  if (earlier !== null && !isAsSaid(taken)) {
+    const asRead = await compareAgain(earlier);
+    if (isAsSaid(asRead)) {
+      taken = asRead;
+      const count = countOtherwise(pulls, earlier, asRead.comparison);
+      tally.note(where, suspectAsReadWords(count));
+    }
+  }
+  if ('reasons' in taken) {
+    tally.differ('comparisons', where, `By the package they are not compared: ${taken.reasons.join(' ')}`);
+    return;
+  }
+  holdReferenceDrift(view, taken.chosen, said, where, tally);
+  for (const note of taken.notes) tally.note(`${where}, ${note.where}`, note.what);
+  compareValues(tally, 'comparisons', { where }, said, taken.comparison);
+}
+
+/** Trials of a comparison about which a failed check says something else by the earlier rule. */
+function countOtherwise(
+  now: readonly PackedPull[],
+  then: readonly PackedPull[],
+  { trials }: Comparison,
+): number {
+  const ids = new Set(trials.map(({ trialId }) => trialId));
+  return now.filter((pull, index) => ids.has(pull.trialId) && isExcluded(pull) !== isExcluded(then[index]))
+    .length;
+}
+
+async function computeOf(
+  state: PackageState,
+  view: PackageView,
+  pulls: readonly PackedPull[],
+  {
+    asked,
+    comparison,
+    comparing,
+    said,
+  }: PublishedComparison & { /** Without what was never kept. */ readonly said: Comparison },
+): Promise<Computed | { readonly reasons: string[] }> {
+  const { step, measure } = asked;
+  const { gate } = said;
   const choice = chooseTrials(
     pulls,
     {
@@ -58,14 +125,11 @@ export async function recomputeComparison(
     gate,
     view.transducerName,
   );
-  if ('reasons' in choice) {
-    tally.differ('comparisons', where, `By the package they are not compared: ${choice.reasons.join(' ')}`);
-    return;
-  }
+  if ('reasons' in choice) return choice;
   const { chosen } = choice;
   const reader = readerOfPackage(!wasAskedBesideATrial(said));
   const alike = await measureAlike(reader, trialsToMeasure(chosen), measuresToRead(step, measure));
-  const contenderOf = contendersOf(view, pulls, said);
+  const contenderOf = contendersOf(view, pulls, said, comparing);
   const dayToDayOf: DayToDayOf = (one) =>
     dayToDayOfPair(pulls, chosen, gate, (pull) => reader.storedValue(pull, one));
   const compared = (daysOf: DayToDayOf): Comparison =>
@@ -87,47 +151,80 @@ export async function recomputeComparison(
         referenceDrift: said.referenceDrift,
       }),
     );
-  holdReferenceDrift(view, chosen, said, where, tally);
-  const computed = byRuleOf(said, dayToDayOf, compared);
-  const published = publishedDayToDay(said);
-  const withPublished = published === undefined ? computed : byRuleOf(said, published, compared);
+  const byRules = (daysOf: DayToDayOf): ByRules =>
+    comparing === undefined
+      ? byRulesOfBefore(said, daysOf, compared)
+      : { comparison: compared(daysOf), notes: [] };
+  const computed = byRules(dayToDayOf);
+  const days = publishedDayToDay(said);
+  const withPublished = days === undefined ? computed : byRules(days);
   const isAsPublished =
-    published !== undefined &&
+    days !== undefined &&
     !agreesWith(said, computed.comparison) &&
     pulls.every(({ trialId }) => comparison.trials.some((trial) => trial.trialId === trialId)) &&
     agreesWith(said, withPublished.comparison);
-  const taken = isAsPublished ? withPublished : computed;
-  if (isAsPublished) {
-    tally.note(
-      `${where}, day to day`,
-      'How much a setup moves from day to day rests on trials of other sessions, which are not in this package: it was taken as published, and everything else computed with it.',
-    );
-  }
-  if (taken.isByOneForAll) {
-    tally.note(
-      `${where}, checkpoints`,
-      'They take the day-to-day scatter of the compared measure for that of the torque at each instant, as the program did before; early in a pull days may move it by more, and a lead may start later than it says.',
-    );
-  }
-  compareValues(tally, 'comparisons', { where }, said, taken.comparison);
+  if (!isAsPublished) return { chosen, ...computed };
+  return {
+    chosen,
+    comparison: withPublished.comparison,
+    notes: [
+      {
+        where: 'day to day',
+        what: 'How much a setup moves from day to day rests on trials of other sessions, which are not in this package: it was taken as published, and everything else computed with it.',
+      },
+      ...withPublished.notes,
+    ],
+  };
 }
 
-/** Before checkpoints said what days do at each of them, all took that of the compared measure. */
-function byRuleOf(
+type ByRules = Pick<Computed, 'comparison' | 'notes'>;
+
+function byRulesOfBefore(
   said: Comparison,
   dayToDayOf: DayToDayOf,
   compared: (daysOf: DayToDayOf) => Comparison,
-): { readonly comparison: Comparison; readonly isByOneForAll: boolean } {
+): ByRules {
+  const { comparison, notes } = withCheckpointsOfBefore(said, dayToDayOf, compared);
+  const before = cautionsOfBefore(comparison);
+  if (agreesWith(said.cautions, comparison.cautions) || !agreesWith(said.cautions, before)) {
+    return { comparison, notes };
+  }
+  return {
+    comparison: { ...comparison, cautions: before },
+    notes: [
+      ...notes,
+      {
+        where: 'cautions',
+        what: 'Who has one run in a session was told by an earlier version of the program, which took runs without a value for some.',
+      },
+    ],
+  };
+}
+
+/** Before checkpoints said what days do at each of them, all took that of the compared measure. */
+function withCheckpointsOfBefore(
+  said: Comparison,
+  dayToDayOf: DayToDayOf,
+  compared: (daysOf: DayToDayOf) => Comparison,
+): ByRules {
   if (said.checkpoints.some(({ dayToDay }) => dayToDay !== undefined)) {
-    return { comparison: compared(dayToDayOf), isByOneForAll: false };
+    return { comparison: compared(dayToDayOf), notes: [] };
   }
   const comparison = compared(() => dayToDayOf(said.measure));
+  const isByOneForAll = comparison.checkpoints.some(({ dayToDay }) => dayToDay !== undefined);
   return {
     comparison: {
       ...comparison,
       checkpoints: comparison.checkpoints.map(({ atS, ratio, isClear }) => ({ atS, ratio, isClear })),
     },
-    isByOneForAll: comparison.checkpoints.some(({ dayToDay }) => dayToDay !== undefined),
+    notes: isByOneForAll
+      ? [
+          {
+            where: 'checkpoints',
+            what: 'They take the day-to-day scatter of the compared measure for that of the torque at each instant, as the program did before; early in a pull days may move it by more, and a lead may start later than it says.',
+          },
+        ]
+      : [],
   };
 }
 
@@ -156,11 +253,12 @@ function wasAskedBesideATrial({ cautions, trials }: Comparison): boolean {
   );
 }
 
-/** Named by its newest trial of the step. A tool that is not in the package is not looked up. */
+/** Named by its newest trial of the step. A tool that is not in the package is not looked up, nor before one that was put away. */
 function contendersOf(
   { tools }: PackageView,
   pulls: readonly PackedPull[],
   said: Comparison,
+  comparing: PublishedComparison['comparing'],
 ): (key: string) => Contender {
   const published = [said.a.contender, said.b.contender, ...said.others];
   return (key) => {
@@ -170,7 +268,11 @@ function contendersOf(
       newestOf(own)?.toolName ?? '',
       own.every(({ isSimulated }) => isSimulated),
     );
-    const toolId = published.find((one) => one.key === key)?.toolId ?? null;
+    const known = published.find((one) => one.key === key);
+    if (comparing === undefined && known !== undefined && wasUnlistedThen(tools.catalogue, known)) {
+      return { ...contender, toolId: null };
+    }
+    const toolId = known?.toolId ?? null;
     return toolId === null || tools.has(toolId) ? contender : { ...contender, toolId };
   };
 }

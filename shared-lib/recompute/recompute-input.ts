@@ -1,17 +1,25 @@
 import { UNDECIDED, VOIDED } from '../comparison/pulled-trial.ts';
 import { withCurrentReferences } from '../standings/current-references.ts';
 import { GATHERING, gatherScoredTrials, stepKey } from '../standings/gather-scored-trials.ts';
-import { gatherSubjects } from '../standings/gather-subjects.ts';
+import { gatherSubjects, notOfTheList } from '../standings/gather-subjects.ts';
 import { measuresOfSchemes, parseTrialMeasureKey } from '../standings/measure-keys.ts';
 import { readyMadeSchemes } from '../standings/ready-made-schemes.ts';
 import { scaleOfCalibration } from '../standings/scale-of-calibration.ts';
 import type { ScoredTrial, StandingsInput, StandingsSubject } from '../standings/standings-model.ts';
 import { distinctSteps, propertiesAskedFor } from '../standings/what-schemes-ask.ts';
+import { asCalledThen, renamedWords } from './called-then.ts';
 import { agreesWith, compareValues } from './compare-values.ts';
 import { daysAt } from './instants.ts';
 import type { PackageState } from './package-state.ts';
-import { type PackageView, type PackedPull, readerOfPackage } from './pulls-of-package.ts';
+import {
+  type PackageView,
+  type PackedPull,
+  pullsSuspectAsRead,
+  readerOfPackage,
+  suspectAsReadWords,
+} from './pulls-of-package.ts';
 import type { Tally } from './tally.ts';
+import { UNLISTED_THEN_WORDS, wasUnlistedThen } from './unlisted-then.ts';
 
 const KIND = 'what standings rest on';
 
@@ -48,9 +56,13 @@ export function recomputeInput(
   };
   const keys = new Set(input.subjects.map(({ contender }) => contender.key));
   const reader = readerOfPackage(false);
-  const gather = (called: 'now' | 'then', gathering = input.gathering) =>
+  const gatherOf = (
+    from: readonly PackedPull[],
+    called: 'now' | 'then' = 'now',
+    gathering = input.gathering,
+  ) =>
     gatherScoredTrials(
-      pulls.filter(({ key }) => keys.has(key)),
+      from.filter(({ key }) => keys.has(key)),
       {
         valueOf: (pull, measure) => reader.storedValue(pull, measure),
         hasLevel: (pull, levelNm) => reader.hasLevel(pull, levelNm),
@@ -66,14 +78,20 @@ export function recomputeInput(
         uncertaintyOf: (id) => scaleOf(id).uncertainty,
       },
     );
-  const gathered = gather('now');
+  const asToday = gatherOf(pulls);
+  const earlier = input.gathering === undefined ? pullsSuspectAsRead(pulls) : null;
+  const asRead = earlier && gatherOf(earlier);
+  const movedCount = asRead === null ? 0 : countMoved(input.trials, asRead.trials, asToday.trials);
+  const [gathered, taken] =
+    asRead === null || earlier === null || movedCount === 0 ? [asToday, pulls] : [asRead, earlier];
+  if (movedCount > 0) tally.note(where, suspectAsReadWords(movedCount));
   if (input.gathering === undefined) {
-    noteEarlierRules(where, gathered.trials, gather('now', GATHERING).trials, tally);
+    noteEarlierRules(where, gathered.trials, gatherOf(taken, 'now', GATHERING).trials, tally);
   }
   holdTrials(view, input, gathered.trials, where, tally);
   compareValues(tally, KIND, { where, path: ['dayToDay'] }, input.dayToDay, gathered.dayToDay);
   const benches = input.benches ?? [];
-  const named = agreesWith(benches, gathered.benches) ? gathered.benches : gather('then').benches;
+  const named = agreesWith(benches, gathered.benches) ? gathered.benches : gatherOf(taken, 'then').benches;
   compareValues(tally, KIND, { where, path: ['benches'] }, benches, named);
 
   const calibrationIds = [...new Set(gathered.trials.map(({ calibrationId }) => calibrationId))].sort();
@@ -84,6 +102,18 @@ export function recomputeInput(
     input.calibrations,
     calibrationIds.map(scaleOf),
   );
+}
+
+/** Of trials that count one way and not the other: all of them where the input has each as `then`, else none. */
+function countMoved(
+  said: readonly ScoredTrial[],
+  then: readonly ScoredTrial[],
+  now: readonly ScoredTrial[],
+): number {
+  const saidOf = new Map(said.map(({ trialId, leftOutBecause }) => [trialId, leftOutBecause]));
+  const moved = then.filter(({ leftOutBecause }, index) => leftOutBecause !== now[index]?.leftOutBecause);
+  const isAsThen = moved.every(({ trialId, leftOutBecause }) => saidOf.get(trialId) === leftOutBecause);
+  return isAsThen ? moved.length : 0;
 }
 
 /** What an earlier version of the program let count agrees by its own rules; whoever reads it is told. */
@@ -160,16 +190,21 @@ function holdSubjects(
       rates,
       on: day,
     });
-    return isOfBefore ? gathered.map(withRatingsOfBefore) : gathered;
+    const subjects = isOfBefore ? gathered.map(withRatingsOfBefore) : gathered;
+    return view.asOf === null
+      ? { subjects, renamed: [] }
+      : asCalledThen(input.subjects, subjects, view.tools.namesOf);
   });
-  if (isOfBefore && ways[0]?.some(hasDrawnRating) === true) {
+  if (isOfBefore && ways[0]?.subjects.some(hasDrawnRating) === true) {
     tally.note(
       where,
       'The scatter of its handling ratings was drawn as if it were known exactly, as the program did before, however few the raters; ranges may be too narrow.',
     );
   }
-  const found = ways.find((way) => agreesWith(input.subjects, way)) ?? ways[0] ?? [];
-  const computed = new Map(found.map((subject) => [subject.contender.key, subject]));
+  const found = ways.find(({ subjects }) => agreesWith(input.subjects, subjects)) ?? ways[0];
+  const { subjects = [], renamed = [] } = found ?? {};
+  if (renamed.length > 0) tally.note(where, renamedWords(renamed));
+  const computed = new Map(subjects.map((subject) => [subject.contender.key, subject]));
   const twice = new Set<string>();
   for (const subject of input.subjects) {
     const { key, label } = subject.contender;
@@ -182,8 +217,12 @@ function holdSubjects(
   }
   for (const { contender } of computed.values()) {
     const at = `${where}, ${contender.label}`;
-    if (view.asOf !== null && pulls.every(({ key }) => key !== contender.key)) {
-      tally.note(at, 'The tool is in the package and not in the edition; it may have been entered later.');
+    const isOthers = pulls.every(({ key, trialId }) => key !== contender.key || view.isForeign(trialId));
+    if (view.asOf !== null && isOthers) {
+      tally.note(
+        at,
+        'The tool is in the package and not in the edition; it may have been entered or taken in later.',
+      );
     } else
       tally.differ(KIND, at, 'It belongs into the table by the package, and the standings do not have it.');
   }
@@ -229,6 +268,13 @@ function holdSubject(
       where,
       'The tool itself is not in this package: what is entered of it (prices, claims, ratings, class) was taken as published.',
     );
+    return;
+  }
+  const isListedNow = computed === undefined || computed.contender.toolId !== null;
+  if (isListedNow && wasUnlistedThen(view.tools.catalogue, said.contender)) {
+    tally.note(where, UNLISTED_THEN_WORDS);
+    const { isSimulated = said.contender.isSimulated } = computed?.contender ?? {};
+    compareValues(tally, KIND, { where }, said, notOfTheList({ ...said.contender, isSimulated }));
     return;
   }
   if (computed === undefined) {

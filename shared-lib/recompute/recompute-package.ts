@@ -24,11 +24,15 @@ export type { PackageFiles } from './package-files.ts';
  * package cannot show is a note and no difference. Raw counts that were invented together with all that follows from them agree:
  * nobody can tell these from measured ones here.
  *
- * Errors: NotAPackage where it is none of this program, or of another format, so that nothing was computed.
+ * Errors: NotAPackage where it is none of this program, of another format, or has a table of more than `mostTextBytes`, so that
+ * nothing was computed.
  */
-export async function recomputePackage(files: PackageFiles): Promise<RecomputeReport> {
+export async function recomputePackage(
+  files: PackageFiles,
+  mostTextBytes?: number,
+): Promise<RecomputeReport> {
   const tally = createTally();
-  const { manifest, fingerprint } = await checkFiles(files, tally);
+  const { manifest, fingerprint } = await checkFiles(files, tally, mostTextBytes);
   const report = (kind: FigureKind) => (error: NotAPackage) => {
     tally.differ(kind, error.where, error.message);
   };

@@ -1,7 +1,7 @@
 import { AppError } from '../app-error.ts';
 import { fitSampleClock } from '../signal/fit-sample-clock.ts';
 import { countLostSlots } from '../signal/sample-block.ts';
-import { DEFINITION_VERSION } from '../trial/evaluate-trial.ts';
+import { DEFINITION_VERSION, MEASURES_SINCE_VERSION } from '../trial/evaluate-trial.ts';
 import type { TrialFigures } from '../trial/trial-model.ts';
 import { compareValues, isNotEmpty, wayThatAgrees } from './compare-values.ts';
 import {
@@ -30,7 +30,7 @@ export interface RecomputedTrial {
   readonly trial: StoredTrial;
   /** Of its slots, those that have a sample. */
   readonly presentSlots: number;
-  /** In the order of the trial's evaluations; of an older definition, and of what could not be computed, those of the package. */
+  /** In the order of the trial's evaluations; of a definition with other measures, and of what could not be computed, those of the package. */
   readonly figures: readonly TrialFigures[];
   /** At another onset level, with other levels. Null: its counts cannot be read, or it has no figures. */
   readonly measureAt: ((at: MeasuredAt) => Promise<TrialFigures>) | null;
@@ -132,10 +132,11 @@ function recomputeEvaluation(
   const isNewest = evaluation === trial.evaluations.at(-1);
   const where = isNewest ? `trial ${trial.id}` : `trial ${trial.id}, evaluation of ${evaluation.at}`;
   checkFrame(trial, evaluation, where, tally);
-  if (evaluation.definitionVersion !== DEFINITION_VERSION) {
+  const { definitionVersion } = evaluation;
+  if (definitionVersion < MEASURES_SINCE_VERSION || definitionVersion > DEFINITION_VERSION) {
     tally.note(
       where,
-      `Its figures follow definition ${evaluation.definitionVersion}, and this program has definition ${DEFINITION_VERSION}: they were not computed again.`,
+      `Its figures follow definition ${definitionVersion}, and this program has definition ${DEFINITION_VERSION}: they were not computed again.`,
     );
     return said;
   }
@@ -154,8 +155,17 @@ function recomputeEvaluation(
       }),
     );
     const found = isNotEmpty(computed) ? wayThatAgrees(said, computed) : said;
-    hold(tally, where, said, found);
-    return found;
+    if (definitionVersion === DEFINITION_VERSION) {
+      hold(tally, where, said, found);
+      return found;
+    }
+    tally.note(
+      where,
+      `Its quality was judged by definition ${definitionVersion}, and this program judges by ${DEFINITION_VERSION}: the verdict was not held against, all measures were.`,
+    );
+    const asThen = { ...found, definitionVersion: said.definitionVersion, quality: said.quality };
+    holdMeasures(tally, where, said, asThen);
+    return asThen;
   } catch (error) {
     if (error instanceof NotAPackage) {
       tally.differ('figures of trials from raw counts', `${where}, ${error.where}`, error.message);
@@ -171,10 +181,13 @@ function recomputeEvaluation(
 }
 
 function hold(tally: Tally, where: string, said: TrialFigures, computed: TrialFigures): void {
-  const { quality, ...figures } = said;
-  const { quality: computedQuality, ...computedFigures } = computed;
+  holdMeasures(tally, where, said, computed);
+  compareValues(tally, 'verdicts on quality', { where, path: ['quality'] }, said.quality, computed.quality);
+}
+
+function holdMeasures(tally: Tally, where: string, said: TrialFigures, computed: TrialFigures): void {
+  const [figures, computedFigures] = [said, computed].map((one) => ({ ...one, quality: undefined }));
   compareValues(tally, 'figures of trials from raw counts', { where }, figures, computedFigures);
-  compareValues(tally, 'verdicts on quality', { where, path: ['quality'] }, quality, computedQuality);
 }
 
 /** What stands beside the figures of an evaluation, and by which calibration it was to be made. */

@@ -20,10 +20,13 @@ export interface StoredTools {
   /** Every tool by name, archived and merged ones too. */
   readonly catalogue: readonly SubjectEntry[];
   has(toolId: string): boolean;
+  /** Every name that the package knows for a tool, at whatever time. */
+  readonly namesOf: (toolId: string) => ReadonlySet<string>;
 }
 
 /**
- * Names, setups and packs that were changed without a history stand as they are now; what was entered of a tool has one.
+ * Names, setups and packs that were changed without a history stand as they are now; what was entered of a tool has one. The row of a
+ * tool is its newest version, but for the name that an import gave to one whose name was taken: that stands in the row alone.
  *
  * `asOf`: an instant; null: now. Errors: NotAPackage.
  */
@@ -37,10 +40,11 @@ export function readTools(tables: PackageTables, asOf: string | null): StoredToo
     return versions.length === 0 || versions.some(isThere);
   });
   const tools = rows
-    .map(
-      (row) =>
-        (asOf === null ? undefined : newestOf(row.text('id')))?.json('tool_json', toolSchema) ?? toTool(row),
-    )
+    .map((row) => {
+      const newest = newestOf(row.text('id'));
+      const isAsNow = newest === details.get(row.text('id'))?.at(-1);
+      return newest === undefined || isAsNow ? toTool(row) : newest.json('tool_json', toolSchema);
+    })
     .toSorted((a, b) => compare(foldName(a.name), foldName(b.name)) || compare(a.id, b.id));
   const items = readItems(tables, tools);
   const merges = new Map<string, string>();
@@ -55,6 +59,11 @@ export function readTools(tables: PackageTables, asOf: string | null): StoredToo
   return {
     contenders: contenderLookupOf(items, merges),
     has: (toolId) => ids.has(toolId),
+    namesOf: (toolId) =>
+      new Set([
+        ...tables.rows('tool').flatMap((row) => (row.text('id') === toolId ? row.text('name') : [])),
+        ...(details.get(toolId) ?? []).map((row) => row.json('tool_json', toolSchema).name),
+      ]),
     catalogue: tools.map((tool) => {
       const own = new Set([tool.id, ...(takenIn.get(tool.id) ?? [])]);
       return {

@@ -48,6 +48,8 @@ export interface StoredTrial {
   readonly conditions: TrialConditions;
   readonly interruption: string | null;
   readonly slotCount: number;
+  /** As found live. */
+  readonly onsetSlot: number;
   readonly sampleRateHz: number | null;
   readonly zeroAfterCounts: number | null;
   readonly faults: readonly FaultEvent[];
@@ -130,6 +132,7 @@ function toTrial(row: TableRow, tables: PackageTables): StoredTrial {
     conditions,
     interruption: interruption === null ? null : checked(interruptionReasonSchema, interruption, row.where),
     slotCount: row.number('slot_count'),
+    onsetSlot: row.number('onset_slot'),
     sampleRateHz: row.numberOrNull('sample_rate_hz'),
     zeroAfterCounts: row.numberOrNull('zero_after_counts'),
     faults: of('trial_fault').map((fault) =>

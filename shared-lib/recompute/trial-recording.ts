@@ -3,7 +3,7 @@ import type { ArrivalMark } from '../signal/fit-sample-clock.ts';
 import type { SlotRange } from '../signal/sample-block.ts';
 import { NotAPackage } from './not-a-package.ts';
 import type { PackageFiles } from './package-files.ts';
-import { type Pairs, readPairs } from './read-rows.ts';
+import { type Pairs, readPairs } from './read-pairs.ts';
 
 /** A record from its first slot: slots named by a gap hold 0 and were lost. */
 export interface PackedRecording {
@@ -26,8 +26,8 @@ export async function readPackedRecording(
   { id, slotCount }: { readonly id: string; readonly slotCount: number },
 ): Promise<PackedRecording> {
   const [countsName, arrivalsName] = [countsFile(id), arrivalsFile(id)];
-  const samples = readPairs(await files.text(countsName), 'slot,counts', countsName);
-  const arrivals = readPairs(await files.text(arrivalsName), 'slot,arrival_us', arrivalsName);
+  const samples = readPairs(await files.bytes(countsName), 'slot,counts', countsName);
+  const arrivals = readPairs(await files.bytes(arrivalsName), 'slot,arrival_us', arrivalsName);
   requireRising(samples, slotCount, countsName);
   requireRising(arrivals, slotCount, arrivalsName);
 

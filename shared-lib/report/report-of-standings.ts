@@ -376,9 +376,9 @@ function identities({ input, edition }: StandingsReportInput, numbers: TrialNumb
   const { trials, calibrations, table: ranked } = input;
   return [
     ...(edition === null
-      ? [{ what: 'This table', id: ranked.id, where: 'data/standings_table.csv, published/standings.json' }]
+      ? [{ what: 'This table', id: ranked.id, where: 'published/standings.json' }]
       : [
-          { what: 'This edition', id: edition.summary.id, where: 'data/edition.csv, published/edition.json' },
+          { what: 'This edition', id: edition.summary.id, where: 'published/edition.json' },
           {
             what: 'Its fingerprint (SHA-256)',
             id: edition.summary.fingerprint,

@@ -1,14 +1,31 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { createStandingsParts } from '../../main/standings/standings-parts.ts';
 import { saveSetup, saveTool } from '../../main/storage/bench-item-repository.ts';
+import type { WritableDatabase } from '../../main/storage/database.ts';
+import { performRecordingCommand } from '../../main/storage/recording-commands.ts';
+import { relabel } from '../../main/storage/relabelling-repository.ts';
+import { decideSuspects } from '../../main/storage/suspicion-repository.ts';
+import { saveToolVersion } from '../../main/storage/tool-details-repository.ts';
 import { insertMerge } from '../../main/storage/tool-merge-repository.ts';
-import { demoTools, setupOf, toolOf } from '../../scripts/demo/scenario.ts';
+import { demoTools, detailsOf, setupOf, toolOf } from '../../scripts/demo/scenario.ts';
+import { publishedComparisonSchema } from '../../shared-lib/recompute/recompute-comparison.ts';
 import { publishedStandingsSchema } from '../../shared-lib/recompute/recompute-standings.ts';
+import { notOfTheList } from '../../shared-lib/standings/gather-subjects.ts';
 import type { StandingsInput } from '../../shared-lib/standings/standings-model.ts';
 import { differences, type PackageInMemory } from './recompute-support/package-in-memory.ts';
-import { publishInstead } from './recompute-support/publish-instead.ts';
+import { packInFolder } from './recompute-support/pack-in-folder.ts';
+import { askedOf, publish } from './recompute-support/pack-demo.ts';
+import { freezeInstead, publishInstead } from './recompute-support/publish-instead.ts';
 import { makeSmallPackage } from './recompute-support/small-package.ts';
-import { OPERATOR, PLANNED_S } from './recompute-support/small-workshop.ts';
+import {
+  DIRECT,
+  failCheck,
+  fillSmallWorkshop,
+  OPERATOR,
+  PLANNED_S,
+  TABLE_ID,
+  trialIds,
+} from './recompute-support/small-workshop.ts';
 
 /** Standings with reference pulls of a tool that is a setup too, and with a reference that was merged into another tool. */
 const published = 'published/standings-1.json';
@@ -139,6 +156,226 @@ describe('a package with reference pulls of a tool that was pulled as a setup to
     });
     expect(differences(await files.recompute()).join('\n')).toMatch(
       /standings-1\.json, schemes, .*reference, key: the package says “setup:setup-demo-twin”/,
+    );
+  });
+});
+
+describe('a package with a trial that was left out after a failed check, and is read by another calibration since', () => {
+  const EXCLUDED = 'left out after a failed daily check';
+  const NOTE =
+    'An earlier version of the program held a failed daily check against the calibration that a trial is read by, and not against the one that it was made with: 1 trial counts otherwise than today.';
+  const edition = 'published/edition-1.json';
+  const [asToday, asBefore] = ['published/comparison-1.json', 'published/comparison-of-before.json'];
+  const step = { kind: 'tighten', direction: 'forward', plannedS: PLANNED_S } as const;
+  const asked = askedOf('tarnwick-t6', 'hollin-h5', { step });
+  let trialId = '';
+  let excluded: PackageInMemory;
+
+  /** Made with a calibration whose check failed, read by one whose check did not. */
+  function readByAnother(database: WritableDatabase): void {
+    performRecordingCommand(database, {
+      type: 'assign',
+      trialId,
+      assigned: {
+        calibrationId: DIRECT,
+        reason: 'To see what the other one makes of it (demo).',
+        operator: OPERATOR,
+        at: '2026-03-24T10:00:00.000Z',
+      },
+      levelsNm: [],
+    });
+  }
+
+  async function freeze(database: WritableDatabase): Promise<void> {
+    const parts = createStandingsParts({
+      database,
+      clock: { now: () => new Date('2026-03-26T10:00:00.000Z'), monotonicUs: () => 0 },
+      softwareVersion: 'test',
+      operator: () => OPERATOR,
+      emit: () => undefined,
+    });
+    try {
+      await parts.handlers.makeEdition({ tableId: TABLE_ID, name: 'After it was left out (demo)', note: '' });
+    } finally {
+      parts.close();
+    }
+  }
+
+  beforeAll(async () => {
+    excluded = await packInFolder(async (database) => {
+      const { runCalibrationId } = await fillSmallWorkshop(database);
+      // The second one is voided.
+      trialId = trialIds(database, 'counted')[2] ?? '';
+      failCheck(database, runCalibrationId, '2026-03-03T15:00:00.000Z');
+      readByAnother(database);
+      // Nobody has left it out yet: it counts, as it went on doing before.
+      const [before] = await publish(database, { comparisons: [asked], tableIds: [], editionsOf: [] });
+      decideSuspects(database, [trialId], {
+        decision: 'excluded',
+        reason: 'The arm had slipped (demo).',
+        operator: OPERATOR,
+        at: '2026-03-25T10:00:00.000Z',
+      });
+      await freeze(database);
+      const now = await publish(database, {
+        comparisons: [asked],
+        tableIds: [TABLE_ID],
+        editionsOf: [TABLE_ID],
+      });
+      return [...now, { fileName: 'comparison-of-before.json', json: before?.json ?? '' }];
+    });
+  });
+
+  const withoutBefore = (): PackageInMemory => {
+    const files = excluded.copy();
+    files.remove(asBefore);
+    files.seal();
+    return files;
+  };
+
+  const letCount = (input: StandingsInput): void => {
+    const trial = input.trials.find((one) => one.trialId === trialId);
+    expect(trial?.leftOutBecause).toBe(EXCLUDED);
+    if (trial !== undefined) trial.leftOutBecause = null;
+  };
+
+  const letCountWithoutNumber = (input: StandingsInput): void => {
+    letCount(input);
+    delete input.gathering;
+  };
+
+  async function notesOf(files: PackageInMemory): Promise<string[]> {
+    const report = await files.recompute();
+    expect(differences(report)).toEqual([]);
+    return report.findings.map(({ where, what }) => `${where}: ${what}`);
+  }
+
+  it('leaves it out everywhere, and agrees', async () => {
+    expect(await notesOf(withoutBefore())).toEqual([]);
+  });
+
+  it.each([
+    ['standings', published, publishInstead],
+    ['an edition', edition, freezeInstead],
+  ])('agrees in %s in which it counts as before, and says so', async (_, file, instead) => {
+    const files = withoutBefore();
+    instead(files, file, letCountWithoutNumber);
+    expect(await notesOf(files)).toEqual([`${file}: ${NOTE}`]);
+  });
+
+  it.each([
+    ['standings', published, publishInstead],
+    ['an edition', edition, freezeInstead],
+  ])('is caught with %s in which it counts by the rules of today', async (_, file, instead) => {
+    const files = withoutBefore();
+    instead(files, file, letCount);
+    expect(differences(await files.recompute()).join('\n')).toContain(
+      `${file}, trial ${trialId}, left out because: the package says none; computed: “${EXCLUDED}”.`,
+    );
+  });
+
+  it('has nothing to say of standings without a number in which it does not count either', async () => {
+    const files = withoutBefore();
+    publishInstead(files, published, (input) => {
+      delete input.gathering;
+    });
+    expect(await notesOf(files)).toEqual([]);
+  });
+
+  it('agrees in a comparison in which it counts as before, and says so', async () => {
+    const files = excluded.copy();
+    files.changeJson(asBefore, publishedComparisonSchema, (said) => {
+      expect(said.comparison.trials.find((trial) => trial.trialId === trialId)?.leftOutBecause).toBeNull();
+      delete said.comparing;
+    });
+    files.changeJson(asToday, publishedComparisonSchema, (said) => {
+      delete said.comparing;
+    });
+    files.seal();
+    expect(await notesOf(files)).toEqual([`${asBefore}: ${NOTE}`]);
+  });
+
+  it('is caught with a comparison in which it counts by the rules of today', async () => {
+    expect(differences(await excluded.recompute()).join('\n')).toContain(
+      `${asBefore}, trials: the package has 11 of them; computed: 10.`,
+    );
+  });
+});
+
+describe('a package with pulls under the name of a tool that was put away', () => {
+  const NAME = 'Hollin of before (demo)';
+  const key = `name:${NAME.toLowerCase()}`;
+  const comparison = 'published/comparison-1.json';
+  let named: PackageInMemory;
+
+  beforeAll(async () => {
+    named = await packInFolder(async (database) => {
+      await fillSmallWorkshop(database);
+      const by = { operator: OPERATOR, at: '2026-03-25T10:00:00.000Z' };
+      const tool = { ...toolOf(hollin), id: 'demo-put-away', name: NAME, isArchived: true };
+      saveToolVersion(database, { tool, details: detailsOf(hollin) }, by);
+      const ofHollin = database
+        .prepare<[string], string>('SELECT id FROM trial WHERE shown_setup_id = ?')
+        .pluck()
+        .all(setupOf(hollin).id);
+      for (const id of ofHollin) {
+        relabel(database, id, { toolName: NAME, setup: null, reason: 'Typed by hand (demo).', ...by });
+      }
+      const step = { kind: 'tighten', direction: 'forward', plannedS: PLANNED_S } as const;
+      return publish(database, {
+        comparisons: [askedOf('tarnwick-t6', 'hollin-h5', { step, b: key })],
+        tableIds: [TABLE_ID],
+        editionsOf: [],
+      });
+    });
+  });
+
+  const forgetTool = ({ subjects }: StandingsInput): void => {
+    const found = subjects.find(({ contender }) => contender.key === key);
+    expect(found?.contender.toolId).toBe('demo-put-away');
+    if (found === undefined) return;
+    Object.assign(found, notOfTheList({ ...found.contender, toolId: null }));
+  };
+
+  it('knows the tool, and agrees', async () => {
+    expect(differences(await named.recompute())).toEqual([]);
+  });
+
+  it('agrees in standings that know no such tool, as before, and says so', async () => {
+    const files = named.copy();
+    publishInstead(files, published, forgetTool);
+    const report = await files.recompute();
+    expect(differences(report)).toEqual([]);
+    expect(report.findings.map(({ where, what }) => `${where}: ${what}`)).toContain(
+      `${published}, ${NAME}: An earlier version of the program did not look for a name among the tools that were put away, and took this one for no tool of the list.`,
+    );
+  });
+
+  it('is caught with standings that say of such a tool what they do not know', async () => {
+    const files = named.copy();
+    publishInstead(files, published, (input) => {
+      forgetTool(input);
+      for (const subject of input.subjects)
+        if (subject.contender.key === key) subject.notRankedBecause = null;
+    });
+    expect(differences(await files.recompute()).join('\n')).toMatch(
+      /not ranked because: the package says none/,
+    );
+  });
+
+  it('agrees in a comparison that knows no such tool, as before it had a number of rules', async () => {
+    const changed = (isNumbered: boolean): PackageInMemory => {
+      const files = named.copy();
+      files.changeJson(comparison, publishedComparisonSchema, (said) => {
+        said.comparison.b.contender.toolId = null;
+        if (!isNumbered) delete said.comparing;
+      });
+      files.seal();
+      return files;
+    };
+    expect(differences(await changed(false).recompute())).toEqual([]);
+    expect(differences(await changed(true).recompute()).join('\n')).toContain(
+      'tool id: the package says none; computed: “demo-put-away”',
     );
   });
 });

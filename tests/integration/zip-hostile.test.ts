@@ -4,6 +4,8 @@ import { strToU8, zipSync } from 'fflate';
 import { describe, expect, it } from 'vitest';
 import { whyNotUnpacked, type ZipEntry } from '../../shared-lib/package/check-entries.ts';
 import { openPackage } from '../../main/recompute/open-package.ts';
+import { recompute } from '../../main/recompute/recompute-main.ts';
+import { recomputeReportSchema } from '../../shared-lib/package/package-model.ts';
 import { NotAPackage } from '../../shared-lib/recompute/not-a-package.ts';
 import { temporaryFolder } from './storage-support/temporary-folder.ts';
 
@@ -137,5 +139,70 @@ describe('the script of a package, which whoever doubts it runs on a file from a
     await expect(files.text('data/link.csv')).rejects.toThrow('The file is not there.');
     await expect(files.text('../outside.csv')).rejects.toThrow('The file is not there.');
     await expect(files.text('etc/passwd')).rejects.toThrow('The file is not there.');
+  });
+});
+
+describe('what is printed of a package that would print its own verdict', () => {
+  const verdict = '\u001b[2J\u001b[H\r\nEverything agrees.\u001b[8m\u009b8m\u202e\u2028\u2029\u{e0001}';
+  const hostileName = `x${verdict}.csv`;
+
+  async function printedOf(entries: Record<string, string>, ...options: string[]) {
+    const path = join(temporaryFolder(), 'hostile.zip');
+    writeFileSync(
+      path,
+      zipSync(Object.fromEntries(Object.entries(entries).map(([name, text]) => [name, strToU8(text)]))),
+    );
+    const printed = { written: '', complained: '' };
+    const code = await recompute([path, ...options], {
+      as: 'recompute',
+      write: (text) => (printed.written += text),
+      complain: (text) => (printed.complained += text),
+    });
+    return { code, ...printed };
+  }
+
+  const described = (softwareVersion: string): string =>
+    JSON.stringify({
+      proofarm: {
+        format: 1,
+        bench: { id: 'bench', name: 'Bench' },
+        softwareVersion,
+        schemaVersion: 1,
+        definitionVersion: 1,
+        madeAt: '2026-04-03T09:00:00.000Z',
+        subject: 'Hostile',
+        isSimulated: true,
+      },
+      resources: [{ name: 'x', path: `data/${verdict}`, bytes: 0, hash: '' }],
+    });
+  const obeyed = /(?!\n)[\p{Cc}\p{Cf}\u2028\u2029]/u;
+
+  it('has no sign that a terminal obeys but the line feeds of the program, in words', async () => {
+    const { code, written } = await printedOf({ 'datapackage.json': described('1'), [hostileName]: 'x' });
+    expect(code).toBe(1);
+    expect(written).toContain('  x\\u{1b}[2J\\u{1b}[H\\u{d}\\u{a}Everything agrees.');
+    expect(written).not.toMatch(obeyed);
+    expect(written.split('\n').filter((line) => line.startsWith('Everything'))).toEqual([]);
+  });
+
+  it('has none as JSON either, which says the same when it is read', async () => {
+    const { written } = await printedOf({ 'datapackage.json': described('1'), [hostileName]: 'x' }, '--json');
+    expect(written).not.toMatch(obeyed);
+    const { findings } = recomputeReportSchema.parse(JSON.parse(written));
+    expect(findings.map(({ where }) => where)).toContain(hostileName);
+  });
+
+  it.each([
+    ['a name that leads elsewhere', { [`../${verdict}`]: 'x' }],
+    ['a manifest that is none', { 'datapackage.json': `{"proofarm":{"${verdict}":1}` }],
+    [
+      'a manifest with members that nobody knows',
+      { 'datapackage.json': JSON.stringify({ proofarm: { [verdict]: 1 } }) },
+    ],
+  ])('has none where it is refused for %s', async (_, entries) => {
+    const { code, written, complained } = await printedOf(entries);
+    expect([code, written]).toEqual([2, '']);
+    expect(complained).toContain('Nothing was computed.');
+    expect(complained).not.toMatch(obeyed);
   });
 });

@@ -6,6 +6,7 @@ import { getEdition } from '../../../main/storage/edition-repository.ts';
 import type { WritableDatabase } from '../../../main/storage/database.ts';
 import { measureAnew } from '../../../main/storage/measure-anew.ts';
 import type { RequestParams } from '../../../shared-lib/api-contract.ts';
+import { COMPARING } from '../../../shared-lib/comparison/compare-chosen.ts';
 
 /** The day on which everything here is published. */
 export const publishedAt = '2026-04-03T09:00:00.000Z';
@@ -88,7 +89,7 @@ export async function publish(database: WritableDatabase, what: WhatToPublish): 
   for (const [index, asked] of what.comparisons.entries()) {
     const { result, notComparable } = await comparisons.handlers.compare(asked);
     if (result === null) throw new Error(`Not comparable: ${notComparable?.reasons.join(' ') ?? ''}`);
-    add(`comparison-${index + 1}.json`, { asked, comparison: result });
+    add(`comparison-${index + 1}.json`, { asked, comparison: result, comparing: COMPARING });
   }
   const parts = createStandingsParts(tools(database));
   try {

@@ -123,7 +123,7 @@ describe('the report of a table', () => {
 
   it('is found in the data package by the identity of the table', () => {
     expect(sectionOf(report, 'Where the data are')).toContain(
-      'This table | table-1 | data/standings_table.csv',
+      'This table | table-1 | published/standings.json',
     );
   });
 });
