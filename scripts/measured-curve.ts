@@ -7,6 +7,7 @@ import type { SlotRange } from '../shared-lib/signal/sample-block.ts';
 import { assessQuality } from '../shared-lib/trial/assess-quality.ts';
 import { evaluateCurve, type EvaluatedCurve } from '../shared-lib/trial/evaluate-curve.ts';
 import { findOnsetOfStep } from '../shared-lib/trial/find-onset.ts';
+import { findStuckReading } from '../shared-lib/trial/find-stuck-reading.ts';
 import {
   countAtRails,
   countLost,
@@ -206,6 +207,7 @@ function judge(
     hasOnset: run !== null,
     plannedS: step.plannedS,
     recordedS: run === null ? 0 : recordedAfterOnsetS(run),
+    onsetMovedS: null,
     slotsInRun: runRange.end - runRange.first,
     lostSlotsInRun: countLost(rawNm, runRange),
     railSamples: counts === null || bits === null ? 0 : countAtRails(counts, bits),
@@ -225,6 +227,11 @@ function judge(
     wrongDirectionS: run === null ? null : wrongDirectionS(run, onsetLevelNm),
     breakaway: null,
     plannedPreloadNm: null,
+    // Torques of a file may be rounded: only counts can tell that a reading stood still.
+    stuckReading:
+      run === null || counts === null
+        ? null
+        : findStuckReading(run, counts, { onsetLevelNm, untilS: earlyStopS ?? step.plannedS }),
     restedS: null,
     plannedRestS: null,
     faults: [],

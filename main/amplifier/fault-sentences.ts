@@ -22,7 +22,7 @@ export function faultSentence(
     case 'rail':
       return `The converter stood at its end for ${count === 1 ? '1 sample' : `${count} samples`}. Torque there was higher than shown; use less gain or a larger transducer.`;
     case 'stuck':
-      return 'The amplifier sends the same count again and again. The reading is not live; check amplifier and transducer cable.';
+      return 'The amplifier sends the same count again and again. The reading is not live, unless the transducer is at rest and always this still; check amplifier and transducer cable.';
     case 'silence':
       return `No line comes from ${portName}. Nothing is recorded meanwhile. Check cable, power and baud rate.`;
     case 'overload':

@@ -29,7 +29,7 @@ export interface LiveStream {
   isUnreadable(nowUs: number): boolean;
   watchRate(nowUs: number): void;
   /** Of what the stream itself shows: faults told before that hold still. */
-  standing(): { readonly kind: FaultKind; readonly count: number }[];
+  standing(): { readonly kind: FaultKind; readonly count: number; readonly detail?: string }[];
   status(): Pick<AmplifierStatus, 'measuredRateHz' | 'rateResidualUs' | 'counters' | 'lastBadLine'>;
 }
 
@@ -44,6 +44,7 @@ export function createLiveStream(
   let counters = noCounters;
   let lastBadLine: string | null = null;
   let lastUnreadableUs = -Infinity;
+  let standingFlags: readonly string[] = [];
   let segmentBase = 0;
   let newestSegment = 0;
   const rate = createRateWatch();
@@ -72,6 +73,7 @@ export function createLiveStream(
     },
     opened(nominalRateHz) {
       segmentBase = newestSegment;
+      standingFlags = [];
       rate.restart(nominalRateHz);
       silence.restart(nominalRateHz, clock.monotonicUs());
       stuck.restart();
@@ -86,6 +88,7 @@ export function createLiveStream(
         counters = countFault(counters, kind, count);
         listeners.onFault(kind, count, { segment: segmentBase + segment, slot, detail });
       }
+      standingFlags = report.standingFlags;
       for (const block of report.blocks) receiveBlock(block);
       for (const { kind, slot } of report.faults) if (kind === 'stuck') stuck.found(slot);
     },
@@ -101,6 +104,7 @@ export function createLiveStream(
       return [
         ...(percentOff === null ? [] : [{ kind: 'rateOffNominal' as const, count: percentOff }]),
         ...(stuck.isStuck() ? [{ kind: 'stuck' as const, count: 1 }] : []),
+        ...standingFlags.map((detail) => ({ kind: 'deviceFlag' as const, count: 1, detail })),
       ];
     },
     status: () => ({

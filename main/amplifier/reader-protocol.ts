@@ -62,6 +62,7 @@ export type ReaderReport =
       readonly openId: number;
       readonly blocks: readonly SampleBlock[];
       readonly faults: readonly StreamFault[];
+      readonly standingFlags: readonly string[];
       readonly lastBadLine: string | null;
       readonly handedOverBytes: number;
     }

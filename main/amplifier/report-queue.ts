@@ -37,6 +37,7 @@ interface Dropped {
   segment: number;
   slot: number | null;
   faults: Map<string, StreamFault>;
+  standingFlags: readonly string[];
   lastBadLine: string | null;
 }
 
@@ -54,13 +55,14 @@ export function createReportQueue(post: (report: ReaderReport) => void, limits: 
     post({ type: 'data', openId, ...batch, handedOverBytes });
   };
 
-  const drop = ({ blocks, faults, lastBadLine }: StreamBatch): void => {
+  const drop = ({ blocks, faults, standingFlags, lastBadLine }: StreamBatch): void => {
     const [first] = blocks;
     dropped ??= {
       samples: 0,
       segment: first?.segment ?? faults[0]?.segment ?? 0,
       slot: first?.firstSlot ?? null,
       faults: new Map(),
+      standingFlags,
       lastBadLine: null,
     };
     for (const block of blocks) dropped.samples += countSamples(block);
@@ -69,16 +71,18 @@ export function createReportQueue(post: (report: ReaderReport) => void, limits: 
       const before = dropped.faults.get(key);
       dropped.faults.set(key, before ? { ...before, count: before.count + fault.count } : fault);
     }
+    dropped.standingFlags = standingFlags;
     dropped.lastBadLine = lastBadLine ?? dropped.lastBadLine;
   };
 
   const postDropped = (openId: number): void => {
     if (!dropped) return;
-    const { samples, segment, slot, faults, lastBadLine } = dropped;
+    const { samples, segment, slot, faults, standingFlags, lastBadLine } = dropped;
     dropped = null;
     postData(openId, {
       blocks: [],
       faults: [...faults.values(), { kind: 'queueOverflow', segment, slot, count: samples }],
+      standingFlags,
       lastBadLine,
     });
   };
@@ -105,10 +109,10 @@ export function createReportQueue(post: (report: ReaderReport) => void, limits: 
   };
 }
 
-function sizeOf({ blocks, faults }: StreamBatch): number {
+function sizeOf({ blocks, faults, standingFlags }: StreamBatch): number {
   const blockBytes = blocks.reduce(
     (sum, { counts, gaps }) => sum + counts.byteLength + gaps.length * GAP_BYTES + MESSAGE_BYTES,
     0,
   );
-  return blockBytes + (faults.length + 1) * MESSAGE_BYTES;
+  return blockBytes + (faults.length + standingFlags.length + 1) * MESSAGE_BYTES;
 }

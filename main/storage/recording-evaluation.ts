@@ -52,6 +52,7 @@ export function evaluateRecording(
     step: record.summary.step,
     levelsNm: at.levelsNm,
     zeroAfterCounts: at.zeroAfterCounts,
+    liveOnsetSlot: at.onsetLevelNm === undefined && at.windowS === undefined ? record.onsetSlot : null,
     faults: record.faults,
     windowS: at.windowS,
   });

@@ -4,6 +4,7 @@ import { farthestFromZero } from '../../shared-lib/signal/farthest-from-zero.ts'
 import { meanOfPresent } from '../../shared-lib/signal/mean-of-present.ts';
 import {
   createLiveOnsetDetector,
+  hasBegunBeforeGo,
   type LiveOnsetDetector,
 } from '../../shared-lib/trial/live-onset-detector.ts';
 import {
@@ -87,6 +88,8 @@ export function createTrialRunner(
   /** Those of the last seconds before onset, each with a slot: the record begins before its onset. */
   let faultsBeforeOnset: LiveFault[] = [];
   let stopWatch: LiveStopWatch | null = null;
+  /** The first slot that came after the go. */
+  let goSlot = 0;
   /** Positive forward: what stood before a breakaway, and is taken off what its detector sees. */
   let standingNm = 0;
   /** Torque of the newest block of the run: what a rig that holds goes on holding. */
@@ -154,8 +157,13 @@ export function createTrialRunner(
         listeners.onCue({ cue: effect.cue, direction: armed?.plan.step.direction ?? null });
         return;
       case 'watchForOnset':
-        if (armed) takeStanding(armed);
-        detector = armed && startDetector(armed);
+        goSlot = (acquisition.lastSlot() ?? -1) + 1;
+        // A preload may be brought up until the go. Everywhere else the detector of the count goes on: a new one would not see
+        // that a torque had begun before, and find another onset than the whole record has.
+        if (armed && mayBeLoadedAtStart(armed.plan.step.kind)) {
+          takeStanding(armed);
+          detector = startDetector(armed);
+        }
         return;
       case 'operatorMayStart':
         if (armed) listeners.onOperatorMayStart(armed);
@@ -185,9 +193,10 @@ export function createTrialRunner(
     const inRecord = faultsBeforeOnset.filter(
       (known) => known.segment === segment && known.slot !== null && known.slot >= firstSlot,
     );
-    const lasting = tools
-      .standingFaults()
-      .filter(({ kind }) => !inRecord.some((known) => known.kind === kind));
+    // Of what the amplifier tells of itself each flag is a fault of its own.
+    const isInRecord = ({ kind, sentence }: LiveFault): boolean =>
+      inRecord.some((known) => known.kind === kind && (kind !== 'deviceFlag' || known.sentence === sentence));
+    const lasting = tools.standingFaults().filter((fault) => !isInRecord(fault));
     faultsBeforeOnset = [];
     recorder.begin(armed, onsetSlot, acquisition.blocksFrom(firstSlot), [...lasting, ...inRecord]);
     wrongWayDetector = hasWrongDirection(armed.plan.step.kind) ? startWrongWayDetector(armed) : null;
@@ -216,7 +225,9 @@ export function createTrialRunner(
         const found = detector?.push(firstSlot, movedTorque(torqueNm)) ?? null;
         if (!found) return;
         if ('wrongDirection' in found) dispatch({ type: 'wrongDirectionSeen' });
-        else {
+        else if (hasBegunBeforeGo(found.onsetSlot, goSlot, armed.conditions.profile.nominalRateHz)) {
+          dispatch({ type: 'earlyTorqueSeen' });
+        } else {
           dispatch({
             type: 'onsetFound',
             onsetSlot: found.onsetSlot,

@@ -1,5 +1,6 @@
 import type { SampleBlock, SlotRange } from '../signal/sample-block.ts';
 import { createSampleClock } from '../signal/sample-clock.ts';
+import { STUCK_S, STUCK_SAMPLES } from '../signal/stuck-limits.ts';
 import type { AmplifierProfile } from './amplifier-profile.ts';
 import { createLineDecoder, type DecodedLine } from './decode-amplifier-line.ts';
 import { createFlagWatch } from './flag-watch.ts';
@@ -30,6 +31,8 @@ export interface StreamFault {
 export interface StreamBatch {
   readonly blocks: readonly SampleBlock[];
   readonly faults: readonly StreamFault[];
+  /** Faults that the amplifier told of itself in its last line, by their meaning, whenever they were first told. */
+  readonly standingFlags: readonly string[];
   readonly lastBadLine: string | null;
 }
 
@@ -44,8 +47,6 @@ export interface AmplifierStreamDecoder {
 }
 
 const LONGEST_SHOWN_LINE = 120;
-const STUCK_US = 1_000_000;
-const STUCK_SAMPLES = 50;
 /** A sequence that makes no sense breaks a segment with every line, thousands of times a second. */
 const MOST_SINGLE_FAULTS = 8;
 
@@ -59,7 +60,7 @@ const MOST_SINGLE_FAULTS = 8;
  *
  * Faults come once per batch, segment and kind with their number; segmentBreak and stuck each time. deviceFlag comes once
  * per batch, segment and bit that became set there; its count is the number of samples there with the bit set. A bit that
- * stays set is not told again. Of a batch with very many faults, those of one kind are told together, as of the place and
+ * stays set is not told again, but stands in `standingFlags` of each batch. Of a batch with very many faults, those of one kind are told together, as of the place and
  * detail of the last that was told singly.
  */
 export function createAmplifierStreamDecoder(profile: AmplifierProfile): AmplifierStreamDecoder {
@@ -126,7 +127,8 @@ export function createAmplifierStreamDecoder(profile: AmplifierProfile): Amplifi
       return;
     }
     sameInARow += 1;
-    if (!hasMoved || isStuckTold || sameInARow < STUCK_SAMPLES || arrivalUs - sameSinceUs < STUCK_US) return;
+    if (!hasMoved || isStuckTold || sameInARow < STUCK_SAMPLES) return;
+    if (arrivalUs - sameSinceUs < STUCK_S * 1e6) return;
     isStuckTold = true;
     note('stuck', sameInARow);
   };
@@ -199,7 +201,12 @@ export function createAmplifierStreamDecoder(profile: AmplifierProfile): Amplifi
     take() {
       finishBlock();
       if (finished.length === 0 && faults.length === 0) return null;
-      const batch: StreamBatch = { blocks: finished, faults, lastBadLine };
+      const batch: StreamBatch = {
+        blocks: finished,
+        faults,
+        standingFlags: flagWatch.standing(),
+        lastBadLine,
+      };
       finished = [];
       faults = [];
       lastBadLine = null;

@@ -13,11 +13,13 @@ export interface FlagWatch {
   see(flags: number, slot: number): void;
   /** The bits that became set since the last call. */
   takeRaised(): readonly RaisedFlag[];
+  /** The meanings of the bits that were set in the last line. */
+  standing(): readonly string[];
 }
 
-const NONE: readonly RaisedFlag[] = [];
+const NONE: readonly never[] = [];
 
-/** Watches the status bits that are faults, and tells those that became set. */
+/** Watches the status bits that are faults, and tells those that became set and those that are. */
 export function createFlagWatch(statusFlags: AmplifierProfile['statusFlags']): FlagWatch {
   const watched = (statusFlags?.bits ?? [])
     .filter(({ isFault }) => isFault)
@@ -28,7 +30,9 @@ export function createFlagWatch(statusFlags: AmplifierProfile['statusFlags']): F
       samplesSet: 0,
       raisedSlot: null as number | null,
     }));
-  if (watched.length === 0) return { see: () => undefined, takeRaised: () => NONE };
+  if (watched.length === 0) {
+    return { see: () => undefined, takeRaised: () => NONE, standing: () => NONE };
+  }
 
   return {
     see(flags, slot) {
@@ -51,5 +55,6 @@ export function createFlagWatch(statusFlags: AmplifierProfile['statusFlags']): F
       }
       return raised;
     },
+    standing: () => watched.filter(({ isSet }) => isSet).map(({ meaning }) => meaning),
   };
 }

@@ -1,5 +1,7 @@
 import { formatDuration, formatNumber, formatRate, formatTorqueInBothUnits } from '../format-quantity.ts';
 import { MIN_MEASURING_RATE_HZ } from '../signal/measuring-curve.ts';
+import type { StuckReading } from './find-stuck-reading.ts';
+import { crossingHoldSamples } from './held-crossing.ts';
 import { hasWrongDirection, overAfterStopS } from './kind-rules.ts';
 import type { Direction, Kind } from './step-model.ts';
 import type { Breakaway, FaultEvent, Quality, QualityReason, Transducer } from './trial-model.ts';
@@ -15,6 +17,9 @@ export interface QualityFacts {
   readonly plannedS: number;
   /** From onset to the end of the record; 0 without onset. */
   readonly recordedS: number;
+  /** From the onset found live to that of the whole record; null without onset, or where live says nothing of this record. */
+  readonly onsetMovedS: number | null;
+  /** With the lines that could not be read where these left no empty slot. */
   readonly slotsInRun: number;
   readonly lostSlotsInRun: number;
   /** Samples at either end of the converter's range. */
@@ -37,6 +42,8 @@ export interface QualityFacts {
   /** Kind breakaway only: what was found, and the preload of the plan; null where it names none. */
   readonly breakaway: Breakaway | null;
   readonly plannedPreloadNm: number | null;
+  /** While the tool pulled; null where the count never stood still under load, or where there are no counts. */
+  readonly stuckReading: StuckReading | null;
   /** Since the pull before with this setup, and what the plan wants; null where there is no such thing. */
   readonly restedS: number | null;
   readonly plannedRestS: number | null;
@@ -66,9 +73,11 @@ export function overloadLimitNm(transducer: Pick<Transducer, 'capacityNm' | 'rig
 export function assessQuality(facts: QualityFacts): Quality {
   const reasons = [
     ...judgeCurve(facts),
+    ...judgeOnset(facts),
     ...judgePreload(facts),
     ...judgeLostSamples(facts),
     ...judgeConverter(facts),
+    ...judgeStuckReading(facts),
     ...judgeZero(facts),
     ...judgeLoad(facts),
     ...judgeCalibration(facts),
@@ -128,6 +137,19 @@ function judgeCurve(facts: QualityFacts): QualityReason[] {
   return reasons;
 }
 
+/** Run and stop cue went by the onset found live; one of the whole record that lies elsewhere moves all times. */
+function judgeOnset({ onsetMovedS, nominalRateHz }: QualityFacts): QualityReason[] {
+  const limitS = crossingHoldSamples(nominalRateHz) / nominalRateHz;
+  if (onsetMovedS === null || Math.abs(onsetMovedS) <= limitS) return [];
+  return [
+    look(
+      'onsetMoved',
+      `The onset of the whole record lies ${formatDuration(Math.abs(onsetMovedS), 2)} ${onsetMovedS < 0 ? 'before' : 'after'} ` +
+        'the one by which the run was timed, and all times count from it. Look whether the curve begins with a touch before the pull.',
+    ),
+  ];
+}
+
 /** A breakaway says something only of the preload that was there. */
 function judgePreload({ kind, hasOnset, breakaway, plannedPreloadNm }: QualityFacts): QualityReason[] {
   if (kind !== 'breakaway' || !hasOnset || breakaway === null) return [];
@@ -166,6 +188,26 @@ function judgeConverter({ railSamples }: QualityFacts): QualityReason[] {
       `${railSamples === 1 ? '1 sample stands' : `${formatNumber(railSamples, 0)} samples stand`} at the end of the converter's range; ` +
         'the torque beyond it was not seen.',
     ),
+  ];
+}
+
+/** Only counts that flicker at rest can tell an amplifier that no longer reads from a torque that stands. */
+function judgeStuckReading({ stuckReading }: QualityFacts): QualityReason[] {
+  if (stuckReading === null) return [];
+  const { fromS, durationS, torqueNm, isAsStillAtRest } = stuckReading;
+  const stood =
+    `From ${formatDuration(fromS, 2)} after onset the same count came again and again for ${formatDuration(durationS, 2)}, ` +
+    `at ${formatTorqueInBothUnits(torqueNm, 1)}`;
+  return [
+    isAsStillAtRest
+      ? look(
+          'stuck',
+          `${stood}. It is as still at rest, so a torque that stands looks alike: keep the trial if the rig held it.`,
+        )
+      : notUsable(
+          'stuck',
+          `${stood}, though it flickers at rest. The reading was not live; check amplifier and transducer cable.`,
+        ),
   ];
 }
 
@@ -259,23 +301,25 @@ function judgeRate({ sampleRateHz, nominalRateHz }: QualityFacts): QualityReason
 /** Faults that cannot be read from the curve itself; the others are judged by what they did to it. */
 function judgeFaults({ faults }: QualityFacts): QualityReason[] {
   return [
-    ...fromFaults(faults, 'stuck', (sentence) => notUsable('stuck', sentence)),
-    ...fromFaults(faults, 'silence', (sentence) => look('silence', sentence)),
-    ...fromFaults(faults, 'computerSlept', (sentence) => look('computerSlept', sentence)),
-    ...fromFaults(faults, 'segmentBreak', (sentence) => look('segmentBreak', sentence)),
+    ...fromFaults(faults, 'silence'),
+    ...fromFaults(faults, 'deviceFlag'),
+    ...fromFaults(faults, 'computerSlept'),
+    ...fromFaults(faults, 'segmentBreak'),
   ];
 }
 
-function fromFaults(
-  faults: readonly FaultEvent[],
-  kind: FaultEvent['kind'],
-  toReason: (sentence: string) => QualityReason,
-): QualityReason[] {
-  const [firstFault, ...others] = faults.filter((fault) => fault.kind === kind);
-  if (firstFault === undefined) return [];
+function fromFaults(faults: readonly FaultEvent[], kind: FaultEvent['kind']): QualityReason[] {
+  const ofKind = faults.filter((fault) => fault.kind === kind);
+  if (ofKind.length === 0) return [];
+  // Each flag of the amplifier is a matter of its own; of the others only the first one's figure is given.
+  const alike =
+    kind === 'deviceFlag' ? Map.groupBy(ofKind, ({ sentence }) => sentence) : new Map([[kind, ofKind]]);
+  return [look(kind, [...alike.values()].map(sentenceOf).join(' '))];
+}
+
+function sentenceOf([first, ...others]: readonly FaultEvent[]): string {
   const times = others.length === 1 ? 'once more' : `${others.length} more times`;
-  const more = others.length === 0 ? '' : ` The same happened ${times}.`;
-  return [toReason(firstFault.sentence + more)];
+  return `${first?.sentence ?? ''}${others.length === 0 ? '' : ` The same happened ${times}.`}`;
 }
 
 function look(code: string, sentence: string): QualityReason {

@@ -12,9 +12,14 @@ import { directionSign } from './trial-run.ts';
  *
  * 1: onset, sustained, final and highest torque, torque at times, times to levels. 2: these as they were; new are still
  * climbing, impulse, rise, rise model, blow rate, the time the tool pulled, standard errors, and what only stall, breakaway
- * and endurance have. A breakaway has an onset of its own.
+ * and endurance have. A breakaway has an onset of its own. 3: all measures as in 2; the quality is judged otherwise: a count
+ * that stands still is looked for in the counts of the pull, unreadable lines count as lost samples where nothing else tells
+ * of them, and a flag that the amplifier set on itself and an onset that moved are reasons to look.
  */
-export const DEFINITION_VERSION = 2;
+export const DEFINITION_VERSION = 3;
+
+/** Since this version all measures are the same; what differs from version to version is how the quality is judged. */
+export const MEASURES_SINCE_VERSION = 2;
 
 export interface TrialEvaluationInput {
   /** The whole record: from about 1 s before onset to about 1 s after the planned time. Slots named by a gap hold 0. */
@@ -30,6 +35,11 @@ export interface TrialEvaluationInput {
   readonly levelsNm: readonly number[];
   /** Null where zero was not measured after the trial. */
   readonly zeroAfterCounts: number | null;
+  /**
+   * Where onset was found while the torque came, in slots from the record's first one. Null where what was found live says
+   * nothing, as under another onset level.
+   */
+  readonly liveOnsetSlot: number | null;
   readonly faults: readonly FaultEvent[];
   /** Another length of the measuring curve's window than the definition's, for a what-if. */
   readonly windowS?: number | undefined;

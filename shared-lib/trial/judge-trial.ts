@@ -2,9 +2,10 @@ import { senseForDirection, type TorqueConverter } from '../calibration/apply-ca
 import { assessQuality, overloadLimitNm } from './assess-quality.ts';
 import { breakaway } from './breakaway.ts';
 import { findOnset } from './find-onset.ts';
+import { findStuckReading } from './find-stuck-reading.ts';
 import type { Direction, Step } from './step-model.ts';
 import type { TrialEvaluationInput } from './evaluate-trial.ts';
-import type { Quality } from './trial-model.ts';
+import type { Breakaway, FaultEvent, Quality } from './trial-model.ts';
 import {
   directionSign,
   recordedAfterOnsetS,
@@ -29,24 +30,33 @@ export function judgeTrial(
   input: TrialEvaluationInput,
   { converter, rawNm, run, earlyStopS }: JudgedRecord,
 ): Quality {
-  const { calibration, conditions, step, zeroAfterCounts } = input;
+  const { calibration, conditions, step, sampleRateHz, zeroAfterCounts, liveOnsetSlot } = input;
   const { transducer, profile } = conditions;
   const record = { first: 0, end: rawNm.length };
   const runRange = run === null ? record : runIndices(run);
   const readings = extremes(rawNm, record);
   const runReadings = extremes(rawNm, runRange);
+  // What happened while the transducer was unloaded says nothing of the samples.
+  const faults = input.faults.filter(({ atS }) => atS === null || atS <= rawNm.length / sampleRateHz);
+  // Without a number or a time in its line a sample that could not be read leaves no empty slot behind.
+  const unreadable =
+    conditions.clockSource === 'arrival' ? countUnreadable(faults, runRange, sampleRateHz) : 0;
+  const released = run !== null && step.kind === 'breakaway' ? breakaway(run, conditions.onsetLevelNm) : null;
+  const workedUntilS = releasedAtS(released) ?? earlyStopS ?? step.plannedS;
 
   return assessQuality({
     kind: step.kind,
     direction: step.direction,
     nominalRateHz: profile.nominalRateHz,
-    sampleRateHz: input.sampleRateHz,
+    sampleRateHz,
     onsetLevelNm: conditions.onsetLevelNm,
     hasOnset: run !== null,
     plannedS: step.plannedS,
     recordedS: run === null ? 0 : recordedAfterOnsetS(run),
-    slotsInRun: runRange.end - runRange.first,
-    lostSlotsInRun: countLost(rawNm, runRange),
+    onsetMovedS:
+      run === null || liveOnsetSlot === null ? null : (run.onsetIndex - liveOnsetSlot) / sampleRateHz,
+    slotsInRun: runRange.end - runRange.first + unreadable,
+    lostSlotsInRun: countLost(rawNm, runRange) + unreadable,
     railSamples: countAtRails(input.counts, profile.converterBits),
     zeroShiftNm: zeroAfterCounts === null ? null : Math.abs(converter.toTorqueNm(zeroAfterCounts)),
     capacityNm: transducer.capacityNm,
@@ -57,13 +67,36 @@ export function judgeTrial(
     isSenseCalibrated: sensesOf(step, transducer.senseSign).every((sense) => calibration[sense] !== null),
     earlyStopS,
     wrongDirectionS: run === null ? null : wrongDirectionS(run, conditions.onsetLevelNm),
-    breakaway: run !== null && step.kind === 'breakaway' ? breakaway(run, conditions.onsetLevelNm) : null,
+    breakaway: released,
+    stuckReading:
+      run === null
+        ? null
+        : findStuckReading(run, input.counts, {
+            onsetLevelNm: conditions.onsetLevelNm,
+            untilS: workedUntilS,
+          }),
     plannedPreloadNm: step.preloadNm ?? null,
     restedS: conditions.restedS,
     plannedRestS: conditions.plannedRestS,
-    // What happened while the transducer was unloaded says nothing of the samples.
-    faults: input.faults.filter(({ atS }) => atS === null || atS <= rawNm.length / input.sampleRateHz),
+    faults,
   });
+}
+
+/** Null too for another kind than breakaway. */
+function releasedAtS(found: Breakaway | null): number | null {
+  return found === null || 'refused' in found ? null : found.releasedAtS;
+}
+
+/** Lines that could not be read, by the faults that tell of them. */
+function countUnreadable(
+  faults: readonly FaultEvent[],
+  { first, end }: IndexRange,
+  sampleRateHz: number,
+): number {
+  return faults
+    .filter(({ kind }) => kind === 'badLine' || kind === 'badChecksum')
+    .filter(({ atS }) => atS !== null && atS * sampleRateHz >= first && atS * sampleRateHz < end)
+    .reduce((sum, { count }) => sum + count, 0);
 }
 
 /** The senses of the calibration that a step's torque rests on; a breakaway's goes through zero. */
@@ -71,6 +104,15 @@ export function sensesOf({ kind, direction }: Step, senseSign: 1 | -1): Directio
   const own = senseForDirection(direction, senseSign);
   const other = senseForDirection(direction === 'forward' ? 'reverse' : 'forward', senseSign);
   return kind === 'breakaway' ? [own, other] : [own];
+}
+
+/** The sense that what comes of a step is read in: a breakaway comes to the preload, which stands against its step. */
+export function senseOfResult(
+  { kind, direction }: Pick<Step, 'kind' | 'direction'>,
+  senseSign: 1 | -1,
+): Direction {
+  const against = direction === 'forward' ? 'reverse' : 'forward';
+  return senseForDirection(kind === 'breakaway' ? against : direction, senseSign);
 }
 
 /** When the measuring curve went past the onset level against the step, within the run window, and held that. */

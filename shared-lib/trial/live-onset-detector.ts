@@ -23,6 +23,16 @@ export interface LiveOnsetDetector {
 }
 
 /**
+ * Whether torque had begun before the go, though its onset was found after it. A step reads up to half a measuring window
+ * and a sample early (it is interpolated from the window before), so what lies no further before the go may have begun with
+ * it. Slots on one axis; `goSlot` is the first after the go.
+ */
+export function hasBegunBeforeGo(onsetSlot: number, goSlot: number, nominalRateHz: number): boolean {
+  const windowSamples = measuringWindowSamples(nominalRateHz) ?? 1;
+  return onsetSlot < goSlot - (windowSamples + 1) / 2;
+}
+
+/**
  * Watches a stream for onset, by the definition of `findOnset`, and for the same in the wrong direction (the measuring
  * curve under minus the level for as long). It knows half a measuring window and the hold later, about 150 ms.
  *

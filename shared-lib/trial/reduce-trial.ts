@@ -208,6 +208,8 @@ function inWaiting(state: StateIn<'waiting'>, event: TrialEvent): TrialTransitio
         },
         effects: [{ type: 'beginRecord', onsetSlot: event.onsetSlot }],
       };
+    case 'earlyTorqueSeen':
+      return abort(state, earlyTorqueSentence(state.step));
     case 'wrongDirectionSeen':
       if (!hasWrongDirection(state.step.kind)) return stay(state);
       return abort(state, wrongDirectionSentence(state.step));

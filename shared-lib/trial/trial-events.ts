@@ -15,7 +15,7 @@ export type TrialEvent =
       readonly sampleRateHz: number;
       readonly nowUs: number;
     }
-  /** Torque over the onset level while the count was still running. */
+  /** Torque over the onset level while the count was still running; it may show only after the go. */
   | { readonly type: 'earlyTorqueSeen' }
   | { readonly type: 'wrongDirectionSeen' }
   /** Breakaway, just before the go. `standingNm`: against the step; null: too many samples are lost to know. */

@@ -244,6 +244,8 @@ export const trialRecordSchema = z.strictObject({
   zeroAfterCounts: z.number().nullable(),
   interruption: interruptionReasonSchema.nullable(),
   figures: trialFiguresSchema.nullable(),
+  /** What is to be decided by while the figures are hidden; only in state `reviewing`, else null. */
+  undecidedQuality: qualitySchema.nullable().default(null),
   faults: z.array(faultEventSchema),
   decisions: z.array(trialDecisionSchema),
   /** Oldest first; the figures are those of the newest. `conditions` keep the calibration it was made with. */

@@ -38,6 +38,8 @@ export interface FedBench {
   feed(torqueNm: number, durationS: number): void;
   /** One block with the faults that came with it. */
   feedBlock(torqueNm: readonly number[], more?: { gaps?: SampleBlock['gaps']; faults?: StreamFault[] }): void;
+  /** What the amplifier tells of itself in every line from now on, by the meaning of the flags. */
+  setFlags(meanings: readonly string[]): void;
   /** Lets time pass without samples. */
   wait(durationS: number): void;
   /** Somebody sets the clock, or the computer has slept on a system whose monotonic clock stands still meanwhile. */
@@ -65,6 +67,7 @@ export async function startFedBench(
   let segment = 1;
   let nextSlot = 0;
   let openId = 0;
+  let standingFlags: readonly string[] = [];
   let post: (report: ReaderReport) => void = () => undefined;
   vi.useFakeTimers({ toFake: ['setTimeout', 'setInterval', 'clearTimeout', 'clearInterval'] });
   const services = await composeServices({
@@ -121,7 +124,15 @@ export async function startFedBench(
     const counts = Int32Array.from(torqueNm, (value, index) => value * COUNTS_PER_NM + (index % 2));
     const block = { segment, firstSlot: nextSlot, counts, gaps, arrivalUs: timeUs };
     nextSlot += counts.length;
-    post({ type: 'data', openId, blocks: [block], faults, lastBadLine: null, handedOverBytes: 0 });
+    post({
+      type: 'data',
+      openId,
+      blocks: [block],
+      faults,
+      standingFlags,
+      lastBadLine: null,
+      handedOverBytes: 0,
+    });
   };
   const until: FedBench['until'] = async (what, condition) => {
     const giveUpAt = performance.now() + 20_000;
@@ -148,6 +159,9 @@ export async function startFedBench(
       const { trial } = bench.status();
       if (trial.phase !== phase) throw new Error(`Not ${phase} but ${JSON.stringify(trial)}`);
       return trial as Extract<TrialView, { phase: Phase }>;
+    },
+    setFlags(meanings) {
+      standingFlags = meanings;
     },
     wait,
     jumpWallClock(byS) {

@@ -19,6 +19,8 @@ export interface PtyAmplifierSetup {
   readonly rateHz: number;
   /** The count of each sample from 0 on; whole numbers of 32 bits. Default: a pattern that no shift maps onto itself. */
   readonly countsAt?: (index: number) => number;
+  /** Status flags beside them; left out: none is set. */
+  readonly flagsAt?: (index: number) => number;
   /** Lines of the simulated bench instead, at `rateHz`, with what goes wrong at set times and with mixed line endings. */
   readonly bench?: Omit<SimulatedBenchOptions, 'sampleRateHz' | 'clock'>;
   /** How the amplifier's clock errs: what it writes and when. Left out: it is exact, and lines come in bursts of up to 10 ms. */
@@ -94,6 +96,7 @@ function countingSource(
   profile: AmplifierProfile,
   rateHz: number,
   countsAt: (index: number) => number,
+  flagsAt: (index: number) => number,
   clockOptions?: SenderClockOptions,
 ): PtyLineSource {
   const format = createLineFormatter(profile);
@@ -106,7 +109,8 @@ function countingSource(
         const sequence = next;
         next += 1;
         const counts = countsAt(sequence);
-        const text = format({ sequence, timeUs: Math.round(clock.deviceTimeS(sequence) * 1e6), counts });
+        const timeUs = Math.round(clock.deviceTimeS(sequence) * 1e6);
+        const text = format({ sequence, timeUs, counts, flags: flagsAt(sequence) });
         return { sequence, counts, text, isIntact: true };
       }),
   };
@@ -130,7 +134,9 @@ export function startPtyAmplifier(setup: PtyAmplifierSetup): RunningPtyAmplifier
   let onReceived: RunningPtyAmplifier['onReceived'] = null;
   const written: WrittenLines = { sequence: [], counts: [], atUs: [] };
   const amplifier = new PtyAmplifier({
-    source: simulated ?? countingSource(profile, rateHz, setup.countsAt ?? defaultCountsAt, clock),
+    source:
+      simulated ??
+      countingSource(profile, rateHz, setup.countsAt ?? defaultCountsAt, setup.flagsAt ?? (() => 0), clock),
     rateHz,
     whenFull: setup.whenFull ?? 'wait',
     ...(clock === undefined ? {} : { clock: createSenderClock(rateHz, clock, bench?.seed) }),

@@ -108,7 +108,7 @@ describe('proofarm measure', () => {
       directionTaken: 'larger excursion',
       plannedS: 5,
       onsetLevelNm: 20,
-      definitionVersion: 2,
+      definitionVersion: 3,
     });
   });
 

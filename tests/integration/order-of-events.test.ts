@@ -63,6 +63,58 @@ describe('a trial under way', () => {
     expect(onsetSlot / FED_RATE_HZ - (faults[0]?.atS ?? 0)).toBeCloseTo(0.5, 1);
   });
 
+  it('has the flag that the amplifier had set long before, and is looked at for it', async () => {
+    bench.setFlags(['excitation fails']);
+    await armFedBench(bench);
+    bench.feed(0, 5);
+    bench.feed(200, 3);
+    bench.feed(0, 2);
+    const { trialId, quality } = await bench.untilPhase('reviewing');
+    expect(quality.reasons.map(({ code }) => code)).toEqual(['deviceFlag']);
+    expect(quality.reasons[0]?.sentence).toContain('excitation fails');
+    const { faults } = await bench.handlers.getTrial({ trialId });
+    expect(faults.map(({ kind, atS }) => [kind, atS])).toEqual([['deviceFlag', 0]]);
+  });
+
+  it('has beside the flag that was set in its first second the other one that had stood before', async () => {
+    bench.setFlags(['excitation fails']);
+    await armFedBench(bench);
+    bench.setFlags(['excitation fails', 'supply low']);
+    const raised = { kind: 'deviceFlag', segment: 1, slot: null, count: 20, detail: 'supply low' } as const;
+    bench.feedBlock(
+      Array.from({ length: 20 }, () => 0),
+      { faults: [raised] },
+    );
+    bench.feed(200, 3);
+    bench.feed(0, 2);
+    const { quality } = await bench.untilPhase('reviewing');
+    expect(quality.reasons.map(({ code }) => code)).toEqual(['deviceFlag']);
+    expect(quality.reasons[0]?.sentence).toMatch(/excitation fails.*supply low/);
+    expect(quality.reasons[0]?.sentence).not.toContain('The same happened');
+  });
+
+  it('is not begun by a touch that straddles the go, since its times would count from that', async () => {
+    await bench.handlers.armTrial({});
+    bench.feed(0, 3.42);
+    bench.feed(20, 0.08);
+    bench.trial('waiting');
+    bench.feed(20, 0.06);
+    bench.feed(0, 0.1);
+    expect(bench.trial('idle').lastProblem).toContain('Torque came before the go');
+    bench.feed(0, 1.2);
+    await armFedBench(bench);
+  });
+
+  it('has the onset of its whole record where it is pulled with the go', async () => {
+    await bench.handlers.armTrial({});
+    while (bench.status().trial.phase !== 'waiting') bench.feed(0, 0.02);
+    bench.feed(200, 3);
+    bench.feed(0, 2);
+    const { trialId } = await bench.untilPhase('kept');
+    const { onsetSlot, figures } = await bench.handlers.getTrial({ trialId });
+    expect((figures?.onsetS ?? NaN) * FED_RATE_HZ).toBeCloseTo(onsetSlot, 0);
+  });
+
   it('has the torque that went the wrong way in its record', async () => {
     await armFedBench(bench);
     bench.feed(200, 0.5);
@@ -159,6 +211,33 @@ describe('the bench', () => {
     expect(() => bench.handlers.armTrial({})).toThrow(/push/);
     bench.feed(30, 0.6);
     expect((await confirmed).senseSign).toBe(1);
+  });
+
+  it('tells a count that stands at rest only where it flickers at rest by more than one, and under load always', async () => {
+    await confirmFedSense(bench);
+    const still = { kind: 'stuck', segment: 1, slot: null, count: 1001 } as const;
+    const told = () => bench.status().recentFaults.filter(({ kind }) => kind === 'stuck').length;
+    const blockOf = (torqueNm: (index: number) => number) =>
+      Array.from({ length: 20 }, (_, i) => torqueNm(i));
+    const resting = blockOf(() => 0);
+    bench.feedBlock(resting, { faults: [still] });
+    expect(told()).toBe(0);
+
+    await armFedBench(bench);
+    bench.feed(200, 0.5);
+    bench.feedBlock(
+      blockOf(() => 200),
+      { faults: [still] },
+    );
+    expect(told()).toBe(1);
+    bench.feed(200, 1);
+    bench.feed(0, 3);
+    await bench.untilPhase('kept');
+
+    for (let block = 0; block < 60; block += 1) bench.feedBlock(blockOf((index) => 0.002 * (index % 2)));
+    await bench.handlers.takeZero({});
+    bench.feedBlock(resting, { faults: [still] });
+    expect(told()).toBe(2);
   });
 
   it('reads neither zero nor counts from what came before the amplifier fell silent', () => {

@@ -61,6 +61,21 @@ describe('faults of the connection', () => {
     await until('its end', () => session.standingFaults().length === 0);
   });
 
+  it('hold a flag that the amplifier set long ago against whoever begins later, until it clears it', async () => {
+    const { session, until, faultsOf, counts } = await start();
+    const bits = [{ bit: 2, meaning: 'excitation fails', isFault: true }];
+    const flagged = { ...profile, statusFlags: { field: 3, numeral: 'hex' as const, bits } };
+    let flags = 4;
+    const amplifier = plugIn({ profile: flagged, flagsAt: () => flags });
+    await session.connect(serialTarget(amplifier.path, flagged));
+    await until('samples', () => counts().length > SESSION_RATE_HZ);
+    expect(faultsOf('deviceFlag')).toHaveLength(1);
+    expect(session.standingFaults()).toMatchObject([{ kind: 'deviceFlag', slot: null }]);
+    expect(session.standingFaults()[0]?.sentence).toContain('excitation fails');
+    flags = 0;
+    await until('its end', () => session.standingFaults().length === 0);
+  });
+
   it('tell that the computer slept, by a wall clock that went on alone, and join nothing across it', async () => {
     const { session, until, counts, faultsOf, blocks, shiftWallClock } = await start();
     const amplifier = plugIn({ profile: countsSessionProfile });

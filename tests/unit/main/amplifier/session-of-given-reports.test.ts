@@ -86,6 +86,33 @@ describe('a session', () => {
     expect(session.status().link).toBe('reconnecting');
   });
 
+  it('holds each flag that the amplifier has set against whoever begins later, until it clears it or is another', async () => {
+    const tell = (standingFlags: readonly string[], firstSlot: number, openId = 1): void => {
+      const block = { segment: 1, firstSlot, counts: Int32Array.of(5, 6), gaps: [], arrivalUs: timeUs };
+      post({
+        type: 'data',
+        openId,
+        blocks: [block],
+        faults: [],
+        standingFlags,
+        lastBadLine: null,
+        handedOverBytes: 200,
+      });
+    };
+    const standing = () => session.standingFaults().map(({ kind, sentence }) => `${kind}: ${sentence}`);
+    tell(['excitation fails', 'supply low'], 0);
+    expect(standing()).toEqual([
+      expect.stringContaining('deviceFlag: The amplifier reports: excitation fails.'),
+      expect.stringContaining('deviceFlag: The amplifier reports: supply low.'),
+    ]);
+    tell(['supply low'], 2);
+    expect(standing()).toEqual([expect.stringContaining('supply low') as string]);
+    const connected = session.connect(target);
+    opened(2);
+    await connected;
+    expect(standing()).toEqual([]);
+  });
+
   it('does not count the empty places of lost samples among the samples', () => {
     const counts = Int32Array.of(5, 0, 0, 6);
     post({

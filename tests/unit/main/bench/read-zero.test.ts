@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { readZero, refuseLoad, type Zero } from '../../../../main/bench/read-zero.ts';
+import { isStillAtRest, readZero, refuseLoad, type Zero } from '../../../../main/bench/read-zero.ts';
 import { AppError } from '../../../../shared-lib/app-error.ts';
 import type { CalibrationVersion } from '../../../../shared-lib/calibration/calibration-model.ts';
 
@@ -55,7 +55,12 @@ const codeOf = (work: () => unknown): string => {
 
 describe('the zero from a second of samples', () => {
   it('is their mean, and a steady reading has no noise', () => {
-    expect(read(() => 5000)).toEqual({ counts: 5000, noiseNm: 0, takenAt: '2026-01-01T10:00:00.000Z' });
+    expect(read(() => 5000)).toEqual({
+      counts: 5000,
+      noiseNm: 0,
+      spreadCounts: 0,
+      takenAt: '2026-01-01T10:00:00.000Z',
+    });
   });
 
   it('is refused while the reading moves: a ramp of 1 % of capacity within the second', () => {
@@ -70,8 +75,21 @@ describe('the zero from a second of samples', () => {
   });
 });
 
+describe('a transducer at rest', () => {
+  it('is still where its counts flicker between two that lie side by side, and not where they flicker by more', () => {
+    expect(isStillAtRest(read((index) => 5000 + (index % 2)))).toBe(true);
+    expect(isStillAtRest(read((index) => 5000 + 2 * (index % 2)))).toBe(false);
+    expect(isStillAtRest(null)).toBe(false);
+  });
+});
+
 describe('a zero that follows drift', () => {
-  const zeroAt = (counts: number): Zero => ({ counts, noiseNm: 0, takenAt: '2026-01-01T10:00:00.000Z' });
+  const zeroAt = (counts: number): Zero => ({
+    counts,
+    noiseNm: 0,
+    spreadCounts: 0,
+    takenAt: '2026-01-01T10:00:00.000Z',
+  });
   const follow = (shiftCounts: number) =>
     codeOf(() => {
       refuseLoad({

@@ -219,6 +219,18 @@ describe('status flags', () => {
     expect(takeAfter(['6,0', '7,1'])).toEqual(['deviceFlag 1: input over range']);
   });
 
+  it('that stay set stand in each batch, until a line has them no more', () => {
+    const decoder = createAmplifierStreamDecoder(flagged);
+    const standingAfter = (lines: readonly string[]) => {
+      for (const line of lines) decoder.push(line, 0);
+      return decoder.take()?.standingFlags;
+    };
+    expect(standingAfter(['x', '1,0', '2,80000001'])).toEqual(['input over range', 'supply too low']);
+    expect(standingAfter(['3,80000003'])).toEqual(['input over range', 'supply too low']);
+    expect(standingAfter(['4,80000002', 'unreadable'])).toEqual(['supply too low']);
+    expect(standingAfter(['5,1', '6,2'])).toEqual([]);
+  });
+
   it('that cannot be read make the line unreadable', () => {
     const batch = decodeLines(flagged, ['1,0', '2,', '3,x', '4', '5,0']);
     expect(faultsOf(batch)).toEqual(['badLine 3']);

@@ -29,7 +29,7 @@ function decodeTimed(profile: AmplifierProfile, lines: readonly (readonly [numbe
   const decoder = createAmplifierStreamDecoder(profile);
   decoder.push('cut off', 0);
   for (const [arrivalS, line] of lines) decoder.push(line, arrivalS * 1e6);
-  return decoder.take() ?? { blocks: [], faults: [], lastBadLine: null };
+  return decoder.take() ?? { blocks: [], faults: [], standingFlags: [], lastBadLine: null };
 }
 
 describe('a profile that does not match its amplifier', () => {

@@ -21,7 +21,7 @@ export function decodeLines(profile: AmplifierProfile, lines: readonly string[])
   ['cut off', ...lines].forEach((line, index) => {
     decoder.push(line, index * PERIOD_US);
   });
-  return decoder.take() ?? { blocks: [], faults: [], lastBadLine: null };
+  return decoder.take() ?? { blocks: [], faults: [], standingFlags: [], lastBadLine: null };
 }
 
 /** "kind count", with ": detail" where there is one. */

@@ -15,6 +15,7 @@ const clean: QualityFacts = {
   hasOnset: true,
   plannedS: 10,
   recordedS: 11,
+  onsetMovedS: null,
   slotsInRun: 10_000,
   lostSlotsInRun: 0,
   railSamples: 0,
@@ -29,6 +30,7 @@ const clean: QualityFacts = {
   wrongDirectionS: null,
   breakaway: null,
   plannedPreloadNm: null,
+  stuckReading: null,
   restedS: null,
   plannedRestS: null,
   faults: [],
@@ -38,6 +40,8 @@ const released: Partial<QualityFacts> = {
   direction: 'reverse',
   breakaway: { preloadNm: 200, releasedAtS: 1.2 },
 };
+
+const stuck = { fromS: 1.25, durationS: 2, torqueNm: 300 };
 
 const fault = (kind: FaultEvent['kind'], sentence: string): FaultEvent => ({
   kind,
@@ -148,7 +152,26 @@ describe('assessQuality', () => {
     ],
     ['computerSlept', { faults: [fault('computerSlept', 'It slept for 9 s.')] }, 'look', 'It slept for 9 s.'],
     ['segmentBreak', { faults: [fault('segmentBreak', 'The time jumped.')] }, 'look', 'The time jumped.'],
-    ['stuck', { faults: [fault('stuck', 'Stood still.')] }, 'notUsable', 'Stood still.'],
+    [
+      'stuck',
+      { stuckReading: { ...stuck, isAsStillAtRest: false } },
+      'notUsable',
+      'From 1.25\u202fs after onset the same count came again and again for 2.00\u202fs, at 300.0\u202fN·m (221.3\u202fft·lbf), though it flickers at rest',
+    ],
+    [
+      'stuck',
+      { stuckReading: { ...stuck, isAsStillAtRest: true } },
+      'look',
+      'It is as still at rest, so a torque that stands looks alike',
+    ],
+    ['deviceFlag', { faults: [fault('deviceFlag', 'It reports: low.')] }, 'look', 'It reports: low.'],
+    [
+      'onsetMoved',
+      { onsetMovedS: -0.751 },
+      'look',
+      'lies 0.75\u202fs before the one by which the run was timed',
+    ],
+    ['onsetMoved', { onsetMovedS: 0.101 }, 'look', 'lies 0.10\u202fs after the one'],
     ['silence', { faults: [fault('silence', 'Nothing came.')] }, 'look', 'Nothing came.'],
   ])('gives the reason %s for %o', (code, change, severity, sentence) => {
     const { verdict, reasons } = assessQuality({ ...clean, ...change });
@@ -170,6 +193,8 @@ describe('assessQuality', () => {
     ['a rest as planned', { restedS: 90, plannedRestS: 90 }],
     ['a longer rest', { restedS: 900, plannedRestS: 90 }],
     ['the first pull, which nothing was before', { restedS: null, plannedRestS: null }],
+    ['an onset that moved by no more than its hold', { onsetMovedS: -0.1 }],
+    ['a stretch of one count at rest, which only its event tells of', { faults: [fault('stuck', 'Still.')] }],
     ['no limit to pass', { overloadLimitNm: null, largestReadingNm: 1e5 }],
     [
       'faults that the curve itself tells of',
@@ -206,6 +231,12 @@ describe('assessQuality', () => {
     expect(verdict).toBe('notUsable');
     expect(reasons.map((reason) => reason.code)).toEqual(['rails', 'zeroNotMeasured', 'silence']);
     expect(reasons[2]?.sentence).toBe('Nothing came for 300 ms. The same happened 2 more times.');
+  });
+
+  it('names each flag of the amplifier once, with how often it came again', () => {
+    const told = ['Low.', 'Fails.', 'Low.'].map((sentence) => fault('deviceFlag', sentence));
+    const { reasons } = assessQuality({ ...clean, faults: told });
+    expect(reasons.map(({ sentence }) => sentence)).toEqual(['Low. The same happened once more. Fails.']);
   });
 });
 

@@ -59,7 +59,7 @@ describe('evaluateTrial', () => {
   });
 
   it('says that it is by definition 2, under which trials are stored: another number needs another definition', () => {
-    expect(evaluateTrial(trialOf()).definitionVersion).toBe(2);
+    expect(evaluateTrial(trialOf()).definitionVersion).toBe(3);
   });
 
   it('has torque at each of six instants where the run is long enough', () => {

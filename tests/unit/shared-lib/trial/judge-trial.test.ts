@@ -10,7 +10,9 @@ function reasonsOf(input: TrialEvaluationInput): string[] {
 }
 
 const plain = trialOf();
-const held = (level: number) => (t: number) => (t > 0 ? level * (1 - Math.exp(-t / 0.2)) : 0);
+/** No tool holds a torque to the count. */
+const ripple = (t: number): number => 0.1 * Math.sin(2 * Math.PI * 7 * t);
+const held = (level: number) => (t: number) => (t > 0 ? level * (1 - Math.exp(-t / 0.2)) + ripple(t) : 0);
 
 /** One sample at the lower end of a converter that ends under the transducer's capacity. */
 function withRail(): TrialEvaluationInput {
@@ -30,11 +32,26 @@ function withGap(length: number): TrialEvaluationInput {
     counts: plain.counts.slice().fill(0, 3000, 3000 + length),
   };
 }
-function withFault(kind: FaultKind): TrialEvaluationInput {
+function withFault(
+  kind: FaultKind,
+  count = 1,
+  conditions: Partial<TrialEvaluationInput['conditions']> = {},
+  atS = 3,
+): TrialEvaluationInput {
   return {
-    ...plain,
-    faults: [{ kind, at: '2026-01-01T00:00:00.000Z', atS: 3, count: 1, sentence: 'It happened.' }],
+    ...withConditions(conditions),
+    faults: [{ kind, at: '2026-01-01T00:00:00.000Z', atS, count, sentence: 'It happened.' }],
   };
+}
+/** The same count from a slot on; before the pull it flickers by so much, from sample to sample. */
+function withStillCounts(
+  { from, length, flickerAtRest }: { from: number; length: number; flickerAtRest: number },
+  trial = plain,
+): TrialEvaluationInput {
+  const counts = trial.counts.map((count, index) =>
+    index < 900 ? count + (index % 2) * flickerAtRest : count,
+  );
+  return { ...trial, counts: counts.fill(counts[from] ?? 0, from, from + length) };
 }
 function withConditions(changes: Partial<TrialEvaluationInput['conditions']>): TrialEvaluationInput {
   return { ...plain, conditions: { ...plain.conditions, ...changes } };
@@ -44,7 +61,7 @@ function breakawayOf(preloadNm: number, plannedPreloadNm: number | null = null):
   const trial = trialOf({
     kind: 'breakaway',
     direction: 'reverse',
-    torqueNm: (t) => (t < 0 ? -preloadNm : t < 2 ? -preloadNm + 20 : 0),
+    torqueNm: (t) => (t < 0 ? -preloadNm : t < 2 ? -preloadNm + 20 + ripple(t) : 0),
   });
   return { ...trial, step: { ...trial.step, preloadNm: plannedPreloadNm } };
 }
@@ -55,7 +72,12 @@ describe('every reason to doubt a trial', () => {
     ['lostSamples: notUsable', withGap(140)],
     ['rails: notUsable', withRail()],
     ['silence: look', withFault('silence')],
-    ['stuck: notUsable', withFault('stuck')],
+    ['stuck: notUsable', withStillCounts({ from: 3000, length: 1001, flickerAtRest: 2 })],
+    ['stuck: look', withStillCounts({ from: 3000, length: 1001, flickerAtRest: 1 })],
+    ['deviceFlag: look', withFault('deviceFlag')],
+    ['lostSamples: look', withFault('badLine', 40, { clockSource: 'arrival' })],
+    ['lostSamples: notUsable', withFault('badChecksum', 140, { clockSource: 'arrival' })],
+    ['onsetMoved: look', { ...plain, liveOnsetSlot: 1750 }],
     ['rateOffNominal: look', { ...plain, sampleRateHz: 1030 }],
     ['zeroShift: look', { ...plain, zeroAfterCounts: ZERO_COUNTS + 30_000 }],
     ['zeroShift: notUsable', { ...plain, zeroAfterCounts: ZERO_COUNTS + 150_000 }],
@@ -89,6 +111,47 @@ describe('every reason to doubt a trial', () => {
     ],
   ])('is brought about, alone: %s', (reason, input) => {
     expect(reasonsOf(input)).toEqual([reason]);
+  });
+
+  it('is no count that stands at rest, or for less than a second', () => {
+    const still = { flickerAtRest: 2, from: 3000, length: 1000 };
+    expect(reasonsOf(withStillCounts(still))).toEqual([]);
+    const stopped = trialOf({ torqueNm: (t) => (t < 3 ? rise(t) : 0) });
+    expect(reasonsOf(withStillCounts({ ...still, from: 4200, length: 2500 }, stopped))).toEqual([
+      'earlyStop: look',
+    ]);
+    expect(reasonsOf(withStillCounts({ ...still, from: 6100, length: 900 }))).toEqual([]);
+    const released = trialOf({
+      kind: 'breakaway',
+      direction: 'reverse',
+      torqueNm: (t) => (t < 0 ? -300 : 0),
+    });
+    expect(reasonsOf(released)).toEqual([]);
+  });
+
+  it('is a preload that stands to the count once the tool has left it, as of an amplifier that no longer reads', () => {
+    const stays = (t: number): number => (t < 0 ? -300 : t < 1 ? -280 + ripple(t) : -290);
+    const trial = trialOf({ kind: 'breakaway', direction: 'reverse', torqueNm: stays });
+    expect(reasonsOf(trial)).toEqual(['stuck: look']);
+  });
+
+  it('is a count that stands from shortly before the planned end into the tail, which the last figures rest on', () => {
+    const still = { flickerAtRest: 2, from: 5700, length: 1301 };
+    expect(reasonsOf(withStillCounts(still))).toEqual(['stuck: notUsable']);
+  });
+
+  it('is no unreadable line outside of the run, nor where a number tells of it as a gap', () => {
+    const arrival = { clockSource: 'arrival' } as const;
+    expect(reasonsOf(withFault('badLine', 40, arrival, 0.5))).toEqual([]);
+    expect(reasonsOf(withFault('badLine', 40, arrival, 6.5))).toEqual([]);
+    expect(reasonsOf(withFault('badLine', 5, arrival))).toEqual([]);
+    expect(reasonsOf(withFault('badLine', 40))).toEqual([]);
+  });
+
+  it('is no onset within its hold of the one found live, which a touch before the pull is not', () => {
+    expect(reasonsOf({ ...plain, liveOnsetSlot: 1000 })).toEqual([]);
+    const touched = trialOf({ torqueNm: (t) => rise(t) + (t > -0.83 && t < -0.69 ? 20 : 0) });
+    expect(reasonsOf({ ...touched, liveOnsetSlot: 1000 })).toEqual(['onsetMoved: look']);
   });
 
   it('is none for a trial of each kind that went as it should', () => {

@@ -2,7 +2,11 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { measuringCurve, measuringWindowSamples } from '../../../../shared-lib/signal/measuring-curve.ts';
 import { findOnset } from '../../../../shared-lib/trial/find-onset.ts';
-import { createLiveOnsetDetector, type LiveOnset } from '../../../../shared-lib/trial/live-onset-detector.ts';
+import {
+  createLiveOnsetDetector,
+  hasBegunBeforeGo,
+  type LiveOnset,
+} from '../../../../shared-lib/trial/live-onset-detector.ts';
 import { createNoise, sampleRecord } from './synthetic-run.ts';
 
 /** Feeds a record in chunks; a chunk may leave the NaN slots at its start out, as a reader does. */
@@ -47,6 +51,30 @@ function offline(
     nominalRateHz,
   );
 }
+
+describe('an onset close to the go', () => {
+  it('is of a torque from before it where it lies more than half a window and a sample before it', () => {
+    // 1000 Sa/s: half of 101 samples; 80 Sa/s: half of 9.
+    expect(hasBegunBeforeGo(3449, 3500, 1000)).toBe(false);
+    expect(hasBegunBeforeGo(3448.9, 3500, 1000)).toBe(true);
+    expect(hasBegunBeforeGo(275, 280, 80)).toBe(false);
+    expect(hasBegunBeforeGo(274.9, 280, 80)).toBe(true);
+    expect(hasBegunBeforeGo(3600, 3500, 1000)).toBe(false);
+  });
+
+  it('is never taken for one from before it where the torque began with the go, however steeply', () => {
+    for (const nominalRateHz of [36, 80, 1000, 40_000]) {
+      const goSlot = 2 * nominalRateHz;
+      const record = Float64Array.from({ length: 3 * nominalRateHz }, (_, slot) =>
+        slot >= goSlot ? 1e6 : 0,
+      );
+      const found = feed(record, { levelNm: 5, nominalRateHz, directionSign: 1 }, [37], false);
+      expect(found).toEqual({ onsetSlot: expect.any(Number) as number });
+      const onsetSlot = found !== null && 'onsetSlot' in found ? found.onsetSlot : Number.NaN;
+      expect(hasBegunBeforeGo(onsetSlot, goSlot, nominalRateHz)).toBe(false);
+    }
+  });
+});
 
 describe('createLiveOnsetDetector', () => {
   it('finds the onset of the definition for any chunking, gaps and noise', () => {

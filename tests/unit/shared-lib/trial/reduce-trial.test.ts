@@ -131,6 +131,7 @@ const moves: Partial<Record<TrialPhase, Partial<Record<EventName, string>>>> = {
     stop: 'idle: fault logAbort',
     'clock at 140 s': 'idle: fault logAbort',
     onset: 'run: beginRecord',
+    'early torque': 'idle: fault logAbort',
     'wrong direction': 'idle: fault logAbort',
     overload: 'idle: fault logAbort',
     'no preload': 'idle: fault logAbort',

@@ -87,6 +87,7 @@ export function trialOf({
     step: { toolName: 'Hollin H5', kind, direction, plannedS },
     levelsNm: [200, 299.9],
     zeroAfterCounts: ZERO_COUNTS,
+    liveOnsetSlot: null,
     faults: [],
   };
 }
