@@ -1,17 +1,32 @@
 import type { RequestParams, RequestResult } from '../../shared-lib/api-contract.ts';
-import type { ControlChart, DailyCheck } from '../../shared-lib/calibration/daily-check-model.ts';
+import { AppError } from '../../shared-lib/app-error.ts';
+import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
+import { describeCheckLoad } from '../../shared-lib/calibration/check-load.ts';
+import type {
+  CheckLoad,
+  CheckMeans,
+  ControlChart,
+  DailyCheck,
+} from '../../shared-lib/calibration/daily-check-model.ts';
 import { controlCharts } from '../../shared-lib/calibration/judge-daily-check.ts';
-import { errorPercent, likeChecks, readCheck } from '../../shared-lib/calibration/read-check.ts';
+import {
+  errorPercent,
+  likeChecks,
+  readCheck,
+  refuseUnfitReference,
+} from '../../shared-lib/calibration/read-check.ts';
 import { localDay } from '../platform/local-day.ts';
 import { getCalibrationResult } from '../storage/calibration-repository.ts';
 import { insertCheck, listChecks, newestMeans } from '../storage/check-repository.ts';
 import { writing } from '../storage/database.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
-import { decideSuspects, listSuspectTrialIds } from '../storage/suspicion-repository.ts';
+import { decideSuspects, listOpenFailures, listSuspectTrialIds } from '../storage/suspicion-repository.ts';
 import type { CalibrationPart, CalibrationTools } from './calibration-tools.ts';
 import { createOverloadWatch } from './overload-watch.ts';
 
-export type CheckPart = CalibrationPart<'getDailyChecks' | 'recordDailyCheck' | 'decideSuspects'>;
+export type CheckPart = CalibrationPart<
+  'getDailyChecks' | 'previewDailyCheck' | 'recordDailyCheck' | 'decideSuspects'
+>;
 
 /** The daily check, what it makes of the trials around it, and overloads, which call for another one. */
 export function createCheckPart(tools: CalibrationTools): CheckPart {
@@ -25,14 +40,29 @@ export function createCheckPart(tools: CalibrationTools): CheckPart {
     tools.statusChanged();
   };
 
-  const record = ({ means, zeroCounts, readingCounts }: RequestParams<'recordDailyCheck'>): DailyCheck => {
+  const loadOf = (means: CheckMeans, calibration: CalibrationVersion): CheckLoad => {
+    const { capacityNm, rigLimitNm } = bench.activeTransducer();
+    return describeCheckLoad({
+      means,
+      calibration,
+      limits: { capacityNm, rigLimitNm },
+      today: localDay(platform.clock.now()),
+    });
+  };
+
+  const record = ({
+    means,
+    zeroCounts,
+    readingCounts,
+    newReferenceReason,
+  }: RequestParams<'recordDailyCheck'>): DailyCheck => {
     bench.refuseWhileBusy('Recording a check');
     const calibration = bench.calibrationToUse('A check');
     const at = platform.clock.now();
-    // Read and stored together: the reference of the shunt is the first one there is.
+    // Read and stored together: the reference of the shunt is the newest one there is.
     const { check, newlySuspect } = writing(database, () => {
       const before = new Set(listSuspectTrialIds(database, calibration.transducerId));
-      const read = readCheck({
+      const taken = {
         means,
         zeroCounts,
         readingCounts,
@@ -40,7 +70,11 @@ export function createCheckPart(tools: CalibrationTools): CheckPart {
         result: getCalibrationResult(database, calibration.id),
         earlier: listChecks(database, calibration.id),
         today: localDay(at),
-      });
+        newReferenceReason,
+      };
+      const read = readCheck(taken);
+      refuseUnfitReference(read, taken);
+      refuseStopped(loadOf(means, calibration));
       const stored = insertCheck(database, {
         transducerId: calibration.transducerId,
         calibrationId: calibration.id,
@@ -67,13 +101,14 @@ export function createCheckPart(tools: CalibrationTools): CheckPart {
       checks,
       charts: chartsOf(checks),
       usualMeans: newestMeans(database, id),
-      suspectTrialIds: listSuspectTrialIds(database, id),
+      failures: listOpenFailures(database, { transducerId: id, calibrationId: activeCalibrationId }),
     };
   };
 
   return {
     handlers: {
       getDailyChecks: overview,
+      previewDailyCheck: ({ means }) => loadOf(means, bench.calibrationToUse('A check')),
       recordDailyCheck: (request) => retryWhenLocked(() => record(request)),
       decideSuspects: ({ trialIds, decision, reason }) =>
         retryWhenLocked(() => {
@@ -93,6 +128,12 @@ export function createCheckPart(tools: CalibrationTools): CheckPart {
     tick: () => undefined,
     close: () => undefined,
   };
+}
+
+function refuseStopped({ findings }: CheckLoad): void {
+  const stop = findings.find(({ severity }) => severity === 'stop');
+  if (stop === undefined) return;
+  throw new AppError('invalid-state', `${stop.sentence} Nothing was stored.`, { finding: stop.code });
 }
 
 /** Of the checks like the newest one: errors of another sense, or of the shunt, have a centre of their own. */

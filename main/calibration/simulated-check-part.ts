@@ -1,5 +1,6 @@
 import { AppError } from '../../shared-lib/app-error.ts';
-import { appliedTorque } from '../../shared-lib/calibration/applied-torque.ts';
+import { appliedTorqueNm } from '../../shared-lib/calibration/applied-torque.ts';
+import { wayOfCheck } from '../../shared-lib/calibration/check-load.ts';
 import type { CheckMeans } from '../../shared-lib/calibration/daily-check-model.ts';
 import type { CalibrationPart, CalibrationTools } from './calibration-tools.ts';
 
@@ -15,7 +16,8 @@ export function createSimulatedCheckPart({
 }: Pick<CalibrationTools, 'amplifier' | 'bench'>): SimulatedCheckPart {
   const torqueNmOf = (means: CheckMeans): number => {
     if (means.kind === 'shunt') return SHUNT_SHARE * (bench.activeTransducer().capacityNm ?? 0);
-    const { torqueNm } = appliedTorque({ ...means, way: 'weightsOnArm' });
+    const way = wayOfCheck(bench.calibrationToUse('A check'));
+    const torqueNm = appliedTorqueNm({ ...means, way });
     return means.sense === 'forward' ? torqueNm : -torqueNm;
   };
   return {

@@ -1,17 +1,20 @@
 import type { RequestResult } from '../../shared-lib/api-contract.ts';
 import { compareVersions } from '../../shared-lib/calibration/compare-versions.ts';
 import { getCalibration, getCalibrationResult } from '../storage/calibration-repository.ts';
-import { countTrialsReadBy } from '../storage/calibration-use.ts';
+import { countTrialsMadeWith, countTrialsReadBy } from '../storage/calibration-use.ts';
 import { listChecks } from '../storage/check-repository.ts';
+import { retryWhenLocked } from '../storage/retry-when-locked.ts';
 import { getRun } from '../storage/run-repository.ts';
 import type { CalibrationPart, CalibrationTools } from './calibration-tools.ts';
 import { reassignTrials } from './reassign-trials.ts';
 
-export type VersionPart = CalibrationPart<'getCalibrationReport' | 'compareCalibrations' | 'reassignTrials'>;
+export type VersionPart = CalibrationPart<
+  'getCalibrationInUse' | 'getCalibrationReport' | 'compareCalibrations' | 'reassignTrials'
+>;
 
-/** What a calibration was made of, how it stands beside another one, and which trials are read by it. */
+/** Which calibration is in use, what it was made of, how it stands beside another one, and which trials are read by it. */
 export function createVersionPart(tools: CalibrationTools): VersionPart {
-  const { database } = tools;
+  const { database, bench, calibrationInUse } = tools;
   let isClosed = false;
 
   const report = (calibrationId: string): RequestResult<'getCalibrationReport'> => {
@@ -22,6 +25,19 @@ export function createVersionPart(tools: CalibrationTools): VersionPart {
       result: getCalibrationResult(database, calibrationId),
       checks: listChecks(database, calibrationId),
       trialCount: countTrialsReadBy(database, calibrationId),
+      madeWithCount: countTrialsMadeWith(database, calibrationId),
+    };
+  };
+
+  const inUse = (): RequestResult<'getCalibrationInUse'> => {
+    const transducer = bench.activeTransducer();
+    const { activeCalibrationId } = transducer;
+    return {
+      transducer,
+      calibration:
+        activeCalibrationId === null
+          ? null
+          : calibrationInUse.view(getCalibration(database, activeCalibrationId)),
     };
   };
 
@@ -32,6 +48,8 @@ export function createVersionPart(tools: CalibrationTools): VersionPart {
 
   return {
     handlers: {
+      // The first transducer is made by this where there is none yet.
+      getCalibrationInUse: () => retryWhenLocked(inUse),
       getCalibrationReport: ({ calibrationId }) => report(calibrationId),
       compareCalibrations: ({ calibrationId, otherId }) =>
         compareVersions(versionWithResult(calibrationId), versionWithResult(otherId)),

@@ -1,4 +1,5 @@
 import { AppError } from '../../shared-lib/app-error.ts';
+import type { OpenFailure } from '../../shared-lib/calibration/daily-check-model.ts';
 import { type Suspicion, suspicionSchema } from '../../shared-lib/trial/suspicion.ts';
 import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
 
@@ -69,6 +70,39 @@ export function listSuspectTrialIds(database: ReadableDatabase, transducerId: st
       .pluck()
       .all(transducerId),
   );
+}
+
+/**
+ * The newest failed check of a calibration that no pass has followed, and every one on the transducer, whatever calibration it was
+ * made under, that trials of `listSuspectTrialIds` wait for; newest first.
+ */
+export function listOpenFailures(
+  database: ReadableDatabase,
+  { transducerId, calibrationId }: { readonly transducerId: string; readonly calibrationId: string | null },
+): OpenFailure[] {
+  return reading(() => {
+    const waiting = database
+      .prepare<[string], { trialId: string; checkId: number; failedAt: string }>(
+        `SELECT trial.id AS trialId, mark.check_id AS checkId, mark.failed_at AS failedAt
+         FROM suspect_trial AS mark JOIN trial ON trial.id = mark.trial_id
+         WHERE trial.transducer_id = ? AND trial.is_voided = 0 AND mark.decision IS NULL
+         ORDER BY trial.started_at DESC, trial.id DESC`,
+      )
+      .all(transducerId);
+    const unpassed = database
+      .prepare<[string | null], { checkId: number; failedAt: string }>(
+        `SELECT check_id AS checkId, failed_at AS failedAt FROM suspect_window
+         WHERE calibration_id = ? AND until = '9999' ORDER BY check_id DESC LIMIT 1`,
+      )
+      .all(calibrationId);
+    const failures = new Map<number, OpenFailure>();
+    for (const { checkId, failedAt } of [...unpassed, ...waiting]) {
+      if (failures.has(checkId)) continue;
+      const trialIds = waiting.filter((one) => one.checkId === checkId).map(({ trialId }) => trialId);
+      failures.set(checkId, { checkId, failedAt, trialIds });
+    }
+    return [...failures.values()].sort((one, other) => other.checkId - one.checkId);
+  });
 }
 
 export const undecidedTrials = `SELECT trial_id FROM suspect_trial WHERE decision IS NULL`;

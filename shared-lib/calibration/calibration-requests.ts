@@ -1,11 +1,15 @@
 import { z } from 'zod';
+import { benchStatusSchema } from '../bench-status.ts';
 import { directionSchema } from '../trial/step-model.ts';
+import { transducerSchema } from '../trial/trial-model.ts';
 import { calibrationVersionSchema } from './calibration-model.ts';
 import {
+  checkLoadSchema,
   checkMeansSchema,
   checkStateSchema,
   controlChartSchema,
   dailyCheckSchema,
+  openFailureSchema,
   ringingSchema,
 } from './daily-check-model.ts';
 import { calibrationResultSchema, fitOverrideSchema } from './result-model.ts';
@@ -79,7 +83,10 @@ export const calibrationRequests = {
       run: calibrationRunSchema.nullable(),
       result: calibrationResultSchema.nullable(),
       checks: z.array(dailyCheckSchema),
+      /** Trials that are read by it now, whatever they were made with. */
       trialCount: z.int(),
+      /** Trials that were made with it, whatever they are read by: these count against how many it holds for. */
+      madeWithCount: z.int(),
     }),
   },
   /** What another version would read, over the range that both cover, against their joint uncertainty. */
@@ -104,6 +111,17 @@ export const calibrationRequests = {
     result: z.strictObject({ changedCount: z.int() }),
   },
 
+  /**
+   * The transducer that calibrations and checks belong to now, connected or not, and the calibration in use on it; null: none.
+   * The status tells of both only once something was connected or chosen.
+   */
+  getCalibrationInUse: {
+    params: empty,
+    result: z.strictObject({
+      transducer: transducerSchema,
+      calibration: benchStatusSchema.shape.calibration,
+    }),
+  },
   getDailyChecks: {
     params: empty,
     result: z.strictObject({
@@ -113,12 +131,21 @@ export const calibrationRequests = {
       charts: z.array(controlChartSchema),
       /** Means of the last check, to be offered again. */
       usualMeans: checkMeansSchema.nullable(),
-      /** Trials under an undecided mark. */
-      suspectTrialIds: z.array(z.string()),
+      /** Newest first, under earlier calibrations too: each trial is decided on under the failure that marks it. */
+      failures: z.array(openFailureSchema),
     }),
   },
+  /** What a check loads the bench with and what speaks against it, before anything is hung. */
+  previewDailyCheck: { params: z.strictObject({ means: checkMeansSchema }), result: checkLoadSchema },
+  /** Refused with 'invalid-state' with a `stop` finding of the preview, and with 'input-out-of-range' for a reference that is none. */
   recordDailyCheck: {
-    params: z.strictObject({ means: checkMeansSchema, zeroCounts: z.number(), readingCounts: z.number() }),
+    params: z.strictObject({
+      means: checkMeansSchema,
+      zeroCounts: z.number(),
+      readingCounts: z.number(),
+      /** Of a shunt: this reading is what later ones are held to, and why; null: it is judged. */
+      newReferenceReason: reason.nullable(),
+    }),
     result: dailyCheckSchema,
   },
   /** Simulated bench only: hangs there what a check asks for, or switches its shunt on; null takes all off again. */

@@ -1,7 +1,8 @@
-import { formatNumber, formatQuantity, formatTorqueInBothUnits, THIN_SPACE } from '../format-quantity.ts';
+import { formatNumber, formatQuantity, THIN_SPACE } from '../format-quantity.ts';
 import { angleTerms, appliedTorqueNm } from './applied-torque.ts';
 import { siteFindings } from './check-site.ts';
 import { massFindings } from './check-weights.ts';
+import { loadLimitFindings, torqueWords } from './load-limits.ts';
 import type { Finding } from './result-model.ts';
 import type { RunSeries, RunSetup } from './run-model.ts';
 import type { Arm, StatedUncertainty } from './standards-model.ts';
@@ -170,30 +171,8 @@ function risingFindings(levelsNm: readonly number[]): Finding[] {
 }
 
 function loadFindings({ capacityNm, rigLimitNm }: SetupToCheck, topNm: number): Finding[] {
-  const findings: Finding[] = [];
-  const limits = [
-    ['over-capacity', 'the capacity of the transducer', capacityNm],
-    ['over-rig-limit', 'the limit of the rig', rigLimitNm],
-  ] as const;
-  for (const [code, words, limitNm] of limits) {
-    if (limitNm === null || topNm <= limitNm) continue;
-    findings.push(
-      find(
-        code,
-        'stop',
-        `The top level gives ${torqueWords(topNm)}, more than ${words}, ${torqueWords(limitNm)}. Loading beyond it can damage or break something and hurt people: take fewer weights or a shorter arm.`,
-      ),
-    );
-  }
-  if (capacityNm === null) {
-    findings.push(
-      find(
-        'capacity-unknown',
-        'look',
-        `The capacity of the transducer is not entered, so nobody can tell whether it bears ${torqueWords(topNm)}. Read it off its plate or data sheet and enter it in Setup.`,
-      ),
-    );
-  } else if (topNm > 0 && topNm < LOW_TOP_SHARE * capacityNm) {
+  const findings = loadLimitFindings('The top level', topNm, { capacityNm, rigLimitNm });
+  if (capacityNm !== null && topNm > 0 && topNm < LOW_TOP_SHARE * capacityNm) {
     findings.push(
       find(
         'low-top',
@@ -266,13 +245,6 @@ function countDistinct(levelsNm: readonly number[]): number {
   const sorted = levelsNm.toSorted((one, other) => one - other);
   return sorted.filter((torqueNm, index) => index === 0 || torqueNm - (sorted[index - 1] ?? 0) >= leastRiseNm)
     .length;
-}
-
-/** Four digits, so that a small torque does not read as 0.0. */
-function torqueWords(torqueNm: number): string {
-  const magnitude = Math.abs(torqueNm);
-  const decimals = magnitude > 0 ? Math.min(Math.max(3 - Math.floor(Math.log10(magnitude)), 0), 4) : 0;
-  return formatTorqueInBothUnits(torqueNm, decimals);
 }
 
 function countOf(count: number, what: string): string {

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { directionSchema } from '../trial/step-model.ts';
+import { calibrationResultSchema } from './result-model.ts';
 import { armSchema, siteSchema, weightSchema } from './standards-model.ts';
 
 /** The two-minute check that the bench still reads right: a zero, then a check weight or the amplifier's shunt. */
@@ -11,7 +12,10 @@ export const checkMeansSchema = z.discriminatedUnion('kind', [
     arm: armSchema,
     site: siteSchema,
   }),
-  /** Its reference is the first shunt reading under the calibration; it checks bridge and amplifier, not the arm. */
+  /**
+   * Its reference is the first shunt reading under the calibration, or the newest that was taken as a new one with a reason;
+   * it checks bridge and amplifier, not the arm.
+   */
   z.strictObject({ kind: z.literal('shunt') }),
 ]);
 export type CheckMeans = z.infer<typeof checkMeansSchema>;
@@ -32,10 +36,33 @@ export const dailyCheckSchema = z.strictObject({
   /** The error may be so large: joint expanded uncertainty of calibration and check, or the fixed acceptance limit. */
   limitNm: z.number().nullable(),
   verdict: z.literal(['passed', 'failed', 'reference']),
-  /** Every rule that was applied, with its figures; the failed ones first. */
+  /**
+   * Every rule that was applied, with its figures; the failed ones first. Then what is to be looked at and no rule judges, by
+   * the code of its finding, and of a new reference the reason in its operator's words. `CHECK_RULES` tells them apart.
+   */
   reasons: z.array(z.strictObject({ rule: z.string(), isBroken: z.boolean(), sentence: z.string() })),
 });
 export type DailyCheck = z.infer<typeof dailyCheckSchema>;
+
+/** What a check will load the bench with, before anything is hung. */
+export const checkLoadSchema = z.strictObject({
+  /** `loadCell`: the weights hang from the hanger, without an arm. */
+  way: z.literal(['weightsOnArm', 'loadCell']),
+  /** Null for a shunt, which loads nothing. */
+  torqueNm: z.number().nullable(),
+  /** `stop` is refused. */
+  findings: calibrationResultSchema.shape.findings,
+});
+export type CheckLoad = z.infer<typeof checkLoadSchema>;
+
+/** A failed check that no pass has followed, or under whose mark trials wait for a decision. */
+export const openFailureSchema = z.strictObject({
+  checkId: z.int(),
+  failedAt: z.string(),
+  /** Newest first; those that are decided on or voided wait for nobody. */
+  trialIds: z.array(z.string()),
+});
+export type OpenFailure = z.infer<typeof openFailureSchema>;
 
 export const controlChartSchema = z.strictObject({
   /** `individuals`: each error, centre +- 2.66 mean moving range. `ewma`: lambda 0.2, L 2.9. */

@@ -24,6 +24,16 @@ export interface CheckJudgement {
   readonly reasons: DailyCheck['reasons'];
 }
 
+/** The rules that a check can hold or break. */
+export const CHECK_RULES = [
+  'joint uncertainty',
+  'acceptance limit',
+  'individuals chart',
+  'EWMA chart',
+] as const;
+/** Said where the charts cannot judge yet. */
+export const NO_CHART_LIMITS = 'control charts';
+
 /** So many checks make the limits of the charts; before them scatter is not known well enough. */
 export const BASELINE_CHECKS = 20;
 const LAMBDA = 0.2;
@@ -48,7 +58,7 @@ export function judgeDailyCheck(check: CheckToJudge): CheckJudgement {
       ? null
       : Math.hypot(check.calibrationUncertaintyNm, check.checkUncertaintyNm);
   const reasons: DailyCheck['reasons'] = [];
-  const add = (rule: string, isBroken: boolean, sentence: string): void => {
+  const add: AddReason = (rule, isBroken, sentence) => {
     reasons.push({ rule, isBroken, sentence });
   };
   const torque = (value: number): string => formatTorqueInBothUnits(value, 2);
@@ -79,14 +89,17 @@ export function judgeDailyCheck(check: CheckToJudge): CheckJudgement {
   };
 }
 
-function addChartReasons(
-  errorsPercent: readonly number[],
-  add: (rule: string, isBroken: boolean, sentence: string) => void,
-): void {
+type AddReason = (
+  rule: (typeof CHECK_RULES)[number] | typeof NO_CHART_LIMITS,
+  isBroken: boolean,
+  sentence: string,
+) => void;
+
+function addChartReasons(errorsPercent: readonly number[], add: AddReason): void {
   const { individuals, ewma, hasScatter } = chartsOf(errorsPercent.map((errorPercent) => ({ errorPercent })));
   if (!hasScatter) {
     add(
-      'control charts',
+      NO_CHART_LIMITS,
       false,
       `The first ${BASELINE_CHECKS} checks read the same to the last digit, so the charts have no limits to judge by.`,
     );

@@ -1,15 +1,26 @@
 import { AppError } from '../app-error.ts';
-import { appliedTorque } from './applied-torque.ts';
 import { createTorqueConverter } from './apply-calibration.ts';
 import type { CalibrationVersion } from './calibration-model.ts';
+import {
+  checkTorque,
+  loadRangeFindings,
+  shuntRangeFindings,
+  type WeightMeans,
+  wayOfCheck,
+} from './check-load.ts';
 import { massFindings } from './check-weights.ts';
 import type { CheckMeans, DailyCheck } from './daily-check-model.ts';
 import { judgeDailyCheck } from './judge-daily-check.ts';
+import { torqueWords } from './load-limits.ts';
 import type { CalibrationResult, Finding } from './result-model.ts';
 import { expandedUncertaintyNm } from './uncertainty-at.ts';
 
-/** Common practice, for the few large contributions of a weight on an arm. */
-const COVERAGE_FACTOR = 2;
+export const REFERENCE_RULE = 'reference';
+/** The reason of a new reference, in the words of who took it. */
+export const NEW_REFERENCE_RULE = 'reason of the new reference';
+
+/** See `refuseUnfitReference`. */
+const LEAST_REFERENCE_SHARE = 0.02;
 
 export interface CheckReading {
   readonly means: CheckMeans;
@@ -22,6 +33,8 @@ export interface CheckReading {
   readonly earlier: readonly DailyCheck[];
   /** A calendar day. */
   readonly today: string;
+  /** Of a shunt: it is taken as what later readings are held to, and why; null: it is judged where there is a reference. */
+  readonly newReferenceReason: string | null;
 }
 
 export type ReadCheck = Pick<
@@ -43,13 +56,9 @@ export function readCheck(reading: CheckReading): ReadCheck {
   return means.kind === 'shunt' ? readShunt(reading, torqueNm) : readWeight(reading, means, torqueNm);
 }
 
-function readWeight(
-  reading: CheckReading,
-  means: Extract<CheckMeans, { kind: 'weight' }>,
-  torqueNm: number,
-): ReadCheck {
+function readWeight(reading: CheckReading, means: WeightMeans, torqueNm: number): ReadCheck {
   const { calibration, result, today } = reading;
-  const { sense, weights, arm, site } = means;
+  const { sense, weights } = means;
   if (calibration[sense] === null) {
     throw new AppError(
       'calibration-sense-missing',
@@ -62,13 +71,7 @@ function readWeight(
   if (stop) {
     throw new AppError('invalid-state', `${stop.sentence} Nothing was stored.`, { finding: stop.code });
   }
-  const applied = appliedTorque({
-    weights,
-    arm,
-    site,
-    way: calibration.method === 'loadCell' ? 'loadCell' : 'weightsOnArm',
-  });
-  const variance = applied.terms.reduce((sum, term) => sum + term.standardUncertaintyNm ** 2, 0);
+  const applied = checkTorque(means, wayOfCheck(calibration));
   const ofSense = result?.senses.find((candidate) => candidate.sense === sense);
   const { enteredUncertaintyPercent } = calibration;
   const enteredNm =
@@ -79,7 +82,7 @@ function readWeight(
     errorNm,
     referenceNm: applied.torqueNm,
     calibrationUncertaintyNm: ofSense ? expandedUncertaintyNm(ofSense, applied.torqueNm, 'bench') : enteredNm,
-    checkUncertaintyNm: COVERAGE_FACTOR * Math.sqrt(variance),
+    checkUncertaintyNm: applied.uncertaintyNm,
     earlierErrorsPercent: passedErrorsPercent(likeChecks(reading.earlier, means)),
   });
   return {
@@ -87,15 +90,18 @@ function readWeight(
     readingNm,
     errorNm,
     ...judgement,
-    reasons: [...judgement.reasons, ...findings.map(toReason)],
+    reasons: [...judgement.reasons, ...[...loadRangeFindings(calibration, means), ...findings].map(toReason)],
   };
 }
 
-/** The first reading under a calibration has nothing to be judged against: it is what later ones are held to. */
-function readShunt({ earlier, means }: CheckReading, torqueNm: number): ReadCheck {
-  const reference = earlier.find(({ verdict }) => verdict === 'reference');
-  if (!reference) {
-    requireAwayFromZero(torqueNm);
+/** The first reading under a calibration, or one that is to be a new reference, has nothing to be judged against. */
+function readShunt(
+  { earlier, means, calibration, newReferenceReason }: CheckReading,
+  torqueNm: number,
+): ReadCheck {
+  const before = newestReference(earlier);
+  const remarks = shuntRangeFindings(calibration, torqueNm).map(toReason);
+  if (before === undefined || newReferenceReason !== null) {
     return {
       referenceNm: torqueNm,
       readingNm: torqueNm,
@@ -103,44 +109,90 @@ function readShunt({ earlier, means }: CheckReading, torqueNm: number): ReadChec
       limitNm: null,
       verdict: 'reference',
       reasons: [
-        {
-          rule: 'reference',
-          isBroken: false,
-          sentence:
-            'The first reading of the shunt under this calibration; later ones are held to it. It shows nothing yet.',
-        },
+        note(
+          REFERENCE_RULE,
+          before === undefined
+            ? 'The first reading of the shunt under this calibration; later ones are held to it. It shows nothing yet.'
+            : 'A new reference for the shunt, in the place of the one before; later ones are held to it. It shows nothing yet.',
+        ),
+        ...(newReferenceReason === null ? [] : [note(NEW_REFERENCE_RULE, newReferenceReason)]),
+        ...remarks,
       ],
     };
   }
-  const errorNm = torqueNm - reference.readingNm;
+  const errorNm = torqueNm - before.readingNm;
+  const judgement = judgeDailyCheck({
+    errorNm,
+    referenceNm: before.readingNm,
+    calibrationUncertaintyNm: null,
+    checkUncertaintyNm: null,
+    earlierErrorsPercent: passedErrorsPercent(likeChecks(earlier, means)),
+  });
   return {
-    referenceNm: reference.readingNm,
+    referenceNm: before.readingNm,
     readingNm: torqueNm,
     errorNm,
-    ...judgeDailyCheck({
-      errorNm,
-      referenceNm: reference.readingNm,
-      calibrationUncertaintyNm: null,
-      checkUncertaintyNm: null,
-      earlierErrorsPercent: passedErrorsPercent(likeChecks(earlier, means)),
-    }),
+    ...judgement,
+    reasons: [...judgement.reasons, ...remarks],
   };
 }
 
-/** A reference at the zero could be told from no other reading, and every error would be endless percent of it. */
-function requireAwayFromZero(torqueNm: number): void {
-  if (Math.abs(torqueNm) > 1e-3) return;
+/**
+ * Of a check that was read and is to be stored. The least size of a reference is ours, in shares of the calibrated range: up
+ * to 1 % counts as noise about the zero elsewhere, and of less than 2 % the 1 % that later readings may be off by would be lost
+ * in what the zero drifts by.
+ *
+ * Errors: AppError 'invalid-state' for a weight that is to be a reference; 'input-out-of-range' for a reference that is none.
+ */
+export function refuseUnfitReference(
+  { verdict, readingNm }: Pick<ReadCheck, 'verdict' | 'readingNm'>,
+  {
+    means,
+    calibration,
+    newReferenceReason,
+  }: Pick<CheckReading, 'means' | 'calibration' | 'newReferenceReason'>,
+): void {
+  if (means.kind !== 'shunt') {
+    if (newReferenceReason === null) return;
+    throw new AppError(
+      'invalid-state',
+      'A weight is held to what it weighs, so its reading is no reference. Nothing was stored; have it judged, or read the shunt.',
+    );
+  }
+  const rangeNm = Math.max(calibration.forward?.validToNm ?? 0, calibration.reverse?.validToNm ?? 0);
+  const leastNm = LEAST_REFERENCE_SHARE * rangeNm;
+  if (verdict !== 'reference' || Math.abs(readingNm) >= leastNm) return;
   throw new AppError(
     'input-out-of-range',
-    'The reading does not move when the shunt is switched on, so it cannot be the reference of later checks. Nothing was stored; switch the shunt on and read it again.',
-    { torqueNm },
+    `The shunt moved the reading by ${torqueWords(Math.abs(readingNm))} only, and a reference for later checks needs ${torqueWords(leastNm)} at least, 2 % of the calibrated range. Nothing was stored; switch the shunt on and read it again, or check with a weight.`,
+    { readingNm, leastNm },
   );
 }
 
-/** The checks that show the same: a weight in the same sense, or the shunt. */
-export function likeChecks(checks: readonly DailyCheck[], means: CheckMeans): DailyCheck[] {
-  const shows = (one: CheckMeans): string => (one.kind === 'shunt' ? 'shunt' : one.sense);
-  return checks.filter((check) => check.verdict !== 'reference' && shows(check.means) === shows(means));
+/** Why a stored check was taken as a new reference; null: it was not. */
+export function newReferenceReasonOf({
+  verdict,
+  reasons,
+}: Pick<DailyCheck, 'verdict' | 'reasons'>): string | null {
+  if (verdict !== 'reference') return null;
+  return reasons.find(({ rule }) => rule === NEW_REFERENCE_RULE)?.sentence ?? null;
+}
+
+function newestReference(newestFirst: readonly DailyCheck[]): DailyCheck | undefined {
+  return newestFirst.find(({ verdict }) => verdict === 'reference');
+}
+
+/**
+ * The checks that show the same, newest first as they come: a weight in the same sense, or the shunt since its newest
+ * reference, as errors from another one have another centre.
+ */
+export function likeChecks(newestFirst: readonly DailyCheck[], means: CheckMeans): DailyCheck[] {
+  if (means.kind === 'weight') {
+    return newestFirst.filter((check) => check.means.kind === 'weight' && check.means.sense === means.sense);
+  }
+  const reference = newestReference(newestFirst);
+  const since = reference === undefined ? newestFirst : newestFirst.slice(0, newestFirst.indexOf(reference));
+  return since.filter((check) => check.means.kind === 'shunt');
 }
 
 export function errorPercent({ errorNm, referenceNm }: DailyCheck): number {
@@ -156,5 +208,10 @@ function passedErrorsPercent(newestFirst: readonly DailyCheck[]): number[] {
 }
 
 function toReason({ code, sentence }: Finding): DailyCheck['reasons'][number] {
-  return { rule: code, isBroken: false, sentence };
+  return note(code, sentence);
+}
+
+/** What no rule judges. */
+function note(rule: string, sentence: string): DailyCheck['reasons'][number] {
+  return { rule, isBroken: false, sentence };
 }

@@ -6,7 +6,7 @@ import {
   operatorWords,
   versionUncertaintyWords,
 } from '../calibration/words/calibration-sentences.ts';
-import { shortMeansWords, verdictWords } from '../calibration/words/check-words.ts';
+import { checkedWithWords, verdictInTable } from '../calibration/words/check-words.ts';
 import { resultTorque } from '../calibration/words/result-figures.ts';
 import { classWords, senseTitles, uncertaintySummary } from '../calibration/words/result-sentences.ts';
 import { validityRows } from '../calibration/words/validity-rows.ts';
@@ -94,9 +94,8 @@ function inOrder(checks: readonly DailyCheck[]): DailyCheck[] {
 }
 
 function checkInWords(check: DailyCheck, formatInstant: (instant: string) => string): string {
-  const { at, verdict, means } = check;
   const error = errorPercent(check);
-  return `${formatInstant(at)}: ${verdictWords[verdict].toLowerCase()}, ${shortMeansWords(means)}${error}`;
+  return `${formatInstant(check.at)}: ${verdictInTable(check).toLowerCase()}, ${checkedWithWords(check)}${error}`;
 }
 
 function errorPercent({ errorNm, limitNm, referenceNm }: DailyCheck): string {

@@ -1,6 +1,6 @@
 import type { DailyCheck } from '../calibration/daily-check-model.ts';
 import { operatorWords } from '../calibration/words/calibration-sentences.ts';
-import { shortMeansWords, verdictWords } from '../calibration/words/check-words.ts';
+import { checkedWithWords, verdictInTable } from '../calibration/words/check-words.ts';
 import { formatNumber, THIN_SPACE } from '../format-quantity.ts';
 import { table } from './report-blocks.ts';
 import type { ReportBlock } from './report-model.ts';
@@ -15,10 +15,10 @@ export function checksTable(
     ['When', 'Verdict', '>Error, %', '>May be, %', 'With', 'By'],
     checks.map((check) => [
       formatInstant(check.at),
-      verdictWords[check.verdict],
+      verdictInTable(check),
       percentOf(check.errorNm, check),
       check.limitNm === null ? '–' : `±${THIN_SPACE}${percentOf(check.limitNm, check)}`,
-      shortMeansWords(check.means),
+      checkedWithWords(check),
       operatorWords(check.operator),
     ]),
   );

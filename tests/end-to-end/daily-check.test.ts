@@ -113,6 +113,8 @@ describe('a daily check in the window', () => {
     await page.getByText('20 kg B (demo)').click();
     await page.getByRole('button', { name: /Arm$/ }).click();
     await page.getByRole('option', { name: /^Long arm/ }).click();
+    // What it makes is known before anybody lifts a weight.
+    await page.getByText('Should read').waitFor();
     await page.getByRole('button', { name: 'Check with this' }).click();
     await check(page);
     await page.getByRole('heading', { name: 'Passed', exact: true }).waitFor();
@@ -137,6 +139,8 @@ describe('a daily check in the window', () => {
     await alarm.getByText('1 trial is suspect until somebody decides').waitFor();
 
     await page.reload();
+    await page.getByRole('heading', { name: /^What the failed check of .* means$/ }).waitFor();
+    await page.getByText('1 trial carries its mark').waitFor();
     await page.getByRole('link', { name: 'Show them in the Logbook' }).click();
     await page.getByText('1 suspect trial').waitFor();
     await page.getByRole('row').filter({ hasText: 'Suspect' }).click();

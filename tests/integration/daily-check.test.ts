@@ -82,6 +82,7 @@ async function check(errorPercent: number, sense: 'forward' | 'reverse' = 'forwa
     means: weight(sense),
     zeroCounts: 120,
     readingCounts: 120 + (sense === 'forward' ? 1 : -1) * readingNm * COUNTS_PER_NM,
+    newReferenceReason: null,
   });
   bench.wait(0.02);
   return done;
@@ -99,9 +100,18 @@ async function pull(): Promise<string> {
 }
 
 const checks = () => bench.handlers.getDailyChecks({});
-const suspectIds = async (): Promise<string[]> => (await checks()).suspectTrialIds;
+const suspectIds = async (): Promise<string[]> =>
+  (await checks()).failures.flatMap(({ trialIds }) => trialIds);
 const summaryOf = async (trialId: string): Promise<TrialSummary> =>
   (await bench.handlers.getTrial({ trialId })).summary;
+
+const shunt = async (readingNm: number, newReferenceReason: string | null = null): Promise<DailyCheck> =>
+  bench.handlers.recordDailyCheck({
+    means: { kind: 'shunt' },
+    zeroCounts: 0,
+    readingCounts: readingNm * COUNTS_PER_NM,
+    newReferenceReason,
+  });
 
 describe('the daily check', () => {
   it('compares the reading with the weight, sense by sense, within the joint uncertainty', async () => {
@@ -129,18 +139,65 @@ describe('the daily check', () => {
   });
 
   it('judges the shunt by its first reading under the calibration', async () => {
-    const shunt = (readingNm: number) =>
-      bench.handlers.recordDailyCheck({
-        means: { kind: 'shunt' },
-        zeroCounts: 0,
-        readingCounts: readingNm * COUNTS_PER_NM,
-      });
     expect(await shunt(250)).toMatchObject({ verdict: 'reference', referenceNm: 250, errorNm: 0 });
     expect((await checks()).state.state).toBe('none');
     expect(await shunt(250.1)).toMatchObject({ verdict: 'passed', referenceNm: 250 });
     expect(await shunt(240)).toMatchObject({ verdict: 'failed', referenceNm: 250, errorNm: -10 });
     await calibrate(0.5);
     expect(await shunt(240)).toMatchObject({ verdict: 'reference', referenceNm: 240 });
+  });
+
+  it('takes no shunt that was not on for the reference, and a new reference with its reason', async () => {
+    // Five counts: the shunt was not switched on.
+    await expect(async () => shunt(5 / COUNTS_PER_NM)).rejects.toMatchObject({ code: 'input-out-of-range' });
+    expect((await checks()).checks).toEqual([]);
+    await shunt(50);
+    const doubted = await pull();
+    const failed = await shunt(250);
+    expect(failed.verdict).toBe('failed');
+    const renewed = await shunt(250, 'Another shunt (demo).');
+    expect(renewed).toMatchObject({ verdict: 'reference', referenceNm: 250 });
+    expect(renewed.reasons).toContainEqual(
+      expect.objectContaining({ isBroken: false, sentence: 'Another shunt (demo).' }),
+    );
+    // It shows nothing yet, so the failure stands, and its mark too.
+    expect(await checks()).toMatchObject({
+      state: { state: 'failed' },
+      failures: [{ checkId: failed.id, trialIds: [doubted] }],
+    });
+    expect(await shunt(250.1)).toMatchObject({ verdict: 'passed', referenceNm: 250 });
+    expect(await suspectIds()).toEqual([doubted]);
+    await expect(async () =>
+      bench.handlers.recordDailyCheck({
+        means: weight(),
+        zeroCounts: 0,
+        readingCounts: REFERENCE_NM * COUNTS_PER_NM,
+        newReferenceReason: 'For no reason.',
+      }),
+    ).rejects.toMatchObject({ code: 'invalid-state' });
+  });
+
+  it('says what a load makes before it hangs, and refuses one that transducer or rig may not bear', async () => {
+    const tooMuch = weight();
+    if (tooMuch.kind !== 'weight') throw new Error('A weight is meant.');
+    const means = { ...tooMuch, arm: { ...tooMuch.arm, lengthM: 6 } };
+    const within = await bench.handlers.previewDailyCheck({ means: weight() });
+    expect(within).toMatchObject({ way: 'weightsOnArm', findings: [] });
+    expect(within.torqueNm).toBeCloseTo(REFERENCE_NM, 9);
+    const { findings } = await bench.handlers.previewDailyCheck({ means });
+    expect(findings).toMatchObject([{ code: 'over-capacity', severity: 'stop' }]);
+    const recorded = async () =>
+      bench.handlers.recordDailyCheck({
+        means,
+        zeroCounts: 0,
+        readingCounts: 6 * REFERENCE_NM * COUNTS_PER_NM,
+        newReferenceReason: null,
+      });
+    await expect(recorded).rejects.toMatchObject({
+      code: 'invalid-state',
+      message: expect.stringContaining('more than the capacity') as string,
+    });
+    expect((await checks()).checks).toEqual([]);
   });
 
   it('is refused while a trial is under way, and in a sense that was not calibrated', async () => {
@@ -220,6 +277,34 @@ describe('a check that fails', () => {
     await expect(async () =>
       bench.handlers.decideSuspects({ trialIds: [later], decision: 'usable', reason: 'For no reason.' }),
     ).rejects.toMatchObject({ code: 'invalid-state' });
+  });
+
+  it('is decided about for its own trials only, beside a failure under the next calibration', async () => {
+    const under = { a: await pull(), b: '' };
+    const failedUnderA = await check(2);
+    await calibrate(0.5);
+    // Before the first failure of the next one too.
+    expect((await checks()).failures).toEqual([
+      { checkId: failedUnderA.id, failedAt: failedUnderA.at, trialIds: [under.a] },
+    ]);
+    await confirmFedSense(bench);
+    under.b = await pull();
+    const failedUnderB = await check(2);
+    expect((await checks()).failures).toEqual([
+      { checkId: failedUnderB.id, failedAt: failedUnderB.at, trialIds: [under.b] },
+      { checkId: failedUnderA.id, failedAt: failedUnderA.at, trialIds: [under.a] },
+    ]);
+    await bench.handlers.decideSuspects({
+      trialIds: [under.b],
+      decision: 'excluded',
+      reason: 'The bar had slipped.',
+    });
+    // The newest failure that no pass has followed stays to be put right, with no trial to decide on.
+    expect((await checks()).failures).toMatchObject([
+      { checkId: failedUnderB.id, trialIds: [] },
+      { checkId: failedUnderA.id, trialIds: [under.a] },
+    ]);
+    expect((await summaryOf(under.a)).suspicion?.decision).toBeNull();
   });
 
   it('still waits for its decision under the next calibration, and reading the trial by that one does not decide', async () => {

@@ -5,7 +5,11 @@ import { insertCalibration } from '../../main/storage/calibration-repository.ts'
 import { calibrationDoubts, countTrialsMadeWith } from '../../main/storage/calibration-use.ts';
 import { insertCheck, insertOverload, readCheckStanding } from '../../main/storage/check-repository.ts';
 import type { WritableDatabase } from '../../main/storage/database.ts';
-import { decideSuspects, listSuspectTrialIds } from '../../main/storage/suspicion-repository.ts';
+import {
+  decideSuspects,
+  listOpenFailures,
+  listSuspectTrialIds,
+} from '../../main/storage/suspicion-repository.ts';
 import { listTrials } from '../../main/storage/trial-list.ts';
 import { getTrial, recordDecision } from '../../main/storage/trial-repository.ts';
 import {
@@ -102,6 +106,38 @@ const suspicionOf = (id: string) => getTrial(database, id).summary.suspicion;
 const decide = (trialIds: string[], what: 'usable' | 'excluded', reason = 'Looked into it.') => {
   decideSuspects(database, trialIds, { decision: what, reason, operator: 'Demo operator', at: at(900) });
 };
+
+describe('failed checks that wait', () => {
+  const failures = () => listOpenFailures(database, { transducerId: transducer.id, calibrationId });
+
+  it('are told apart where a pass lies between them, each with its own trials', () => {
+    const first = trial(1);
+    const failedFirst = check(2, 'failed');
+    check(3, 'passed');
+    const second = [trial(4), trial(5)];
+    const failedSecond = check(6, 'failed');
+    check(7, 'passed');
+    expect(failures()).toEqual([
+      { checkId: failedSecond.id, failedAt: failedSecond.at, trialIds: second.toReversed() },
+      { checkId: failedFirst.id, failedAt: failedFirst.at, trialIds: [first] },
+    ]);
+    decide(second, 'usable');
+    expect(failures().map(({ checkId }) => checkId)).toEqual([failedFirst.id]);
+    decide([first], 'usable');
+    expect(failures()).toEqual([]);
+  });
+
+  it('are one where no pass lies between them, the newest, until a pass follows', () => {
+    const doubted = trial(1);
+    check(2, 'failed');
+    const newest = check(3, 'failed');
+    expect(failures()).toEqual([{ checkId: newest.id, failedAt: newest.at, trialIds: [doubted] }]);
+    decide([doubted], 'excluded');
+    expect(failures()).toEqual([{ checkId: newest.id, failedAt: newest.at, trialIds: [] }]);
+    check(4, 'passed');
+    expect(failures()).toEqual([]);
+  });
+});
 
 describe('a failed check', () => {
   it('marks exactly the trials from the last pass to the next one', () => {

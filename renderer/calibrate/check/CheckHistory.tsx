@@ -7,8 +7,11 @@ import { ActionRow, Panel } from '../../ui/Panel.tsx';
 import { StateShape } from '../../ui/StateShape.tsx';
 import { operatorWords } from '../../../shared-lib/calibration/words/calibration-sentences.ts';
 import '../figure-table.css';
-import { verdictWords } from '../../../shared-lib/calibration/words/check-words.ts';
-import { shortMeansWords } from '../../../shared-lib/calibration/words/check-words.ts';
+import {
+  checkedWithWords,
+  hasCautions,
+  verdictInTable,
+} from '../../../shared-lib/calibration/words/check-words.ts';
 
 const AT_FIRST = 10;
 
@@ -56,15 +59,19 @@ export function CheckTable({ checks }: { readonly checks: readonly DailyCheck[] 
               </th>
               <td>
                 <span className="calibrate-state">
-                  {check.verdict === 'failed' ? <StateShape shape="fault" /> : null}
-                  {verdictWords[check.verdict]}
+                  {check.verdict === 'failed' ? (
+                    <StateShape shape="fault" />
+                  ) : hasCautions(check) ? (
+                    <StateShape shape="caution" />
+                  ) : null}
+                  {verdictInTable(check)}
                 </span>
               </td>
               <td className="figure-table-number">{percentOf(check.errorNm, check)}</td>
               <td className="figure-table-number">
                 {check.limitNm === null ? '–' : `±${THIN_SPACE}${percentOf(check.limitNm, check)}`}
               </td>
-              <td>{shortMeansWords(check.means)}</td>
+              <td>{checkedWithWords(check)}</td>
               <td>{operatorWords(check.operator)}</td>
             </tr>
           ))}

@@ -9,13 +9,14 @@ import { LinkButton } from '../../ui/LinkButton.tsx';
 import { Notice } from '../../ui/Notice.tsx';
 import { calibrateAddresses } from '../calibrate-addresses.ts';
 import { SubPage } from '../SubPage.tsx';
+import { useVersions } from '../use-versions.ts';
 import './check.css';
 import { usualMeansToday } from './check-means.ts';
 import { CheckCharts } from './CheckCharts.tsx';
 import { CheckHistory } from './CheckHistory.tsx';
-import { CheckRun } from './CheckRun.tsx';
-import { FailedCheck } from './FailedCheck.tsx';
+import { FailedChecks } from './FailedChecks.tsx';
 import { MeansForm } from './MeansForm.tsx';
+import { PreparedCheck } from './PreparedCheck.tsx';
 
 /** Two minutes each morning: zero, known load, verdict. */
 export function CheckPage() {
@@ -24,9 +25,9 @@ export function CheckPage() {
   const { result: standards, error: standardsError } = useRequest('listStandards', {});
   const [chosen, setChosen] = useState<CheckMeans | null>(null);
   const [isChoosing, setIsChoosing] = useState(false);
-  const calibration = status?.calibration ?? null;
+  const { inUse: calibration, error: inUseError } = useVersions();
 
-  if (status !== null && calibration === null) {
+  if (calibration === null) {
     return (
       <SubPage title="Daily check">
         <EmptyState
@@ -49,13 +50,13 @@ export function CheckPage() {
   );
   return (
     <SubPage title="Daily check">
-      <FailureNotice error={error ?? standardsError} />
+      <FailureNotice error={error ?? standardsError ?? inUseError} />
       {status !== null && status.amplifier.link !== 'connected' ? (
         <Notice kind="caution" actions={<Link href="/setup#amplifier">Look at the amplifier</Link>}>
           No reading comes in, so nothing can be checked now. Connect the amplifier first.
         </Notice>
       ) : null}
-      {daily === null || standards === null ? null : (
+      {daily === null || standards === null || calibration === undefined ? null : (
         <>
           {means === null || isChoosing ? (
             <MeansForm
@@ -68,14 +69,15 @@ export function CheckPage() {
               }}
             />
           ) : (
-            <CheckRun
+            <PreparedCheck
               key={JSON.stringify(means)}
               means={means}
+              hasReference={daily.checks.some(({ verdict }) => verdict === 'reference')}
               onChange={() => setIsChoosing(true)}
               onRecorded={reload}
             />
           )}
-          <FailedCheck state={daily.state} checks={daily.checks} suspectTrialIds={daily.suspectTrialIds} />
+          <FailedChecks failures={daily.failures} checks={daily.checks} />
           <CheckCharts checks={daily.checks} charts={daily.charts} />
           <CheckHistory checks={daily.checks} />
         </>

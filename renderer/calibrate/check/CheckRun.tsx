@@ -1,7 +1,8 @@
 import { useEffect, useRef, useState } from 'react';
-import type { CheckMeans } from '../../../shared-lib/calibration/daily-check-model.ts';
+import type { CheckLoad, CheckMeans } from '../../../shared-lib/calibration/daily-check-model.ts';
 import { useConnection, useStatus } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
+import { ReasonDialog } from '../../bench/ReasonDialog.tsx';
 import { Button } from '../../ui/Button.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Notice } from '../../ui/Notice.tsx';
@@ -10,38 +11,58 @@ import { formatSignificant } from '../../../shared-lib/format-significant.ts';
 import { ArmDrawing } from '../ArmDrawing.tsx';
 import { HangingWeightCaution } from '../HangingWeightCaution.tsx';
 import { LiveCounts } from '../LiveCounts.tsx';
+import { FindingsList } from '../result/FindingsList.tsx';
 import { type Capture, steadinessSentence } from '../steadiness.ts';
 import { meansWords } from '../../../shared-lib/calibration/words/check-words.ts';
 import { totalMassKg } from './check-means.ts';
-import { type CheckStep, stepWords, whyHeld } from './check-steps.ts';
+import { type CheckStep, stepWords, usualReferenceReasons, whyHeld } from './check-steps.ts';
 import { SimulatedLoad } from './SimulatedLoad.tsx';
 import { Verdict } from './Verdict.tsx';
 
 interface CheckRunProps {
   readonly means: CheckMeans;
+  /** Without a `stop` among its findings. */
+  readonly load: CheckLoad;
+  /** A shunt reading that later ones are held to. */
+  readonly hasReference: boolean;
   /** Other means are wanted. */
   readonly onChange: () => void;
   readonly onRecorded: () => void;
 }
 
 /** One button that always does the next right thing: it keeps the focus, so that one key does the whole check. */
-export function CheckRun({ means, onChange, onRecorded }: CheckRunProps) {
+export function CheckRun({ means, load: asked, hasReference, onChange, onRecorded }: CheckRunProps) {
   const status = useStatus();
   const connection = useConnection();
   const action = useAction();
   const [step, setStep] = useState<CheckStep>({ kind: 'zero' });
+  const [isAskedWhy, setIsAskedWhy] = useState(false);
   const buttonRef = useRef<HTMLButtonElement>(null);
   useEffect(() => buttonRef.current?.focus(), []);
-  const words = stepWords(step, means);
+  const words = stepWords(step, means, asked);
 
-  const record = async (zero: Capture, load: Capture): Promise<void> => {
+  const record = async (
+    zero: Capture,
+    load: Capture,
+    newReferenceReason: string | null = null,
+  ): Promise<void> => {
     const check = await connection.request('recordDailyCheck', {
       means,
       zeroCounts: zero.meanCounts,
       readingCounts: load.meanCounts,
+      newReferenceReason,
     });
     setStep({ kind: 'done', check });
     onRecorded();
+  };
+  const recordIfSteady = async (
+    zero: Capture,
+    load: Capture,
+    newReferenceReason: string | null = null,
+  ): Promise<void> => {
+    const why = whyHeld(zero, load);
+    if (why === null) await record(zero, load, newReferenceReason);
+    else setStep({ kind: 'held', zero, load, why });
   };
   const goOn = async (): Promise<void> => {
     if (step.kind === 'done') {
@@ -49,13 +70,13 @@ export function CheckRun({ means, onChange, onRecorded }: CheckRunProps) {
       return;
     }
     const capture = await connection.request('captureCounts', {});
-    if (step.kind === 'zero') {
-      setStep({ kind: 'load', zero: capture });
-      return;
-    }
-    const why = whyHeld(step.zero, capture);
-    if (why === null) await record(step.zero, capture);
-    else setStep({ kind: 'held', zero: step.zero, load: capture, why });
+    if (step.kind === 'zero') setStep({ kind: 'load', zero: capture });
+    else await recordIfSteady(step.zero, capture);
+  };
+  const takeReference = async (reason: string): Promise<void> => {
+    if (step.kind === 'held') await record(step.zero, step.load, reason);
+    if (step.kind !== 'load') return;
+    await recordIfSteady(step.zero, await connection.request('captureCounts', {}), reason);
   };
 
   return (
@@ -69,6 +90,7 @@ export function CheckRun({ means, onChange, onRecorded }: CheckRunProps) {
       }
     >
       {means.kind === 'weight' ? <HangingWeightCaution /> : null}
+      <FindingsList findings={asked.findings} label="What is to be looked at before it is hung" />
       <div className="calibrate-work">
         <div className="check-now">
           <CheckProgress step={step} means={means} />
@@ -88,7 +110,7 @@ export function CheckRun({ means, onChange, onRecorded }: CheckRunProps) {
               Not judged yet. {step.why}
             </Notice>
           ) : null}
-          {step.kind === 'done' ? <Verdict check={step.check} /> : null}
+          {step.kind === 'done' ? <Verdict check={step.check} way={asked.way} /> : null}
           <FailureNotice error={action.error} />
           <ActionRow>
             <Button
@@ -109,6 +131,11 @@ export function CheckRun({ means, onChange, onRecorded }: CheckRunProps) {
                 Judge it as it is
               </Button>
             ) : null}
+            {hasReference && means.kind === 'shunt' && (step.kind === 'load' || step.kind === 'held') ? (
+              <Button look="quiet" onPress={() => setIsAskedWhy(true)}>
+                Take it as a new reference
+              </Button>
+            ) : null}
             {step.kind === 'load' || step.kind === 'held' ? (
               <Button look="quiet" onPress={() => setStep({ kind: 'zero' })}>
                 Begin again with the zero
@@ -119,7 +146,7 @@ export function CheckRun({ means, onChange, onRecorded }: CheckRunProps) {
         <aside className="calibrate-side" aria-label="Reading">
           <LiveCounts status={status} />
           {status?.amplifier.source === 'simulated' ? <SimulatedLoad means={means} /> : null}
-          {means.kind === 'weight' ? (
+          {means.kind === 'weight' && asked.way !== 'loadCell' ? (
             <ArmDrawing
               mass={formatSignificant(totalMassKg(means.weights), 'kg')}
               armLength={formatSignificant(means.arm.lengthM, 'm')}
@@ -129,6 +156,17 @@ export function CheckRun({ means, onChange, onRecorded }: CheckRunProps) {
           ) : null}
         </aside>
       </div>
+      {isAskedWhy ? (
+        <ReasonDialog
+          title="A new reference for the shunt"
+          lead="This reading is not judged: later ones are held to it. The earlier reference and what was judged by it stay, and a mark on trials stays until it is decided on."
+          usualReasons={usualReferenceReasons}
+          ownWordsHelp="At least three characters. It is stored with the reference."
+          actionLabel="Take it as a new reference"
+          onDecide={takeReference}
+          onClose={() => setIsAskedWhy(false)}
+        />
+      ) : null}
     </Panel>
   );
 }

@@ -2,15 +2,20 @@ import { useState } from 'react';
 import type { CheckMeans } from '../../../shared-lib/calibration/daily-check-model.ts';
 import type { Standards } from '../../../shared-lib/calibration/standards-model.ts';
 import type { Direction } from '../../../shared-lib/trial/step-model.ts';
+import { useRequest } from '../../api-client/use-request.ts';
 import { Button } from '../../ui/Button.tsx';
 import { ChoiceField } from '../../ui/ChoiceField.tsx';
+import { DataList, DataRow } from '../../ui/DataRow.tsx';
 import { EmptyState } from '../../ui/EmptyState.tsx';
+import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { LinkButton } from '../../ui/LinkButton.tsx';
 import { ActionRow, FieldGrid, Panel } from '../../ui/Panel.tsx';
 import { formatSignificant } from '../../../shared-lib/format-significant.ts';
 import { SelectField } from '../../ui/SelectField.tsx';
 import { Checkbox } from '../../ui/Toggles.tsx';
+import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import { calibrateAddresses } from '../calibrate-addresses.ts';
+import { FindingsList } from '../result/FindingsList.tsx';
 import { firstChoice, type MeansChoice, readMeans } from './check-means.ts';
 
 const kinds = [
@@ -32,6 +37,11 @@ export function MeansForm({ standards, usual, senses, onChosen }: MeansFormProps
   const change = (part: Partial<MeansChoice>) => setChoice((before) => ({ ...before, ...part }));
   const reading = readMeans(choice, standards);
   const { weights, arms, sites } = standards;
+  const preview = useRequest('previewDailyCheck', 'means' in reading ? { means: reading.means } : null);
+  const isCurrent = 'means' in reading && preview.error === null && !preview.isLoading;
+  const load = isCurrent ? preview.result : null;
+  const isStopped = load?.findings.some(({ severity }) => severity === 'stop') ?? true;
+  const { unit } = useTorqueDisplay();
   const lacksStandards = weights.length === 0 || arms.length === 0 || sites.length === 0;
 
   return (
@@ -109,11 +119,20 @@ export function MeansForm({ standards, usual, senses, onChosen }: MeansFormProps
           </FieldGrid>
         </>
       )}
+      {load === null || load.torqueNm === null ? null : (
+        <DataList label="What it comes to">
+          <DataRow name="Should read" kind="figure">
+            {formatSignificant(load.torqueNm, unit)}
+          </DataRow>
+        </DataList>
+      )}
+      <FindingsList findings={load?.findings ?? []} label="What speaks against it" />
+      <FailureNotice error={'means' in reading ? preview.error : null} />
       {choice.kind === 'weight' && lacksStandards ? null : (
         <ActionRow>
           <Button
             look="primary"
-            isDisabled={!('means' in reading)}
+            isDisabled={isStopped}
             onPress={() => {
               if ('means' in reading) onChosen(reading.means);
             }}

@@ -1,17 +1,17 @@
 import { useEffect, useRef } from 'react';
-import type { DailyCheck } from '../../../shared-lib/calibration/daily-check-model.ts';
+import type { CheckLoad, DailyCheck } from '../../../shared-lib/calibration/daily-check-model.ts';
 import { formatNumber, THIN_SPACE } from '../../../shared-lib/format-quantity.ts';
 import { DataList, DataRow } from '../../ui/DataRow.tsx';
 import { StateShape } from '../../ui/StateShape.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
 import { afterwardsWords } from './check-steps.ts';
-import { verdictWords } from '../../../shared-lib/calibration/words/check-words.ts';
+import { hasCautions, reasonMark, verdictWords } from '../../../shared-lib/calibration/words/check-words.ts';
 import { useCheckTorque } from './use-check-torque.ts';
 
 const shapes = { passed: 'good', failed: 'fault', reference: 'information' } as const;
 
 /** What the check came to, with the rule and the figures that it rests on. */
-export function Verdict({ check }: { readonly check: DailyCheck }) {
+export function Verdict({ check, way }: { readonly check: DailyCheck; readonly way: CheckLoad['way'] }) {
   const headRef = useRef<HTMLHeadingElement>(null);
   useEffect(() => headRef.current?.focus(), []);
   const torque = useTorqueDisplay();
@@ -20,9 +20,10 @@ export function Verdict({ check }: { readonly check: DailyCheck }) {
   return (
     <div className={`check-verdict check-verdict-${verdict}`}>
       <h3 ref={headRef} tabIndex={-1} className="check-verdict-word">
-        <StateShape shape={shapes[verdict]} /> {verdictWords[verdict]}
+        <StateShape shape={verdict === 'passed' && hasCautions(check) ? 'caution' : shapes[verdict]} />{' '}
+        {verdictWords[verdict]}
       </h3>
-      <p>{afterwardsWords(check)}</p>
+      <p>{afterwardsWords(check, way)}</p>
       <DataList label={`Figures of the check, ${torque.unitLabel}`}>
         <DataRow name="Should read" kind="figure">
           {format(referenceNm)}
@@ -42,18 +43,28 @@ export function Verdict({ check }: { readonly check: DailyCheck }) {
           </DataRow>
         )}
       </DataList>
-      {reasons.length === 0 ? null : (
-        <ul className="check-reasons" aria-label="Rules that were applied">
-          {reasons.map(({ rule, isBroken, sentence }) => (
-            <li key={rule}>
-              <StateShape shape={isBroken ? 'fault' : 'good'} />
-              <span>
-                <strong>{isBroken ? 'Broken' : 'Held'}</strong> {sentence}
-              </span>
-            </li>
-          ))}
-        </ul>
-      )}
+      <CheckReasons reasons={reasons} />
     </div>
+  );
+}
+
+/** The rules that were applied, and what is to be looked at beside them. */
+export function CheckReasons({ reasons }: Pick<DailyCheck, 'reasons'>) {
+  if (reasons.length === 0) return null;
+  return (
+    <ul className="check-reasons" aria-label="Rules that were applied, and what is to be looked at">
+      {reasons.map((reason, place) => {
+        const { word, shape } = reasonMark(reason);
+        return (
+          // Two weights may have the same finding.
+          <li key={`${reason.rule} ${place}`}>
+            <StateShape shape={shape} />
+            <span>
+              <strong>{word}</strong> {reason.sentence}
+            </span>
+          </li>
+        );
+      })}
+    </ul>
   );
 }

@@ -1,4 +1,6 @@
-import type { CheckMeans, DailyCheck } from '../../../shared-lib/calibration/daily-check-model.ts';
+import type { CheckLoad, CheckMeans, DailyCheck } from '../../../shared-lib/calibration/daily-check-model.ts';
+import { formatLevelTorque } from '../../../shared-lib/calibration/run-instructions.ts';
+import { hasCautions } from '../../../shared-lib/calibration/words/check-words.ts';
 import { formatSignificant } from '../../../shared-lib/format-significant.ts';
 import { type Capture, judgeSteadiness, steadinessSentence } from '../steadiness.ts';
 import { totalMassKg } from './check-means.ts';
@@ -36,25 +38,16 @@ export interface StepWords {
   readonly action: string;
 }
 
-/** What to do now, in a sentence, and what the one button will do. */
-export function stepWords(step: CheckStep, means: CheckMeans): StepWords {
-  const isShunt = means.kind === 'shunt';
+/** What to do now, in a sentence, and what the one button will do. The zero and the load go by what the reference counts. */
+export function stepWords(step: CheckStep, means: CheckMeans, load: LoadAsked): StepWords {
   switch (step.kind) {
     case 'zero':
-      return {
-        title: 'Zero',
-        instruction: isShunt
-          ? 'Nothing loads the transducer and the shunt is off.'
-          : 'The arm is on and nothing hangs from it. Wait until it is still.',
-        action: 'Read the zero',
-      };
+      return { title: 'Zero', instruction: zeroWords(means, load), action: 'Read the zero' };
     case 'load':
     case 'held':
       return {
-        title: isShunt ? 'Shunt' : 'Weight',
-        instruction: isShunt
-          ? 'Switch the shunt on and touch nothing else.'
-          : `Hang ${formatSignificant(totalMassKg(means.weights), 'kg')} from the arm, ${means.sense}. Wait until it hangs still.`,
+        title: means.kind === 'shunt' ? 'Shunt' : 'Weight',
+        instruction: loadWords(means, load),
         action: step.kind === 'load' ? 'Read it and judge' : 'Read it again and judge',
       };
     case 'done':
@@ -62,15 +55,53 @@ export function stepWords(step: CheckStep, means: CheckMeans): StepWords {
   }
 }
 
-export function afterwardsWords({ verdict, means }: Pick<DailyCheck, 'verdict' | 'means'>): string {
-  switch (verdict) {
+type LoadAsked = Pick<CheckLoad, 'way' | 'torqueNm'>;
+
+function zeroWords(means: CheckMeans, { way }: LoadAsked): string {
+  if (means.kind === 'shunt') return 'Nothing loads the transducer and the shunt is off.';
+  if (way === 'loadCell') return 'Nothing hangs from the hanger. Wait until it is still.';
+  // Its own moment counts in the torque, so the zero is read without it.
+  return means.arm.own === null
+    ? 'The arm is on and nothing hangs from it. Wait until it is still.'
+    : 'Take everything off, the arm too. Wait until the transducer is still.';
+}
+
+function loadWords(means: CheckMeans, { way, torqueNm }: LoadAsked): string {
+  if (means.kind === 'shunt') return 'Switch the shunt on and touch nothing else.';
+  const mass = formatSignificant(totalMassKg(means.weights), 'kg');
+  const torque = torqueNm === null ? '' : `: ${formatLevelTorque(torqueNm)}`;
+  const hang =
+    way === 'loadCell'
+      ? `Hang ${mass} from the hanger`
+      : means.arm.own === null
+        ? `Hang ${mass} from the arm`
+        : `Put the arm on and hang ${mass} from it`;
+  return `${hang}, ${means.sense}${torque}. Wait until it hangs still.`;
+}
+
+export function afterwardsWords(
+  check: Pick<DailyCheck, 'verdict' | 'means' | 'reasons'>,
+  way: CheckLoad['way'],
+): string {
+  const isShunt = check.means.kind === 'shunt';
+  switch (check.verdict) {
     case 'passed':
-      return means.kind === 'shunt'
+      return isShunt
         ? 'Bridge and amplifier read as they did. The shunt does not check the arm and the mounting: use a weight for those now and then. Switch the shunt off.'
-        : 'The bench reads right. Take the weight off and the arm down, and take a new zero on the Bench.';
+        : `${hasCautions(check) ? 'It reads what it should, as far as the cautions here leave that open.' : 'The bench reads right.'} ${
+            way === 'loadCell' ? 'Take the weight off' : 'Take the weight off and the arm down'
+          }, and take a new zero on the Bench.`;
     case 'failed':
-      return 'Do not trust the readings of this bench until the reason is found. Look at: the right weight and arm, the arm level, nothing touching it, mounting and cables, the amplifier’s range. Then check once more; if it fails again, calibrate anew.';
+      return isShunt
+        ? 'Do not trust the readings of this bench until the reason is found. Look at: the shunt really on, nothing on the transducer, cables, the amplifier’s range. Then check once more, and with a weight; if that fails too, calibrate anew. Where the shunt is another one or its reference was read wrong, check once more and take the reading as a new reference.'
+        : `Do not trust the readings of this bench until the reason is found. Look at: the right weight and arm, ${way === 'loadCell' ? 'the hanger free' : 'the arm level'}, nothing touching it, mounting and cables, the amplifier’s range. Then check once more; if it fails again, calibrate anew.`;
     case 'reference':
-      return 'It is the first shunt reading under this calibration. Later ones are judged against it, so make sure that the bench reads right today: check it with a weight too.';
+      return 'Later shunt readings under this calibration are judged against it, so make sure that the bench reads right today: check it with a weight too.';
   }
 }
+
+/** Usual reasons (common practice, no source); anything else goes into own words. */
+export const usualReferenceReasons: readonly string[] = [
+  'The reference was read wrong: the shunt was not on, or something loaded the transducer',
+  'Another shunt resistor or another setting of the amplifier’s shunt',
+];

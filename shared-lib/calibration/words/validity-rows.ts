@@ -9,7 +9,11 @@ export interface ValidityRow {
 
 /** How long a calibration holds, how much of that is used, and by what it was superseded. Days stand as `formatDay` writes them. */
 export function validityRows(
-  { version, trialCount }: Pick<RequestResult<'getCalibrationReport'>, 'version' | 'trialCount'>,
+  {
+    version,
+    trialCount,
+    madeWithCount,
+  }: Pick<RequestResult<'getCalibrationReport'>, 'version' | 'trialCount' | 'madeWithCount'>,
   format: { readonly day: (day: string) => string; readonly instant: (instant: string) => string },
 ): ValidityRow[] {
   const { validUntil, validForTrials, supersededAt, supersedeReason } = version;
@@ -18,14 +22,15 @@ export function validityRows(
     ...(validForTrials === null ? [] : [`for ${validForTrials} trials`]),
   ];
   const left =
-    validForTrials === null ? '' : `, ${trialsLeftWords(Math.max(validForTrials - trialCount, 0))}`;
+    validForTrials === null ? '' : `, ${trialsLeftWords(Math.max(validForTrials - madeWithCount, 0))}`;
   return [
     {
       name: 'Holds',
       value: limits.length === 0 ? 'no end was set' : limits.join(' and '),
       note: 'and only until a check fails, an overload, a repair, or a change of transducer, cable, amplifier or gain',
     },
-    { name: 'Trials made with it', value: `${trialCount}${left}`, note: null },
+    { name: 'Trials made with it', value: `${madeWithCount}${left}`, note: null },
+    { name: 'Trials read by it', value: String(trialCount), note: null },
     ...(supersededAt === null
       ? []
       : [

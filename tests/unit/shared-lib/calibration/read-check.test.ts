@@ -1,6 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { type CheckReading, readCheck } from '../../../../shared-lib/calibration/read-check.ts';
-import type { CheckMeans } from '../../../../shared-lib/calibration/daily-check-model.ts';
+import {
+  type CheckReading,
+  likeChecks,
+  newReferenceReasonOf,
+  readCheck,
+  refuseUnfitReference,
+} from '../../../../shared-lib/calibration/read-check.ts';
+import type { CheckMeans, DailyCheck } from '../../../../shared-lib/calibration/daily-check-model.ts';
 import { calibration } from '../../../integration/storage-support/bench-fixture.ts';
 import { calibrationResult } from '../../../integration/storage-support/calibration-result.ts';
 
@@ -52,6 +58,7 @@ function reading(errorNm: number, changes: Partial<CheckReading> = {}): CheckRea
     result: null,
     earlier: [],
     today: '2026-03-31',
+    newReferenceReason: null,
     ...changes,
   };
 }
@@ -92,13 +99,106 @@ describe('a check with a weight', () => {
       expect.objectContaining({ code: 'calibration-sense-missing' }),
     );
   });
+
+  it('passes with a zero that was read without the arm, where its own weight is counted', () => {
+    // 20 kg at 0.5 m and the arm's 1.5 kg at 0.31 m, by the definition of conventional mass.
+    const own = { massKg: 1.5, densityKgM3: 7950, centreOfMassM: 0.31 };
+    const arm = { ...means.arm, lengthM: 0.5, own };
+    const weights = means.weights.map((weight) => ({ ...weight, massKg: 20 }));
+    const loadedNm = 9.81 * (1 - 1.2 / 8000) * (20 * 0.5 + 1.5 * 0.31);
+    const bareArmNm = 9.81 * (1 - 1.2 / 8000) * 1.5 * 0.31;
+    const read = (zeroNm: number) =>
+      readCheck({
+        ...reading(0),
+        means: { ...means, arm, weights },
+        zeroCounts: 400 + zeroNm / 0.00025,
+        readingCounts: 400 + loadedNm / 0.00025,
+      });
+    expect(read(0)).toMatchObject({ verdict: 'passed' });
+    expect(read(0).referenceNm).toBeCloseTo(loadedNm, 3);
+    expect(read(bareArmNm).verdict).toBe('failed');
+  });
+
+  it('says of a load beyond the calibrated range that its reading is extrapolated', () => {
+    const upTo = (validToNm: number) => ({
+      calibration: calibration({ forward: { gainNmPerCount: 0.00025, validToNm, curve: null } }),
+    });
+    const rulesOf = (read: { reasons: DailyCheck['reasons'] }) => read.reasons.map(({ rule }) => rule);
+    const beyond = readCheck(reading(0, upTo(60)));
+    expect(beyond.verdict).toBe('passed');
+    expect(rulesOf(beyond)).toContain('outside-range');
+    expect(rulesOf(readCheck(reading(0, upTo(REFERENCE_NM))))).not.toContain('outside-range');
+    // The top weight of the calibration, hung in thinner air, lies no further off than it is known.
+    expect(rulesOf(readCheck(reading(0, upTo(REFERENCE_NM * (1 - 1e-5)))))).not.toContain('outside-range');
+  });
 });
 
 describe('a check with the shunt', () => {
-  it('takes no reference that is none', () => {
-    const shunt = { means: { kind: 'shunt' }, readingCounts: 401 } as const;
-    expect(() => readCheck(reading(0, shunt))).toThrow(
-      expect.objectContaining({ code: 'input-out-of-range' }),
-    );
+  const shunt = { kind: 'shunt' } as const;
+  const calibrated = calibration({ forward: { gainNmPerCount: 0.00025, validToNm: 1000, curve: null } });
+  const readShunt = (
+    torqueNm: number,
+    changes: Partial<CheckReading> = {},
+  ): { taken: CheckReading; read: ReturnType<typeof readCheck> } => {
+    const taken: CheckReading = {
+      ...reading(0),
+      means: shunt,
+      calibration: calibrated,
+      readingCounts: 400 + torqueNm / 0.00025,
+      ...changes,
+    };
+    return { taken, read: readCheck(taken) };
+  };
+  const stored = (id: number, torqueNm: number, changes: Partial<CheckReading> = {}): DailyCheck => {
+    const { taken, read } = readShunt(torqueNm, changes);
+    return {
+      id,
+      transducerId: 'transducer-demo',
+      calibrationId: 'calibration-1',
+      at: `2026-03-0${id}T08:00:00.000Z`,
+      operator: 'Demo operator',
+      means: shunt,
+      zeroCounts: taken.zeroCounts,
+      readingCounts: taken.readingCounts,
+      ...read,
+    };
+  };
+
+  it('takes no reference that noise and drift of the zero could be', () => {
+    const refuse =
+      ({ taken, read }: ReturnType<typeof readShunt>) =>
+      () => {
+        refuseUnfitReference(read, taken);
+      };
+    expect(refuse(readShunt(0.00125))).toThrow(expect.objectContaining({ code: 'input-out-of-range' }));
+    expect(refuse(readShunt(-19.9))).toThrow(expect.objectContaining({ code: 'input-out-of-range' }));
+    expect(refuse(readShunt(20))).not.toThrow();
+    // What is judged is stored, however small it is: a shunt that does nothing any more fails.
+    const earlier = [stored(1, 250)];
+    const { read } = readShunt(0.001, { earlier });
+    expect(read.verdict).toBe('failed');
+    expect(refuse(readShunt(0.001, { earlier }))).not.toThrow();
+    const weighed = { ...readShunt(0), taken: reading(0, { newReferenceReason: 'For no reason.' }) };
+    expect(refuse(weighed)).toThrow(expect.objectContaining({ code: 'invalid-state' }));
+  });
+
+  it('is held to a new reference from then on, which keeps its reason', () => {
+    const first = stored(1, 50);
+    const failed = stored(2, 250, { earlier: [first] });
+    expect(failed.verdict).toBe('failed');
+    const reason = 'The shunt was not on (demo).';
+    const renewed = stored(3, 250, { earlier: [failed, first], newReferenceReason: reason });
+    expect(renewed).toMatchObject({ verdict: 'reference', referenceNm: 250, errorNm: 0 });
+    expect(newReferenceReasonOf(renewed)).toBe(reason);
+    expect(newReferenceReasonOf(first)).toBeNull();
+    const passed = stored(4, 250.2, { earlier: [renewed, failed, first] });
+    expect(passed).toMatchObject({ verdict: 'passed', referenceNm: 250 });
+    // Errors from the earlier reference say nothing of those from this one.
+    expect(likeChecks([passed, renewed, failed, first], shunt)).toEqual([passed]);
+  });
+
+  it('says that its torque is extrapolated where it lies beyond the calibrated range', () => {
+    expect(readShunt(1001).read.reasons.map(({ rule }) => rule)).toEqual(['reference', 'outside-range']);
+    expect(readShunt(999).read.reasons.map(({ rule }) => rule)).toEqual(['reference']);
   });
 });

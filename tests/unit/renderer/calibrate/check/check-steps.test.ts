@@ -4,23 +4,51 @@ import {
   readMeans,
   usualMeansToday,
 } from '../../../../../renderer/calibrate/check/check-means.ts';
+import type { CheckMeans, DailyCheck } from '../../../../../shared-lib/calibration/daily-check-model.ts';
 import { meansWords } from '../../../../../shared-lib/calibration/words/check-words.ts';
 import { afterwardsWords, stepWords, whyHeld } from '../../../../../renderer/calibrate/check/check-steps.ts';
 import { checkDecimals } from '../../../../../renderer/calibrate/check/use-check-torque.ts';
 import { demoMeans, demoStandards } from '../../../../helpers/scripted-calibration.ts';
 
 const plain = (text: string): string => text.replaceAll('\u202f', ' ');
+const onArm = { way: 'weightsOnArm', torqueNm: 392.3 } as const;
+const instructionOf = (...asked: Parameters<typeof stepWords>): string =>
+  plain(stepWords(...asked).instruction);
 const capture = (meanCounts: number, spreadCounts: number) => ({
   meanCounts,
   spreadCounts,
   sampleCount: 1000,
 });
 
+const loading = { kind: 'load', zero: capture(0, 1) } as const;
+
 describe('the steps of a daily check', () => {
   it('say what to hang, in which sense', () => {
-    const words = stepWords({ kind: 'load', zero: capture(0, 1) }, demoMeans);
-    expect(plain(words.instruction)).toBe('Hang 40 kg from the arm, forward. Wait until it hangs still.');
-    expect(stepWords({ kind: 'zero' }, { kind: 'shunt' }).instruction).toContain('the shunt is off');
+    const zero = instructionOf({ kind: 'zero' }, demoMeans, onArm);
+    expect(zero).toBe('The arm is on and nothing hangs from it. Wait until it is still.');
+    expect(instructionOf(loading, demoMeans, onArm)).toBe(
+      'Hang 40 kg from the arm, forward: 392.3 N·m (289.3 ft·lbf). Wait until it hangs still.',
+    );
+    expect(instructionOf({ kind: 'zero' }, { kind: 'shunt' }, { ...onArm, torqueNm: null })).toContain(
+      'the shunt is off',
+    );
+  });
+
+  it('have the zero read without an arm whose own weight is counted', () => {
+    const own = { massKg: 1.5, densityKgM3: 7850, centreOfMassM: 0.31 };
+    const means = { ...demoMeans, arm: { ...demoMeans.arm, own } };
+    expect(instructionOf({ kind: 'zero' }, means, onArm)).toMatch(/^Take everything off, the arm too\./);
+    expect(instructionOf(loading, means, onArm)).toMatch(/^Put the arm on and hang 40 kg from it, forward:/);
+  });
+
+  it('speak of the hanger where the weights of the calibration hung from one', () => {
+    const own = { massKg: 1.5, densityKgM3: 7850, centreOfMassM: 0.31 };
+    const means = { ...demoMeans, arm: { ...demoMeans.arm, own } };
+    const onHanger = { way: 'loadCell', torqueNm: 392.3 } as const;
+    expect(instructionOf({ kind: 'zero' }, means, onHanger)).toMatch(/^Nothing hangs from the hanger\./);
+    expect(instructionOf(loading, means, onHanger)).toMatch(/^Hang 40 kg from the hanger, forward:/);
+    const afterwards = afterwardsWords({ verdict: 'passed', means, reasons: [] }, 'loadCell');
+    expect(afterwards).not.toContain('arm');
   });
 
   it('judge a pair of steady readings at once', () => {
@@ -36,10 +64,19 @@ describe('the steps of a daily check', () => {
   });
 
   it('say after a failed check what to look at, and after a shunt what it does not show', () => {
-    expect(afterwardsWords({ verdict: 'failed', means: demoMeans })).toMatch(/Do not trust/);
-    expect(afterwardsWords({ verdict: 'passed', means: { kind: 'shunt' } })).toMatch(
-      /does not check the arm/,
-    );
+    const after = (verdict: DailyCheck['verdict'], means: CheckMeans, reasons: DailyCheck['reasons'] = []) =>
+      afterwardsWords({ verdict, means, reasons }, 'weightsOnArm');
+    expect(after('failed', demoMeans)).toMatch(/Do not trust/);
+    expect(after('passed', { kind: 'shunt' })).toMatch(/does not check the arm/);
+    expect(after('failed', { kind: 'shunt' })).toMatch(/take the reading as a new reference/);
+  });
+
+  it('do not say that the bench reads right where something is to be looked at beside the pass', () => {
+    const after = (reasons: DailyCheck['reasons']) =>
+      afterwardsWords({ verdict: 'passed', means: demoMeans, reasons }, 'weightsOnArm');
+    expect(after([])).toContain('The bench reads right');
+    const remark = { rule: 'outside-range', isBroken: false, sentence: 'Beyond what was calibrated (demo).' };
+    expect(after([remark])).not.toContain('The bench reads right');
   });
 
   it('show the limit with two digits', () => {
