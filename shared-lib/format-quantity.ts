@@ -194,21 +194,38 @@ export function parseQuantity<Kind extends QuantityKind>(
   kind: Kind,
   defaultUnit: UnitOf<Kind>,
 ): ParsedQuantity {
-  const plain = text.trim().replaceAll(MINUS, '-');
-  if (plain === '') return { problem: 'Type a number.' };
-  const match = /^([+-]?(?=[\d.,])[\d.,\s]*(?:e[+-]?\d+(?![\w]))?)(.*)$/isu.exec(plain);
-  if (match === null) return { problem: `“${text.trim()}” does not begin with a number.` };
-  const [, numberText = '', unitText = ''] = match;
-  const number = readNumber(numberText.trim());
+  if (text.trim() === '') return { problem: 'Type a number.' };
+  const parts = numberAndUnit(text);
+  if (parts === null) return { problem: `“${text.trim()}” does not begin with a number.` };
+  const { numberText, unitText } = parts;
+  const number = readNumber(numberText);
   if ('problem' in number) return number;
-  const unit = unitText.trim() === '' ? defaultUnit : findUnit(unitText, kind);
+  const unit = unitText === '' ? defaultUnit : findUnit(unitText, kind);
   if (unit === null) {
-    return { problem: `“${unitText.trim()}” is not a unit known here. Use ${listUnits(kind)}.` };
+    return { problem: `“${unitText}” is not a unit known here. Use ${listUnits(kind)}.` };
   }
   const value = toOwnUnit(number.value, unit);
-  return Number.isFinite(value)
-    ? { value, unit }
-    : { problem: `“${numberText.trim()}” is too large a number.` };
+  return Number.isFinite(value) ? { value, unit } : { problem: `“${numberText}” is too large a number.` };
+}
+
+/**
+ * The text with `defaultUnit` behind its number where none was typed, so that it still means the same once another unit is taken for
+ * granted. What has a unit, or cannot be read, stays as it was typed.
+ */
+export function withUnitNamed<Kind extends QuantityKind>(
+  text: string,
+  kind: Kind,
+  defaultUnit: UnitOf<Kind>,
+): string {
+  if ('problem' in parseQuantity(text, kind, defaultUnit) || numberAndUnit(text)?.unitText !== '')
+    return text;
+  return `${text.trim()}${THIN_SPACE}${unitLabel(defaultUnit)}`;
+}
+
+function numberAndUnit(text: string): { readonly numberText: string; readonly unitText: string } | null {
+  const plain = text.trim().replaceAll(MINUS, '-');
+  const match = /^([+-]?(?=[\d.,])[\d.,\s]*(?:e[+-]?\d+(?![\w]))?)(.*)$/isu.exec(plain);
+  return match === null ? null : { numberText: (match[1] ?? '').trim(), unitText: (match[2] ?? '').trim() };
 }
 
 function readNumber(text: string): { readonly value: number } | { readonly problem: string } {

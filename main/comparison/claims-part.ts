@@ -1,5 +1,4 @@
 import { AppError } from '../../shared-lib/app-error.ts';
-import { senseForDirection } from '../../shared-lib/calibration/apply-calibration.ts';
 import { distributionFunctions } from '../../shared-lib/calibration/distribution-functions.ts';
 import type { Claim } from '../../shared-lib/catalogue/catalogue-model.ts';
 import { judgeClaim } from '../../shared-lib/comparison/claim.ts';
@@ -12,6 +11,7 @@ import { whyLeftOut } from '../../shared-lib/comparison/pulled-trial.ts';
 import { pooledScatter } from '../../shared-lib/comparison/scatter.ts';
 import type { TrialMeasure } from '../../shared-lib/comparison/trial-measure.ts';
 import { formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
+import { senseOfResult } from '../../shared-lib/trial/judge-trial.ts';
 import type { RequestHandlers } from '../services.ts';
 import { listBenchItems } from '../storage/bench-item-repository.ts';
 import { createContenderLookup } from '../storage/contender-repository.ts';
@@ -133,10 +133,7 @@ function checkOne(database: ReadableDatabase, ofTool: ClaimOfTool): ClaimCheck {
   const uncertainty = calibrationUncertainty(
     database,
     newest.calibrationId,
-    senseForDirection(
-      newest.step.direction,
-      getTrial(database, newest.trialId).conditions.transducer.senseSign,
-    ),
+    senseOfResult(newest.step, getTrial(database, newest.trialId).conditions.transducer.senseSign),
     aboutNm,
   );
   const found = judgeClaim(

@@ -148,15 +148,17 @@ function describeSession(report: RequestResult<'getSessionReport'>, trialIds: st
 }
 
 function describeCalibration(
-  { version, result, trialCount }: RequestResult<'getCalibrationReport'>,
+  { version, result, madeWithCount }: RequestResult<'getCalibrationReport'>,
   trialIds: string[],
   isSimulated: boolean,
 ): SubjectDescription {
   const made = `Made on ${localDay(version.createdAt)}${version.operator === '' ? '' : ` by ${version.operator}`}`;
+  const madeWith =
+    madeWithCount === trialIds.length ? '' : `; ${countOf(madeWithCount, 'was', 'were')} made with it`;
   const reads =
-    trialIds.length === 0
+    trialIds.length === 0 && madeWithCount === 0
       ? 'It reads no trial yet.'
-      : `It reads ${countOf(trialIds.length, 'trial', 'trials')}${trialCount === trialIds.length ? '' : `; ${trialCount} were made with it`}.`;
+      : `It reads ${trialIds.length === 0 ? 'no trial' : countOf(trialIds.length, 'trial', 'trials')}${madeWith}.`;
   return {
     title: `Calibration ${version.label}`,
     sentence: `${made}${version.supersededAt === null ? '' : `, superseded on ${localDay(version.supersededAt)}`}. ${reads}`,

@@ -43,14 +43,15 @@ SELECT id, transducer_id, amplifier_id, label, method, forward_gain_nm_per_count
   input_json, run_id, valid_until, valid_for_trials, operator, note, created_at, superseded_at, supersede_reason
 FROM calibration`;
 
-/** All versions of a transducer, newest first, superseded ones too. */
-export function listCalibrations(database: ReadableDatabase, transducerId: string): CalibrationVersion[] {
+/** All versions of a transducer, or of all transducers where none is named; newest first, superseded ones too. */
+export function listCalibrations(database: ReadableDatabase, transducerId?: string): CalibrationVersion[] {
   return reading(() =>
     database
-      .prepare<[string], CalibrationRow>(
-        `${selectCalibrations} WHERE transducer_id = ? ORDER BY created_at DESC, id DESC`,
+      .prepare<{ transducerId: string | null }, CalibrationRow>(
+        `${selectCalibrations} WHERE @transducerId IS NULL OR transducer_id = @transducerId
+         ORDER BY created_at DESC, id DESC`,
       )
-      .all(transducerId)
+      .all({ transducerId: transducerId ?? null })
       .map(toCalibration),
   );
 }

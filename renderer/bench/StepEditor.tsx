@@ -1,5 +1,6 @@
 import { type KeyboardEvent, useState } from 'react';
-import { formatTorque } from '../../shared-lib/format-quantity.ts';
+import type { TorqueUnit } from '../../shared-lib/api-contract.ts';
+import { formatTorque, withUnitNamed } from '../../shared-lib/format-quantity.ts';
 import type { Direction, Kind, Step } from '../../shared-lib/trial/step-model.ts';
 import { LaterSelectField } from '../frame/LaterSelectField.tsx';
 import { ChoiceField } from '../ui/ChoiceField.tsx';
@@ -7,6 +8,7 @@ import { QuantityField } from '../ui/QuantityField.tsx';
 import { quantityReader, valueOf } from '../ui/read-quantity.ts';
 import { TextField } from '../ui/TextField.tsx';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
+import { useTypedInUnit } from '../ui/use-typed-in-unit.ts';
 import { usualTimesS, withKind } from './step-kinds.ts';
 import { describeTime, kindNames } from './step-words.ts';
 import './step-editor.css';
@@ -133,21 +135,23 @@ function OwnTimeField({ step, onChange, isDisabled }: StepEditorProps) {
 /** What the fastener is tightened to before; empty: not known. */
 function PreloadField({ step, onChange, isDisabled }: StepEditorProps) {
   const { unit } = useTorqueDisplay();
-  const [draft, setDraft] = useState<string | null>(null);
+  const [draft, writeDraft] = useTypedInUnit<string | null, TorqueUnit>(null, unit, (typed, typedUnit) =>
+    typed === null ? null : withUnitNamed(typed, 'torque', typedUnit),
+  );
   const preloadNm = step.preloadNm ?? null;
   const read = quantityReader({ kind: 'torque', unit, min: 0, max: 1e6, isMinExcluded: true });
   return (
     <QuantityField
       label="Preload"
       typed={draft ?? (preloadNm === null ? '' : formatTorque(preloadNm, unit, 0))}
-      onTyped={setDraft}
+      onTyped={(typed) => writeDraft(() => typed)}
       parse={read}
       onBlur={() => {
         if (draft === null) return;
         const typedNm = draft.trim() === '' ? null : valueOf(read(draft));
         if (typedNm === null && draft.trim() !== '') return;
         if (typedNm !== preloadNm) onChange({ ...step, preloadNm: typedNm });
-        setDraft(null);
+        writeDraft(() => null);
       }}
       isDisabled={isDisabled}
     />

@@ -26,11 +26,9 @@ import { VersionFacts } from './versions/VersionFacts.tsx';
 
 /** What the torque of this bench rests on, and the one next right thing about it. */
 export function CalibrateOverview() {
-  const status = useStatus();
-  const { versions, active, error } = useVersions();
+  const { versions, active, inUse, error } = useVersions();
   const { result: open } = useRequest('getRun', {}, 'calibrationRunChanged');
-  const inUse = status?.calibration ?? null;
-  const next = nextAction(inUse, open?.run ?? null);
+  const next = inUse === undefined ? null : nextAction(inUse, open?.run ?? null);
   const earlier = (versions ?? []).filter((version) => version !== active);
 
   return (
@@ -39,9 +37,9 @@ export function CalibrateOverview() {
       <SavedNotice active={active} />
       <Panel
         title="Next"
-        lead={next.sentence}
+        lead={next?.sentence}
         actions={
-          next.label === null ? null : (
+          next === null || next.label === null ? null : (
             <LinkButton href={next.address} look="primary">
               {next.label}
             </LinkButton>
@@ -66,7 +64,9 @@ export function CalibrateOverview() {
           </Way>
         </div>
       </Panel>
-      {versions === null ? null : <InUse version={active} inUse={inUse} said={next.sentence} />}
+      {versions === null ? null : (
+        <InUse version={active} inUse={inUse ?? null} said={next?.sentence ?? null} />
+      )}
       <EarlierVersions versions={earlier} activeId={active?.id ?? null} />
     </Page>
   );
@@ -111,10 +111,11 @@ interface InUseProps {
   readonly version: CalibrationVersion | null;
   readonly inUse: CalibrationInUse | null;
   /** What stands above already. */
-  readonly said: string;
+  readonly said: string | null;
 }
 
 function InUse({ version, inUse, said }: InUseProps) {
+  const onBench = useStatus()?.calibration ?? null;
   if (version === null) {
     return (
       <EmptyState
@@ -171,7 +172,8 @@ function InUse({ version, inUse, said }: InUseProps) {
                 </DataRow>
               )}
             </>
-          ) : (
+          ) : null}
+          {onBench?.id === version.id ? null : (
             <DataRow name="On the bench">
               not applied now: no amplifier is connected, or another one than it was made with
             </DataRow>

@@ -9,6 +9,7 @@ import { FieldGrid, Panel } from '../ui/Panel.tsx';
 import { QuantityField } from '../ui/QuantityField.tsx';
 import { valueOf } from '../ui/read-quantity.ts';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
+import { useTypedInUnit } from '../ui/use-typed-in-unit.ts';
 import { ArmDrawing } from './ArmDrawing.tsx';
 import {
   type CalibrationForm,
@@ -18,6 +19,7 @@ import {
   readCounts,
   readers,
   torqueReader,
+  withTorqueUnitNamed,
 } from './calibration-form.ts';
 import { CalibrationPreview } from './CalibrationPreview.tsx';
 import { CountsReading } from './CountsReading.tsx';
@@ -38,9 +40,9 @@ interface NewCalibrationProps {
 export function NewCalibration({ transducer, active, onSaved }: NewCalibrationProps) {
   const status = useStatus();
   const { unit } = useTorqueDisplay();
-  const [form, setForm] = useState<CalibrationForm>(emptyCalibrationForm);
+  const [form, writeForm] = useTypedInUnit(emptyCalibrationForm, unit, withTorqueUnitNamed);
   const [captures, setCaptures] = useState<Partial<Record<CountsSlot, Capture | null>>>({});
-  const change = (part: Partial<CalibrationForm>) => setForm((before) => ({ ...before, ...part }));
+  const change = (part: Partial<CalibrationForm>) => writeForm((before) => ({ ...before, ...part }));
 
   const reading = readCalibrationForm(form, unit);
   const input = 'input' in reading ? reading.input : null;

@@ -1,7 +1,7 @@
 import type { TorqueUnit } from '../../shared-lib/api-contract.ts';
 import { assertNever } from '../../shared-lib/assert-never.ts';
 import type { CalibrationInput, GravityInput } from '../../shared-lib/calibration/calibration-model.ts';
-import { formatNumber } from '../../shared-lib/format-quantity.ts';
+import { formatNumber, withUnitNamed } from '../../shared-lib/format-quantity.ts';
 import { STANDARD_GRAVITY_MPS2 } from '../../shared-lib/quantities.ts';
 import type { QuantityReading } from '../ui/QuantityField.tsx';
 import { quantityReader } from '../ui/read-quantity.ts';
@@ -90,6 +90,17 @@ export const readers = {
 
 export function torqueReader(unit: TorqueUnit): (typed: string) => QuantityReading {
   return quantityReader({ kind: 'torque', unit, min: 0.001, max: 1e6 });
+}
+
+/** As it means the same whatever unit of torque is shown; `unit` is the one it was typed in. */
+export function withTorqueUnitNamed(form: CalibrationForm, unit: TorqueUnit): CalibrationForm {
+  const named = (typed: string) => withUnitNamed(typed, 'torque', unit);
+  return {
+    ...form,
+    forwardTorque: named(form.forwardTorque),
+    reverseTorque: named(form.reverseTorque),
+    ratedTorque: named(form.ratedTorque),
+  };
 }
 
 /** Counts are whole numbers of the converter; spaces between groups of digits are allowed. */

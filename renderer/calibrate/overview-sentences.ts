@@ -20,11 +20,15 @@ export function validityWords(
   formatDay: (day: string) => string,
 ): string {
   if (check.state === 'failed') return 'Not now: its daily check failed';
+  if (isExpired) {
+    // Of two limits only the one that was reached says why: the day may still be to come, or trials be left.
+    if (trialsLeft === 0) return `Its time is over: ${trialsLeftWords(0)}`;
+    return `Its time is over: ${validUntil === null ? 'it has to be made anew' : `held until ${formatDay(validUntil)}`}`;
+  }
   const limits = [
-    ...(validUntil === null ? [] : [`${isExpired ? 'held until' : 'until'} ${formatDay(validUntil)}`]),
+    ...(validUntil === null ? [] : [`until ${formatDay(validUntil)}`]),
     ...(trialsLeft === null ? [] : [trialsLeftWords(trialsLeft)]),
   ];
-  if (isExpired) return `Its time is over: ${limits.join(', ') || 'it has to be made anew'}`;
   if (limits.length === 0) return 'No end was set for it';
   return limits.length === 1 ? capitalised(limits[0] ?? '') : capitalised(limits.join(', or for '));
 }

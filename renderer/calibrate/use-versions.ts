@@ -2,23 +2,37 @@ import type { CalibrationVersion } from '../../shared-lib/calibration/calibratio
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 import { useStatus } from '../api-client/ConnectionContext.tsx';
 import { type RequestState, useRequest } from '../api-client/use-request.ts';
+import type { CalibrationInUse } from './overview-sentences.ts';
 
-export interface VersionsView extends Pick<RequestState<unknown>, 'error' | 'reload'> {
-  /** Null until the first answer. */
+export interface VersionsView extends Pick<RequestState<unknown>, 'error'> {
+  /** Null until they are known. */
   readonly versions: readonly CalibrationVersion[] | null;
   readonly active: CalibrationVersion | null;
-  /** The transducer they belong to; without an amplifier the real one, as the services have it. */
+  /** The transducer they belong to; where nothing was connected yet the one that calibrations are made for then. */
   readonly transducer: Transducer | null;
+  /** How long the active one holds and how its check stands, likewise; null: there is none; undefined: not known yet. */
+  readonly inUse: CalibrationInUse | null | undefined;
 }
 
 /** The calibration versions of the transducer on the bench, newest first as they come. */
 export function useVersions(): VersionsView {
   const status = useStatus();
-  const { result: transducerList } = useRequest('listTransducers', {});
-  const { result, error, reload } = useRequest('listCalibrations', {});
-  const transducer =
-    status?.transducer ?? transducerList?.transducers.find(({ isSimulated }) => !isSimulated) ?? null;
-  const versions = result?.calibrations.filter(({ transducerId }) => transducerId === transducer?.id) ?? null;
+  const onBench = status?.transducer ?? null;
+  const { result: standing, error: standingError } = useRequest(
+    'getCalibrationInUse',
+    status === null || onBench !== null ? null : {},
+    'trialsChanged',
+  );
+  const transducer = onBench ?? standing?.transducer ?? null;
+  const {
+    result: list,
+    error,
+    isLoading,
+  } = useRequest('listCalibrations', transducer === null ? null : { transducerId: transducer.id });
+  const own = list?.calibrations.filter(({ transducerId }) => transducerId === transducer?.id) ?? null;
+  // The list of another transducer says nothing of this one.
+  const versions = isLoading && own?.length === 0 ? null : own;
   const active = versions?.find(({ supersededAt }) => supersededAt === null) ?? null;
-  return { versions, active, transducer, error, reload };
+  const inUse = onBench === null ? standing?.calibration : status?.calibration;
+  return { versions, active, transducer, inUse, error: error ?? standingError };
 }

@@ -76,7 +76,7 @@ function ignoreFailure(error: unknown) {
 function TrialView({ record }: { readonly record: TrialRecord }) {
   const { summary, figures, conditions } = record;
   // A version that is superseded while the trial is open keeps its id, so the list need not be followed.
-  const { result } = useRequest('listCalibrations', {});
+  const { result } = useRequest('listCalibrations', { transducerId: conditions.transducer.id });
   const calibrations = result?.calibrations ?? [];
   const calibrationOf = (wanted: string) => calibrations.find(({ id }) => id === wanted) ?? null;
   const readBy = calibrationOf(readingCalibrationId(record));

@@ -1,25 +1,30 @@
 import { X } from 'lucide-react';
-import { useState } from 'react';
 import type { Settings } from '../../shared-lib/api-contract.ts';
+import { withUnitNamed } from '../../shared-lib/format-quantity.ts';
 import { Button } from '../ui/Button.tsx';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
 import { ActionRow, Panel } from '../ui/Panel.tsx';
 import { levelWords } from '../../shared-lib/level-words.ts';
 import { QuantityField } from '../ui/QuantityField.tsx';
 import { quantityReader } from '../ui/read-quantity.ts';
+import { useTypedInUnit } from '../ui/use-typed-in-unit.ts';
 import { areRoundIn, MAX_LEVELS, usualLevelsNm, withLevel, withoutLevel } from './level-list.ts';
 import { useSaveSettings } from './use-save-settings.ts';
 
 export function LevelsSection({ settings }: { readonly settings: Settings }) {
   const { save, error } = useSaveSettings();
-  const [typed, setTyped] = useState('');
   const { levelsNm, torqueUnit } = settings;
+  const [typed, writeTyped] = useTypedInUnit('', torqueUnit, (text, unit) =>
+    withUnitNamed(text, 'torque', unit),
+  );
   const parse = quantityReader({ kind: 'torque', unit: torqueUnit, min: 0, max: 1e6, isMinExcluded: true });
   const reading = parse(typed);
   const isFull = levelsNm.length >= MAX_LEVELS;
 
   const add = async () => {
-    if ('value' in reading && (await save({ levelsNm: withLevel(levelsNm, reading.value) }))) setTyped('');
+    if ('value' in reading && (await save({ levelsNm: withLevel(levelsNm, reading.value) }))) {
+      writeTyped(() => '');
+    }
   };
 
   return (
@@ -55,7 +60,7 @@ export function LevelsSection({ settings }: { readonly settings: Settings }) {
         <QuantityField
           label="Another level"
           typed={typed}
-          onTyped={setTyped}
+          onTyped={(text) => writeTyped(() => text)}
           parse={parse}
           placeholder={torqueUnit === 'Nm' ? 'such as 600 N·m' : 'such as 450 ft·lbf'}
           isDisabled={isFull}

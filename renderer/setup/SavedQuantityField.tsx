@@ -1,8 +1,8 @@
-import type { QuantityKind } from '../../shared-lib/format-quantity.ts';
+import { type QuantityKind, type UnitOf, withUnitNamed } from '../../shared-lib/format-quantity.ts';
 import { QuantityField } from '../ui/QuantityField.tsx';
 import { formatSignificant } from '../../shared-lib/format-significant.ts';
 import { quantityReader, type QuantityRule } from '../ui/read-quantity.ts';
-import { useDraft } from './use-draft.ts';
+import { useTypedInUnit } from '../ui/use-typed-in-unit.ts';
 
 interface SavedQuantityFieldProps<Kind extends QuantityKind> {
   readonly label: string;
@@ -21,20 +21,24 @@ export function SavedQuantityField<Kind extends QuantityKind>({
   save,
   ...field
 }: SavedQuantityFieldProps<Kind>) {
-  const draft = useDraft(saved === null ? '' : formatSignificant(saved, rule.unit));
+  // Null: nothing was typed since it was saved.
+  const [draft, writeDraft] = useTypedInUnit<string | null, UnitOf<Kind>>(null, rule.unit, (typed, unit) =>
+    typed === null ? null : withUnitNamed(typed, rule.kind, unit),
+  );
+  const savedText = saved === null ? '' : formatSignificant(saved, rule.unit);
   const read = quantityReader(rule);
   const saveIfChanged = async () => {
-    if (!draft.isChanged) return;
-    const isEmpty = draft.typed.trim() === '';
-    const reading = read(draft.typed);
+    if (draft === null || draft === savedText) return;
+    const isEmpty = draft.trim() === '';
+    const reading = read(draft);
     if (!isEmpty && 'problem' in reading) return;
-    if (await save(isEmpty || 'problem' in reading ? null : reading.value)) draft.forget();
+    if (await save(isEmpty || 'problem' in reading ? null : reading.value)) writeDraft(() => null);
   };
   return (
     <QuantityField
       {...field}
-      typed={draft.typed}
-      onTyped={draft.onTyped}
+      typed={draft ?? savedText}
+      onTyped={(typed) => writeDraft(() => typed)}
       parse={read}
       onBlur={() => void saveIfChanged()}
     />

@@ -39,6 +39,14 @@ export function readMoney(typed: string, usualCurrency: string): MoneyReading {
   };
 }
 
+/** The text with `usualCurrency` behind it where it was typed without one; what cannot be read stays as it was typed. */
+export function withCurrencyNamed(typed: string, usualCurrency: string): string {
+  const reading = readMoney(typed, '');
+  return 'currency' in reading && reading.currency === ''
+    ? `${typed.trim()}${THIN_SPACE}${usualCurrency}`
+    : typed;
+}
+
 function currencyOf(
   typed: string | undefined,
   usualCurrency: string,

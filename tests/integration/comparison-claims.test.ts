@@ -1,10 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import type { WritableDatabase } from '../../main/storage/database.ts';
 import { insertCalibration } from '../../main/storage/calibration-repository.ts';
+import { getTransducer } from '../../main/storage/transducer-repository.ts';
 import { saveToolVersion } from '../../main/storage/tool-details-repository.ts';
+import type { CalibrationResult } from '../../shared-lib/calibration/result-model.ts';
 import type { Claim } from '../../shared-lib/catalogue/catalogue-model.ts';
 import { noDetails } from '../../shared-lib/catalogue/tool-entry.ts';
 import { claimCheckSchema } from '../../shared-lib/comparison/comparison-model.ts';
+import type { Direction } from '../../shared-lib/trial/step-model.ts';
 import { at, calibration } from './storage-support/bench-fixture.ts';
 import { calibrationResult } from './storage-support/calibration-result.ts';
 import { type ToolName, tools } from './storage-support/compared-bench.ts';
@@ -54,6 +57,22 @@ describe('a fastening claim', () => {
     expect(check?.lowerBoundNm).toBeCloseTo(300 - 1.757 * Math.sqrt(1 / 3 + 0.5625), 2);
     expect(check?.sentence).toContain('dynamic error not included');
     expect(check?.cautions[0]).toContain('Simulated pulls');
+  });
+
+  it('of a tool that was pulled by its name alone stays as it is when the tool is archived', async () => {
+    const { bench, database, handlers } = openComparison();
+    claim(database, 'hollin', [{ kind: 'fastening', torqueNm: 298 }]);
+    for (const sustainedNm of [299, 300, 301]) {
+      bench.pull({ tool: 'hollin', sustainedNm, isWithoutSetup: true });
+    }
+    const before = await handlers.checkClaims({ toolId: 'tool-hollin' });
+    expect(before.checks).toMatchObject([{ verdict: 'reached', count: 3 }]);
+    saveToolVersion(
+      database,
+      { tool: { ...tools.hollin, isArchived: true } },
+      { operator: 'Demo operator', at },
+    );
+    expect(await handlers.checkClaims({ toolId: 'tool-hollin' })).toEqual(before);
   });
 
   it('that is small is told from the mean beside it', async () => {
@@ -164,6 +183,58 @@ describe('a breakaway claim', () => {
     expect(checks[0]).toMatchObject({ count: 2, meanNm: 499, step: { kind: 'breakaway' } });
     expect(checks[0]?.trialIds).toHaveLength(3);
     expect(checks[0]?.cautions.join(' ')).toContain('did not release the preload, the lowest 799');
+  });
+});
+
+describe('a breakaway claim under a calibration whose senses are known unlike well', () => {
+  // 0.3 % forward, 1.2 % in reverse.
+  const guided: CalibrationResult = {
+    ...calibrationResult(0.3),
+    senses: [
+      ...calibrationResult(0.3).senses,
+      ...calibrationResult(1.2).senses.map((sense) => ({ ...sense, sense: 'reverse' as const })),
+    ],
+  };
+  const lowerBoundOf = async (
+    direction: Direction,
+    senseSign: 1 | -1,
+  ): Promise<{ verdict: string | undefined; lowerBoundNm: number }> => {
+    const { bench, database, handlers } = openComparison();
+    claim(database, 'hollin', [{ kind: 'breakaway', torqueNm: 600 }]);
+    insertCalibration(
+      database,
+      calibration({
+        id: 'guided',
+        reverse: { gainNmPerCount: 0.00025, validToNm: 1000, curve: null },
+        enteredUncertaintyPercent: null,
+      }),
+      { reason: 'A guided run.' },
+      guided,
+    );
+    bench.pull({
+      tool: 'hollin',
+      step: { kind: 'breakaway', direction, preloadNm: 600 },
+      figures: { breakaway: { preloadNm: 604, releasedAtS: 1 } },
+      conditions: {
+        calibrationId: 'guided',
+        transducer: { ...getTransducer(database, 'transducer-demo'), senseSign },
+      },
+    });
+    const [check] = (await handlers.checkClaims({ toolId: 'tool-hollin' })).checks;
+    return { verdict: check?.verdict, lowerBoundNm: check?.lowerBoundNm ?? Number.NaN };
+  };
+
+  it('takes the sense that the preload was read in, which stands against the step', async () => {
+    // By hand, with z_0.95 = 1.645: 604 (1 - 1.645 * 0.0015) = 602.5 and 604 (1 - 1.645 * 0.006) = 598.0.
+    const loosened = await lowerBoundOf('reverse', 1);
+    expect(loosened).toEqual({ verdict: 'reached', lowerBoundNm: expect.closeTo(602.51, 2) as number });
+    const other = await lowerBoundOf('forward', 1);
+    expect(other).toEqual({ verdict: 'cannotTell', lowerBoundNm: expect.closeTo(598.04, 2) as number });
+  });
+
+  it('turns the senses round behind a reaction arm', async () => {
+    expect((await lowerBoundOf('reverse', -1)).verdict).toBe('cannotTell');
+    expect((await lowerBoundOf('forward', -1)).verdict).toBe('reached');
   });
 });
 

@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { RequestParams } from '../../shared-lib/api-contract.ts';
+import { validityRows } from '../../shared-lib/calibration/words/validity-rows.ts';
 import type { TrialRecord } from '../../shared-lib/trial/trial-model.ts';
 import {
   armFedBench,
@@ -85,6 +86,31 @@ describe('a trial that is read by another calibration', () => {
     expect(report).toMatchObject({ version: { id: calibrationId }, run: null, result: null, trialCount: 1 });
     const old = await bench.handlers.getCalibrationReport({ calibrationId: before.conditions.calibrationId });
     expect(old).toMatchObject({ version: { supersedeReason: 'The arm was measured anew.' }, trialCount: 0 });
+  });
+
+  it('has still used up a trial of the one it was made with, and none of the other', async () => {
+    const trialId = await pull();
+    const { calibrationId: first } = (await trial(trialId)).conditions;
+    const second = await calibrate(1.02);
+    await bench.handlers.reassignTrials({ trialIds: [trialId], calibrationId: second, reason });
+    const rowsOf = async (calibrationId: string) => {
+      const report = await bench.handlers.getCalibrationReport({ calibrationId });
+      const heldForOne = { ...report, version: { ...report.version, validForTrials: 1 } };
+      const rows = validityRows(heldForOne, { day: String, instant: String });
+      return rows.flatMap(({ name, value }) => (name.startsWith('Trials') ? [[name, value]] : []));
+    };
+    expect(await rowsOf(first)).toEqual([
+      ['Trials made with it', '1, no trials left'],
+      ['Trials read by it', '0'],
+    ]);
+    expect(await rowsOf(second)).toEqual([
+      ['Trials made with it', '0, 1 more trial'],
+      ['Trials read by it', '1'],
+    ]);
+    const sentenceOf = async (calibrationId: string) =>
+      (await bench.handlers.describeSubject({ subject: { kind: 'calibration', calibrationId } })).sentence;
+    expect(await sentenceOf(first)).toContain('It reads no trial; 1 was made with it.');
+    expect(await sentenceOf(second)).toContain('It reads 1 trial; 0 were made with it.');
   });
 
   it('can be read by the one it was made with again, and asking for what holds changes nothing', async () => {

@@ -2,7 +2,7 @@ import { type ReactNode, useState } from 'react';
 import { useLocation } from 'wouter';
 import type { FitOverride } from '../../../shared-lib/calibration/result-model.ts';
 import type { CalibrationRun } from '../../../shared-lib/calibration/run-model.ts';
-import { useConnection, useSettings, useStatus } from '../../api-client/ConnectionContext.tsx';
+import { useConnection, useSettings } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
 import { useRequest } from '../../api-client/use-request.ts';
 import { Button } from '../../ui/Button.tsx';
@@ -37,15 +37,14 @@ export interface AcceptRunProps {
 export function AcceptRun({ run, overrides, canAccept, otherActions }: AcceptRunProps) {
   const connection = useConnection();
   const operator = useSettings()?.operator ?? '';
-  const transducer = useStatus()?.transducer ?? null;
-  const { result } = useRequest('listCalibrations', {});
+  const { result } = useRequest('listCalibrations', { transducerId: run.transducerId });
   const [, navigate] = useLocation();
   const [form, setForm] = useState<AcceptForm>(() =>
     usualAcceptForm(run.setup.way, localDay(new Date()), formatDay),
   );
   const { run: act, isBusy, error } = useAction();
   const change = (part: Partial<AcceptForm>) => setForm((before) => ({ ...before, ...part }));
-  const inUse = result?.calibrations.find(({ id }) => id === transducer?.activeCalibrationId) ?? null;
+  const inUse = result?.calibrations.find(({ supersededAt }) => supersededAt === null) ?? null;
   const reading = readAcceptForm(form, inUse !== null);
   const acceptance = 'value' in reading ? reading.value : null;
 
@@ -114,7 +113,7 @@ export function AcceptRun({ run, overrides, canAccept, otherActions }: AcceptRun
       <ActionRow>
         <Button
           look="primary"
-          isDisabled={!canAccept || acceptance === null}
+          isDisabled={!canAccept || result === null || acceptance === null}
           isPending={isBusy}
           onPress={() => void accept()}
         >

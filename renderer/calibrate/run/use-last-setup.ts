@@ -1,6 +1,6 @@
 import type { RunSetup } from '../../../shared-lib/calibration/run-model.ts';
-import { useStatus } from '../../api-client/ConnectionContext.tsx';
 import { useRequest } from '../../api-client/use-request.ts';
+import { useVersions } from '../use-versions.ts';
 import { type RunForm, runFormSchema } from './run-form.ts';
 
 const STORAGE_KEY = 'proofarm.runForm';
@@ -33,10 +33,9 @@ export interface LastSetup {
 }
 
 export function useLastSetup(): LastSetup {
-  const transducerId = useStatus()?.transducer?.id;
-  const { result: list, error: listError } = useRequest('listCalibrations', {});
-  const newest = (list?.calibrations ?? [])
-    .filter((version) => version.runId !== null && version.transducerId === transducerId)
+  const { versions, error: listError } = useVersions();
+  const newest = (versions ?? [])
+    .filter(({ runId }) => runId !== null)
     .sort((a, b) => b.createdAt.localeCompare(a.createdAt))[0];
   const { result, error } = useRequest(
     'getCalibrationReport',
@@ -44,6 +43,6 @@ export function useLastSetup(): LastSetup {
   );
   // What cannot be found out must not keep anyone from a new run.
   const isKnown =
-    listError !== null || (list !== null && newest === undefined) || result !== null || error !== null;
+    listError !== null || (versions !== null && newest === undefined) || result !== null || error !== null;
   return { isKnown, setup: result?.run?.setup ?? null };
 }

@@ -1,5 +1,4 @@
 import { useEffect, useRef, useState } from 'react';
-import type { CalibrationVersion } from '../../../shared-lib/calibration/calibration-model.ts';
 import { formatNumber } from '../../../shared-lib/format-quantity.ts';
 import { useConnection } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
@@ -13,14 +12,17 @@ import { Notice } from '../../ui/Notice.tsx';
 import { ActionRow, FieldGrid, Panel } from '../../ui/Panel.tsx';
 import { SelectField } from '../../ui/SelectField.tsx';
 import { TextField } from '../../ui/TextField.tsx';
+import type { Transducer } from '../../../shared-lib/trial/trial-model.ts';
 import type { VersionsInUse } from './matching-trials.ts';
+import { inUseSentence, labelOf, nothingToChooseSentence } from './reassign-sentences.ts';
 
 interface ReassignFormProps {
   readonly trialIds: readonly string[];
   /** There are more than can be reassigned at once. */
   readonly isCutShort: boolean;
   readonly versionsInUse: VersionsInUse;
-  readonly transducerId: string | null;
+  /** That they were made on. */
+  readonly transducer: Pick<Transducer, 'id' | 'name'>;
   /** Where these trials were chosen. */
   readonly back: string;
 }
@@ -28,7 +30,7 @@ interface ReassignFormProps {
 /** Shorter than this says nothing (the contract's limit). */
 const MIN_REASON_LENGTH = 3;
 
-export function ReassignForm({ trialIds, isCutShort, versionsInUse, transducerId, back }: ReassignFormProps) {
+export function ReassignForm({ trialIds, isCutShort, versionsInUse, transducer, back }: ReassignFormProps) {
   const connection = useConnection();
   const action = useAction();
   const { result, error } = useRequest('listCalibrations', {});
@@ -40,7 +42,10 @@ export function ReassignForm({ trialIds, isCutShort, versionsInUse, transducerId
     if (changedCount !== null) doneRef.current?.focus();
   }, [changedCount]);
 
-  const versions = (result?.calibrations ?? []).filter((version) => version.transducerId === transducerId);
+  const all = result?.calibrations ?? [];
+  const versions = all.filter(({ transducerId }) => transducerId === transducer.id);
+  const nothingToChoose =
+    result === null ? null : nothingToChooseSentence(versions, versionsInUse, transducer.name);
   const target = versions.find(({ id }) => id === targetId) ?? null;
   const others = versionsInUse.counts.filter(({ calibrationId }) => calibrationId !== targetId);
   const isNothingToDo = target !== null && others.length === 0 && versionsInUse.lookedAt === trialIds.length;
@@ -72,7 +77,7 @@ export function ReassignForm({ trialIds, isCutShort, versionsInUse, transducerId
       <FailureNotice error={error} />
       <Panel
         title={isOne ? 'One trial' : `${formatNumber(trialIds.length, 0)} trials`}
-        lead={inUseSentence(versionsInUse, versions, trialIds.length)}
+        lead={result === null ? undefined : inUseSentence(versionsInUse, all, trialIds.length)}
       >
         {isCutShort ? (
           <Notice kind="caution">
@@ -80,6 +85,7 @@ export function ReassignForm({ trialIds, isCutShort, versionsInUse, transducerId
             do the older ones after these.
           </Notice>
         ) : null}
+        {nothingToChoose === null ? null : <Notice kind="information">{nothingToChoose}</Notice>}
         <FieldGrid>
           <SelectField
             label={isOne ? 'Read it by' : 'Read them by'}
@@ -99,7 +105,7 @@ export function ReassignForm({ trialIds, isCutShort, versionsInUse, transducerId
             <section key={calibrationId} className="reassign-from">
               <h3>
                 {count === 1 ? '1 trial' : `${formatNumber(count, 0)} trials`} from “
-                {labelOf(calibrationId, versions)}” to “{target.label}”
+                {labelOf(calibrationId, all)}” to “{target.label}”
               </h3>
               <CompareView calibrationId={calibrationId} otherId={target.id} />
             </section>
@@ -134,20 +140,4 @@ export function ReassignForm({ trialIds, isCutShort, versionsInUse, transducerId
       </Panel>
     </>
   );
-}
-
-function labelOf(calibrationId: string, versions: readonly CalibrationVersion[]): string {
-  return versions.find(({ id }) => id === calibrationId)?.label ?? calibrationId;
-}
-
-function inUseSentence(
-  { counts, lookedAt }: VersionsInUse,
-  versions: readonly CalibrationVersion[],
-  total: number,
-): string {
-  const shares = counts.map(
-    ({ calibrationId, count }) => `${formatNumber(count, 0)} by “${labelOf(calibrationId, versions)}”`,
-  );
-  const which = lookedAt < total ? `Of the newest ${formatNumber(lookedAt, 0)}: ` : 'Read now: ';
-  return `${which}${shares.join(', ')}.`;
 }

@@ -18,7 +18,7 @@ export function ReassignPage() {
   const [only] = trialIds;
   const isOne = only !== undefined && trialIds.length === 1;
   const back = isOne ? `/logbook/${encodeURIComponent(only)}` : address;
-  const { trials, versionsInUse, transducerId, error } = useTrialsToReassign(trialIds, query);
+  const { trials, versionsInUse, transducer, error } = useTrialsToReassign(trialIds, query);
 
   return (
     <Page
@@ -32,7 +32,7 @@ export function ReassignPage() {
       <FailureNotice error={error} />
       {trials === null ? (
         <p role="status">{error === null ? 'Looking for the trials and their versions.' : ''}</p>
-      ) : trials.length === 0 ? (
+      ) : transducer === null ? (
         <EmptyState title="No trial to reassign" actions={<LinkButton href={back}>Go back</LinkButton>}>
           <p>The filter finds no trial any more.</p>
         </EmptyState>
@@ -41,7 +41,7 @@ export function ReassignPage() {
           trialIds={trials}
           isCutShort={trials.length === MOST_TRIALS}
           versionsInUse={versionsInUse}
-          transducerId={transducerId}
+          transducer={transducer}
           back={back}
         />
       )}

@@ -1,6 +1,7 @@
 import { useEffect, useState } from 'react';
 import { AppError } from '../../../shared-lib/app-error.ts';
 import { useConnection, useLinkState } from '../../api-client/ConnectionContext.tsx';
+import type { Transducer } from '../../../shared-lib/trial/trial-model.ts';
 import type { TrialQuery } from '../trial-pages.ts';
 import { fetchMatching, findVersionsInUse, type VersionsInUse } from './matching-trials.ts';
 
@@ -8,8 +9,8 @@ export interface TrialsToReassign {
   /** Their ids; null until they are known. */
   readonly trials: readonly string[] | null;
   readonly versionsInUse: VersionsInUse;
-  /** Of the newest of them: only versions of its transducer can read it. */
-  readonly transducerId: string | null;
+  /** Of the newest of them: only versions of its transducer can read it. Null: there is no trial, or it is not known yet. */
+  readonly transducer: Transducer | null;
   readonly error: AppError | null;
 }
 
@@ -25,7 +26,7 @@ export function useTrialsToReassign(trialIds: readonly string[], query: TrialQue
   const [found, setFound] = useState<TrialsToReassign>({
     trials: null,
     versionsInUse: nothing,
-    transducerId: null,
+    transducer: null,
     error: null,
   });
   // As a text, because a list would be a new one at each drawing.
@@ -37,10 +38,10 @@ export function useTrialsToReassign(trialIds: readonly string[], query: TrialQue
       const trials =
         named === '' ? (await fetchMatching(connection, query)).map(({ id }) => id) : named.split(' ');
       const [newest] = trials;
-      if (newest === undefined) return { trials, versionsInUse: nothing, transducerId: null, error: null };
+      if (newest === undefined) return { trials, versionsInUse: nothing, transducer: null, error: null };
       const { conditions } = await connection.request('getTrial', { trialId: newest });
       const versionsInUse = await findVersionsInUse(connection, trials);
-      return { trials, versionsInUse, transducerId: conditions.transducer.id, error: null };
+      return { trials, versionsInUse, transducer: conditions.transducer, error: null };
     };
     look().then(
       (all) => {

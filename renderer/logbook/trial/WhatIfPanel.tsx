@@ -16,7 +16,14 @@ import { formatSignificant } from '../../../shared-lib/format-significant.ts';
 import { quantityReader } from '../../ui/read-quantity.ts';
 import { SelectField } from '../../ui/SelectField.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
-import { AS_READ, nothingAssumed, readWhatIfForm, type WhatIfForm } from './what-if-form.ts';
+import { useTypedInUnit } from '../../ui/use-typed-in-unit.ts';
+import {
+  AS_READ,
+  nothingAssumed,
+  readWhatIfForm,
+  type WhatIfForm,
+  withWhatIfUnitNamed,
+} from './what-if-form.ts';
 import { whatIfRows } from './what-if-rows.ts';
 
 interface WhatIfPanelProps {
@@ -33,7 +40,7 @@ export function WhatIfPanel({ record, figures, calibrations }: WhatIfPanelProps)
   const connection = useConnection();
   const torque = useTorqueDisplay();
   const action = useAction();
-  const [form, setForm] = useState<WhatIfForm>(nothingAssumed);
+  const [form, writeForm] = useTypedInUnit(nothingAssumed, torque.unit, withWhatIfUnitNamed);
   const [found, setFound] = useState<RequestResult<'whatIfTrial'> | null>(null);
   const readTorque = quantityReader({
     kind: 'torque',
@@ -48,7 +55,7 @@ export function WhatIfPanel({ record, figures, calibrations }: WhatIfPanelProps)
     ({ id, transducerId }) => id !== readBy && transducerId === record.conditions.transducer.id,
   );
   const change = (part: Partial<WhatIfForm>) => {
-    setForm({ ...form, ...part });
+    writeForm((before) => ({ ...before, ...part }));
     // Figures of other assumptions than those above them would mislead.
     setFound(null);
   };

@@ -1,4 +1,5 @@
-import type { RequestParams } from '../../../shared-lib/api-contract.ts';
+import type { RequestParams, TorqueUnit } from '../../../shared-lib/api-contract.ts';
+import { withUnitNamed } from '../../../shared-lib/format-quantity.ts';
 import { valueOf } from '../../ui/read-quantity.ts';
 import type { QuantityReading } from '../../ui/QuantityField.tsx';
 
@@ -13,6 +14,11 @@ export interface WhatIfForm {
 }
 
 export const nothingAssumed: WhatIfForm = { calibrationKey: AS_READ, onsetLevel: '', window: '' };
+
+/** As it means the same whatever unit of torque is shown; `unit` is the one it was typed in. */
+export function withWhatIfUnitNamed(form: WhatIfForm, unit: TorqueUnit): WhatIfForm {
+  return { ...form, onsetLevel: withUnitNamed(form.onsetLevel, 'torque', unit) };
+}
 
 type Assumptions = Omit<RequestParams<'whatIfTrial'>, 'trialId'>;
 

@@ -1,9 +1,10 @@
 import type { Connection } from '../../../shared-lib/api-contract.ts';
+import type { CalibrationVersion } from '../../../shared-lib/calibration/calibration-model.ts';
 import { stepName } from '../../../shared-lib/comparison/words/compare-sentences.ts';
 import { directionNames } from '../../../shared-lib/trial/words/pull-words.ts';
 import type { Subject } from '../../../shared-lib/publishing/publishing-model.ts';
 import { describeSetup } from '../../../shared-lib/run-sheet/describe-entry.ts';
-import type { TrialSummary } from '../../../shared-lib/trial/trial-model.ts';
+import type { Transducer, TrialSummary } from '../../../shared-lib/trial/trial-model.ts';
 import { formatDateTime, formatTrialTime } from '../../ui/date-time.ts';
 import type { RecentComparison } from './recent-comparisons.ts';
 
@@ -66,13 +67,8 @@ export async function loadOptions(
     }
     case 'calibration': {
       const { calibrations } = await connection.request('listCalibrations', {});
-      return calibrations.map(({ id, label, createdAt, supersededAt }) =>
-        option(
-          { kind: 'calibration', calibrationId: id },
-          label,
-          `${formatDateTime(createdAt)}${supersededAt === null ? '' : ', superseded'}`,
-        ),
-      );
+      const { transducers } = await connection.request('listTransducers', {});
+      return calibrationOptions(calibrations, transducers);
     }
     case 'standings':
       return tablesAndEditions(connection);
@@ -81,6 +77,26 @@ export async function loadOptions(
         option({ kind: 'everything' }, 'Everything that is stored', 'as data; there is no picture of it'),
       ];
   }
+}
+
+/** With the transducer where there are several, since two may have calibrations of one label. */
+export function calibrationOptions(
+  calibrations: readonly Pick<
+    CalibrationVersion,
+    'id' | 'label' | 'createdAt' | 'supersededAt' | 'transducerId'
+  >[],
+  ownTransducers: readonly Pick<Transducer, 'id' | 'name'>[],
+): SubjectOption[] {
+  const names = new Map(ownTransducers.map(({ id, name }) => [id, name]));
+  const isOfSeveral = new Set(calibrations.map(({ transducerId }) => transducerId)).size > 1;
+  return calibrations.map(({ id, label, createdAt, supersededAt, transducerId }) => {
+    const of = isOfSeveral ? `, ${names.get(transducerId) ?? 'of another bench'}` : '';
+    return option(
+      { kind: 'calibration', calibrationId: id },
+      label,
+      `${formatDateTime(createdAt)}${of}${supersededAt === null ? '' : ', superseded'}`,
+    );
+  });
 }
 
 async function tablesAndEditions(connection: Connection): Promise<SubjectOption[]> {

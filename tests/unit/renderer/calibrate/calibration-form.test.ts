@@ -5,6 +5,7 @@ import {
   emptyCalibrationForm,
   readCalibrationForm,
   readCounts,
+  withTorqueUnitNamed,
 } from '../../../../renderer/calibrate/calibration-form.ts';
 
 const oneWeight: CalibrationForm = {
@@ -166,5 +167,36 @@ describe('rated-output form', () => {
       'the resistance of the shunt',
       'the counts with the shunt',
     ]);
+  });
+});
+
+describe('what was typed before the unit of torque was switched', () => {
+  const typed: CalibrationForm = {
+    ...direct,
+    forwardTorque: '200',
+    forwardCounts: '800000',
+    reverseTorque: '150 ft·lbf',
+    reverseCounts: '-813000',
+    ratedOutput: '2',
+    ratedTorque: '1500',
+    shuntResistance: '100 kΩ',
+    shuntCounts: '1750000',
+  };
+  const methods = ['direct', 'ratedOutput', 'oneWeight'] as const;
+
+  it.each(methods)('means the same afterwards, with a unit or without: %s', (method) => {
+    const form = { ...typed, ...(method === 'oneWeight' ? oneWeight : {}), method };
+    for (const [from, to] of [
+      ['Nm', 'ftLbf'],
+      ['ftLbf', 'Nm'],
+    ] as const) {
+      expect(readCalibrationForm(withTorqueUnitNamed(form, from), to)).toEqual(
+        readCalibrationForm(form, from),
+      );
+    }
+  });
+
+  it('stays as it was typed where it cannot be read', () => {
+    expect(withTorqueUnitNamed({ ...typed, forwardTorque: '1,200' }, 'Nm').forwardTorque).toBe('1,200');
   });
 });

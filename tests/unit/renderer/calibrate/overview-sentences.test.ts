@@ -34,6 +34,14 @@ describe('how long a calibration holds', () => {
       'Not now: its daily check failed',
     );
   });
+
+  it('names of two limits the one that ended it', () => {
+    const both = { ...inUse, validUntil: '2026-04-10', isExpired: true };
+    expect(validityWords({ ...both, trialsLeft: 0 }, asTyped)).toBe('Its time is over: no trials left');
+    expect(validityWords({ ...both, trialsLeft: 12 }, asTyped)).toBe(
+      'Its time is over: held until 2026-04-10',
+    );
+  });
 });
 
 describe('the one next action', () => {

@@ -11,6 +11,7 @@ import {
   parseQuantity,
   toOwnUnit,
   unitLabel,
+  withUnitNamed,
   type QuantityKind,
   type UnitId,
 } from '../../../../shared-lib/format-quantity.ts';
@@ -66,6 +67,21 @@ describe('display', () => {
   it('keeps a degree sign close to its number', () => {
     expect(formatQuantity(2.5, 'deg', 1)).toBe('2.5°');
   });
+});
+
+describe('a typed number whose unit is taken for granted', () => {
+  it('means the same in another unit once its own is behind it', () => {
+    const named = withUnitNamed(' 1,5', 'torque', 'ftLbf');
+    expect(named.replace('\u202f', ' ')).toBe('1,5 ft·lbf');
+    expect(parseQuantity(named, 'torque', 'Nm')).toEqual(parseQuantity('1,5', 'torque', 'ftLbf'));
+  });
+
+  it.each(['150 ft·lbf', '200 N.m', '', '  ', 'ten', '1,250', '3 stone', '1e400'])(
+    'stays as it was typed where it has a unit or cannot be read: “%s”',
+    (typed) => {
+      expect(withUnitNamed(typed, 'torque', 'Nm')).toBe(typed);
+    },
+  );
 });
 
 describe('parseQuantity', () => {
