@@ -22,7 +22,7 @@ import { createBenchSessions } from './bench-sessions.ts';
 import type { BenchTools } from './bench-tools.ts';
 import { listObstacles } from './list-obstacles.ts';
 import { prepareTrial } from './prepare-trial.ts';
-import { readZero, refuseStandingBeforePush, type Zero } from './read-zero.ts';
+import { isStillAtRest, readZero, refuseStandingBeforePush, type Zero } from './read-zero.ts';
 import { viewOfTrial } from './trial-view.ts';
 
 const RECENT_FAULTS = 20;
@@ -87,8 +87,12 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
   const { clock } = platform;
   let recentFaults: FaultEvent[] = [];
   /** Of the trial that was armed last, until its pull has ended. */
-  let pulling: { readonly setupId: string | null; readonly sessionId: string; isUnderWay: boolean } | null =
-    null;
+  let pulling: {
+    readonly setupId: string | null;
+    readonly restS: number;
+    readonly sessionId: string;
+    isUnderWay: boolean;
+  } | null = null;
   const now = (): string => clock.now().toISOString();
 
   const sessions = createBenchSessions(database, { now, operator: () => settings.current().operator });
@@ -212,8 +216,10 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
 
   const noteFault = (fault: LiveFault): void => {
     const { kind, count, sentence } = fault;
-    recentFaults = [{ kind, at: now(), atS: null, count, sentence }, ...recentFaults].slice(0, RECENT_FAULTS);
     runner.noteFault(fault);
+    const { phase } = runner.state();
+    if (kind === 'stuck' && phase !== 'run' && phase !== 'tail' && isStillAtRest(chain.zero())) return;
+    recentFaults = [{ kind, at: now(), atS: null, count, sentence }, ...recentFaults].slice(0, RECENT_FAULTS);
     onChange();
   };
 
@@ -313,6 +319,7 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
       runner.arm(armed);
       pulling = {
         setupId: armed.conditions.setup?.setupId ?? null,
+        restS: armed.restAfterS ?? 0,
         sessionId: armed.sessionId,
         isUnderWay: false,
       };
@@ -333,8 +340,8 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
       if (pulling === null) return;
       if (phase === 'run') pulling.isUnderWay = true;
       else if (pulling.isUnderWay) {
-        const { setupId, sessionId } = pulling;
-        if (setupId !== null) tools.sheetOnBench.pullEnded(sessionId, setupId);
+        const { setupId, restS, sessionId } = pulling;
+        if (setupId !== null) tools.sheetOnBench.pullEnded(sessionId, setupId, restS);
         pulling = null;
       }
     },

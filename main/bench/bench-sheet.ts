@@ -5,6 +5,7 @@ import type {
   RunSheetEntry,
   SheetOnBench,
 } from '../../shared-lib/run-sheet/run-sheet-model.ts';
+import { restAfterS } from '../../shared-lib/run-sheet/expand-run-sheet.ts';
 import type { Preparation } from '../../shared-lib/run-sheet/setup-model.ts';
 import { asksFor, sheetOnBench } from '../../shared-lib/run-sheet/sheet-on-bench.ts';
 import type { TrialConditions } from '../../shared-lib/trial/trial-model.ts';
@@ -22,6 +23,8 @@ export interface SheetPart extends Pick<
 > {
   /** Of the pull before with this setup in this session, on the monotonic clock; null: there was none. */
   readonly lastPullEndedUs: number | null;
+  /** What the plan asks for between the end of this pull and the next one with this setup. */
+  readonly restAfterS: number;
 }
 
 /** The run sheet that is on the bench, if any. */
@@ -33,8 +36,8 @@ export interface BenchSheet {
   partOf(entry: RunSheetEntry, sessionId: string): SheetPart;
   /** A sheet, what was decided about it, or a trial is another than before. */
   changed(): void;
-  /** From now on the rest of this setup counts. */
-  pullEnded(sessionId: string, setupId: string): void;
+  /** From now on the rest of this setup counts, as long as the pull that has just ended asks for. */
+  pullEnded(sessionId: string, setupId: string, restS: number): void;
 }
 
 /** Ours: some weeks of a busy bench. What was found longer ago says little of now. */
@@ -56,7 +59,7 @@ export function createBenchSheet(tools: {
   /** Of the sheet that the settings name; `known` null: there is no such sheet, or it is closed. */
   let kept: { readonly runSheetId: string; readonly known: Known | null } | null = null;
   /** A rest is measured, and the wall clock is no measure: it can be set, and a computer may sleep. */
-  const pullEndedUs = new Map<string, number>();
+  const lastPulls = new Map<string, { readonly endedUs: number; readonly restS: number }>();
   const pullKey = (sessionId: string, setupId: string): string => JSON.stringify([sessionId, setupId]);
   const fastenerPulls = (fastener: string, since: string): number =>
     countFastenerPulls(database, fastener, since);
@@ -99,9 +102,10 @@ export function createBenchSheet(tools: {
         confirmed: found.confirmed,
         sessionId,
         prefilled: found.prefilled,
-        lastPullEndedMs(setupId) {
-          const endedUs = sessionId === null ? undefined : pullEndedUs.get(pullKey(sessionId, setupId));
-          return endedUs === undefined ? null : nowMs - (nowUs - endedUs) / 1000;
+        lastPull(setupId) {
+          const last = sessionId === null ? undefined : lastPulls.get(pullKey(sessionId, setupId));
+          if (last === undefined) return null;
+          return { endedMs: nowMs - (nowUs - last.endedUs) / 1000, restS: last.restS };
         },
         nowMs,
         isoOf: (unixMs) => new Date(unixMs).toISOString(),
@@ -112,7 +116,7 @@ export function createBenchSheet(tools: {
       const found = known();
       if (found?.confirmed == null) throw new Error('A trial of a run sheet without a setup in hand');
       const { setup, round, repeat, role } = entry;
-      const lastPullEndedUs = pullEndedUs.get(pullKey(sessionId, setup.setupId)) ?? null;
+      const last = lastPulls.get(pullKey(sessionId, setup.setupId)) ?? null;
       return {
         setup,
         place: {
@@ -128,9 +132,10 @@ export function createBenchSheet(tools: {
           ...found.confirmed.preparation,
           fastenerPullsSinceNew: pullsSinceNew(found.confirmed, { fastenerPulls }),
         },
-        restedS: lastPullEndedUs === null ? null : (clock.monotonicUs() - lastPullEndedUs) / 1e6,
-        plannedRestS: lastPullEndedUs === null ? null : entry.restS,
-        lastPullEndedUs,
+        restedS: last === null ? null : (clock.monotonicUs() - last.endedUs) / 1e6,
+        plannedRestS: last?.restS ?? null,
+        lastPullEndedUs: last?.endedUs ?? null,
+        restAfterS: restAfterS(entry, found.sheet.plan),
       };
     },
 
@@ -138,8 +143,8 @@ export function createBenchSheet(tools: {
       kept = null;
     },
 
-    pullEnded(sessionId, setupId) {
-      pullEndedUs.set(pullKey(sessionId, setupId), clock.monotonicUs());
+    pullEnded(sessionId, setupId, restS) {
+      lastPulls.set(pullKey(sessionId, setupId), { endedUs: clock.monotonicUs(), restS });
     },
   };
 }

@@ -25,6 +25,7 @@ const outsideOfSheet: SheetPart = {
   restedS: null,
   plannedRestS: null,
   lastPullEndedUs: null,
+  restAfterS: 0,
 };
 
 /** The bench as the next trial finds it. */
@@ -84,7 +85,9 @@ export function prepareTrial(
     onsetLevelNm: onsetLevelNm(transducer.capacityNm, noiseNm),
     noiseNm,
   });
-  const { lastPullEndedUs, ...ofSheet } = entry ? sheetOnBench.partOf(entry, sessionId) : outsideOfSheet;
+  const { lastPullEndedUs, restAfterS, ...ofSheet } = entry
+    ? sheetOnBench.partOf(entry, sessionId)
+    : outsideOfSheet;
   // After what may have to be tried again: else each try would follow the drift a little further.
   if (!keepsZero) chain.setZero(atRest);
   return {
@@ -105,6 +108,7 @@ export function prepareTrial(
       ...ofSheet,
     },
     lastPullEndedUs,
+    restAfterS,
     calibration,
     overloadNm: overloadLimitNm(transducer) ?? transducer.capacityNm,
     sampleRateHz: measuredRateHz ?? target.profile.nominalRateHz,

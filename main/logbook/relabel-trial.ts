@@ -11,7 +11,7 @@ import { getTrial } from '../storage/trial-repository.ts';
 
 /**
  * Puts right which tool and setup a trial was pulled with. With a setup, the name of the tool is that of the setup's tool.
- * Without one only the name is given: a setup that is of a tool of another name goes, since it says what was not so.
+ * Without one only the name is given, and a setup that the trial had goes: which one it was is not known then.
  *
  * Errors: AppError 'trial-not-found'; 'trial-not-finished' while it is recorded; 'bench-item-not-found';
  * 'invalid-request' where setup and name do not go together; 'invalid-state' where nothing would change.
@@ -22,14 +22,8 @@ export function relabelTrial(
   by: { readonly operator: string; readonly at: string },
 ): void {
   const { summary } = getTrial(database, trialId);
-  const isCalled = (name: string): boolean => foldForSearch(name) === foldForSearch(toolName);
-  const setup =
-    setupId === null
-      ? summary.setup && isCalled(summary.setup.toolName)
-        ? summary.setup
-        : null
-      : requireSetup(database, setupId);
-  if (setup !== null && !isCalled(setup.toolName)) {
+  const setup = setupId === null ? null : requireSetup(database, setupId);
+  if (setup !== null && foldForSearch(setup.toolName) !== foldForSearch(toolName)) {
     throw new AppError(
       'invalid-request',
       `This setup is one of ${setup.toolName}, not of ${toolName}. Nothing was changed. Choose a setup of that tool, or none.`,

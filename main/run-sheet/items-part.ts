@@ -2,6 +2,7 @@ import type { RequestResult } from '../../shared-lib/api-contract.ts';
 import type { RequestHandlers } from '../services.ts';
 import { listBenchItems, savePack, saveSetup } from '../storage/bench-item-repository.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
+import { readSetupUse } from '../storage/setup-use.ts';
 import { saveToolVersion } from '../storage/tool-details-repository.ts';
 import type { RunSheetTools } from './run-sheet-tools.ts';
 
@@ -12,7 +13,10 @@ export function createItemsPart({
   database,
   emit,
 }: Pick<RunSheetTools, 'platform' | 'settings' | 'database' | 'emit'>): {
-  readonly handlers: Pick<RequestHandlers, 'listBenchItems' | 'saveTool' | 'savePack' | 'saveSetup'>;
+  readonly handlers: Pick<
+    RequestHandlers,
+    'listBenchItems' | 'saveTool' | 'savePack' | 'saveSetup' | 'getSetupUse'
+  >;
 } {
   const save = (store: () => void) =>
     retryWhenLocked((): RequestResult<'listBenchItems'> => {
@@ -42,6 +46,7 @@ export function createItemsPart({
         save(() => {
           saveSetup(database, setup);
         }),
+      getSetupUse: ({ setupId }) => readSetupUse(database, setupId),
     },
   };
 }

@@ -9,9 +9,11 @@ import {
   type Tool,
   toolSchema,
 } from '../../shared-lib/run-sheet/setup-model.ts';
+import { isSameSetup } from '../../shared-lib/run-sheet/setup-use.ts';
 import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
 import { fromJsonColumn, toJsonColumn } from './json-column.ts';
 import { foldForSearch } from './search-folding.ts';
+import { refuseOtherSetup } from './setup-use.ts';
 
 interface SetupRow extends Omit<Setup, 'socket' | 'isArchived'> {
   socket_json: string | null;
@@ -97,15 +99,19 @@ export function savePack(database: WritableDatabase, pack: Pack): void {
 }
 
 /**
- * Likewise for a setup.
+ * Likewise for a setup. One that trials or open run sheets go by stays the same tool, pack, setting and socket.
  *
- * Errors: AppError 'bench-item-not-found' where its tool or pack is not there; 'invalid-request' where another setup in
- * use would read just like it.
+ * Errors: AppError 'bench-item-not-found' where its tool or pack is not there; 'invalid-state' where it would become
+ * another one under its trials; 'invalid-request' where another setup in use would read just like it.
  */
 export function saveSetup(database: WritableDatabase, setup: Setup): void {
   writing(database, () => {
     requireItem(database, 'tool', setup.toolId);
     if (setup.packId !== null) requireItem(database, 'pack', setup.packId);
+    const before = database
+      .prepare<[string], SetupRow>(`SELECT ${setupColumns} FROM setup WHERE id = ?`)
+      .get(setup.id);
+    if (before !== undefined) refuseOtherSetup(database, toSetup(before), setup);
     if (!setup.isArchived) refuseTwinSetup(database, setup);
     database
       .prepare(
@@ -123,6 +129,8 @@ export function saveSetup(database: WritableDatabase, setup: Setup): void {
       );
   });
 }
+
+const setupColumns = 'id, tool_id AS toolId, pack_id AS packId, setting, socket_json, is_archived';
 
 function toSetup({ socket_json, is_archived, ...row }: SetupRow): Setup {
   return setupSchema.parse({
@@ -154,22 +162,18 @@ function refuseTwin(
 function refuseTwinSetup(database: ReadableDatabase, setup: Setup): void {
   const twin = database
     .prepare<[string, string, string | null], SetupRow>(
-      `SELECT id, tool_id AS toolId, pack_id AS packId, setting, socket_json, is_archived FROM setup
+      `SELECT ${setupColumns} FROM setup
        WHERE id <> ? AND tool_id = ? AND pack_id IS ? AND is_archived = 0`,
     )
     .all(setup.id, setup.toolId, setup.packId)
     .map(toSetup)
-    .find((other) => readingOf(other) === readingOf(setup));
+    .find((other) => isSameSetup(other, setup));
   if (twin === undefined) return;
   throw new AppError(
     'invalid-request',
     'There is a setup with the same tool, pack, setting and socket already. Nothing was stored. Use that one, or say what is different in the setting or in the name of the socket.',
     { itemId: setup.id, twinId: twin.id },
   );
-}
-
-function readingOf({ setting, socket }: Pick<Setup, 'setting' | 'socket'>): string {
-  return JSON.stringify([foldForSearch(setting), socket && foldForSearch(socket.name)]);
 }
 
 function requireItem(database: ReadableDatabase, kind: 'tool' | 'pack', id: string): void {

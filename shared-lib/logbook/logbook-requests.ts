@@ -63,7 +63,7 @@ export const logbookRequests = {
     params: trialId.extend({ note: z.string().trim().max(2000), tags: z.array(tagSchema).max(12) }),
     result: empty,
   },
-  /** A tool or setup that was named wrongly. `setupId` null: only the name of the tool is put right. */
+  /** A tool or setup that was named wrongly. `setupId` null: from now on only the name of the tool is known. */
   relabelTrial: {
     params: trialId.extend({
       toolName: z.string().trim().min(1).max(80),

@@ -1,4 +1,4 @@
-import type { PlanStep } from './plan-model.ts';
+import type { Plan, PlanStep } from './plan-model.ts';
 import type { Order, Role, RunSheetDraft, RunSheetEntry } from './run-sheet-model.ts';
 import type { SetupAsTested } from './setup-model.ts';
 import { roundOrders } from './williams-square.ts';
@@ -14,8 +14,8 @@ export type PlannedEntry = Omit<RunSheetEntry, 'id' | 'state' | 'skipReason' | '
  * drift otherwise. Reference pulls are by the first step: at the start and the end (round 0, numbered on), and in the middle
  * of each round; in blocks, where no round exists in time, between two setups, and of round 0 too.
  *
- * `restS` of an entry is what the pull before with the same setup asks for by its own step; how much of it is left is for
- * sheet-on-bench. `setups` are those of the draft, in any order; a missing one is a bug and thrown plainly.
+ * `restS` of an entry is what the pull planned before it with the same setup asks for by its own step. That tells how long
+ * the sheet takes; at the bench the pull that really was the last one counts, see `restAfterS`. `setups` are those of the draft, in any order; a missing one is a bug and thrown plainly.
  */
 export function expandRunSheet(
   draft: Pick<RunSheetDraft, 'plan' | 'setupIds' | 'order' | 'seed'>,
@@ -98,6 +98,22 @@ export function expandRunSheet(
   return entries;
 }
 
+/**
+ * The rest in s that the pull of an entry asks for until the next one with the same setup: that of its own step in the plan,
+ * of the plan's first step for conditioning and reference pulls. An entry that is none of the plan asks for its longest rest.
+ */
+export function restAfterS(
+  { step, role, repeat }: Pick<RunSheetEntry, 'step' | 'role' | 'repeat'>,
+  { steps }: Pick<Plan, 'steps'>,
+): number {
+  const pulled = { ...step, preloadNm: step.preloadNm ?? null };
+  const own = role === 'counted' ? steps.filter((other) => isSamePull(other, pulled)) : steps.slice(0, 1);
+  if (own.length === 0) return Math.max(...steps.map(({ restS }) => restS));
+  // Where a step stands in the plan twice, its repeats are numbered on.
+  const places = own.flatMap(({ repeats, restS }) => Array.from({ length: repeats }, () => restS));
+  return places[Math.min(repeat, places.length) - 1] ?? 0;
+}
+
 /** How many pulls expandRunSheet makes of it, without making them. */
 export function countPulls(
   { plan, order }: Pick<RunSheetDraft, 'plan' | 'order'>,
@@ -113,8 +129,10 @@ export function countPulls(
   return counted + referencePulls + conditioned * conditioningPulls;
 }
 
+type PulledStep = Pick<PlanStep, 'kind' | 'direction' | 'plannedS' | 'preloadNm'>;
+
 /** Whether two steps of a plan are pulled alike, so that their pulls are numbered on. */
-export function isSamePull(a: PlanStep, b: PlanStep): boolean {
+export function isSamePull(a: PulledStep, b: PulledStep): boolean {
   return (
     a.kind === b.kind &&
     a.direction === b.direction &&

@@ -11,6 +11,8 @@ const ROUNDING = 1e-9;
 
 export interface ExposedPull {
   readonly toolName: string;
+  /** Whether the list of tools has it, so that a value can be entered for it. */
+  readonly isListed: boolean;
   /** How long the trigger was held. */
   readonly triggerS: number;
   /** As the maker declares them; null: not known. */
@@ -39,7 +41,7 @@ export function exposureOf(pulls: readonly ExposedPull[]): Exposure {
         ? 'actionReached'
         : 'below';
   const exposure = { triggerS, tools, points, a8Mps2, knownTriggerS, noiseLex8hDbA, state } as const;
-  return { ...exposure, sentences: sentencesOf(exposure) };
+  return { ...exposure, sentences: sentencesOf(exposure, pulls) };
 }
 
 function toolsOf(pulls: readonly ExposedPull[]): ToolExposure[] {
@@ -69,7 +71,7 @@ function noiseOver8h(tools: readonly ToolExposure[]): number | null {
   return energyHours > 0 ? 10 * Math.log10(energyHours / WORKING_DAY_H) : null;
 }
 
-function sentencesOf(exposure: Omit<Exposure, 'sentences'>): string[] {
+function sentencesOf(exposure: Omit<Exposure, 'sentences'>, pulls: readonly ExposedPull[]): string[] {
   const { triggerS, tools, points, a8Mps2, knownTriggerS, noiseLex8hDbA, state } = exposure;
   if (triggerS === 0) return ['No tool has pulled yet.'];
   const sentences: string[] = [];
@@ -79,11 +81,22 @@ function sentencesOf(exposure: Omit<Exposure, 'sentences'>): string[] {
       `Vibration: ${pointsInWords(points)} points in ${formatDuration(knownTriggerS, 0)} of trigger time, A(8) ${formatNumber(a8Mps2, 2)}${THIN_SPACE}m/s². ${STATE_SENTENCES[state]}`,
     );
   }
-  const unknown = tools.filter((tool) => tool.points === null && tool.triggerS > 0);
-  if (unknown.length > 0) {
-    const names = [...new Set(unknown.map(({ toolName }) => toolName))].join(', ');
+  const notKnown = pulls.filter((pull) => pull.vibrationMps2 === null && pull.triggerS > 0);
+  const { listed = [], unlisted = [] } = Object.groupBy(notKnown, ({ isListed }) =>
+    isListed ? 'listed' : 'unlisted',
+  );
+  const withoutPoints = (those: readonly ExposedPull[]): string => {
+    const time = formatDuration(sum(those.map((pull) => pull.triggerS)), 0);
+    return `${time} of trigger time ${hasVibration ? 'is not in the points, and the true exposure is higher' : 'has no points, which does not mean that it is harmless'}`;
+  };
+  if (listed.length > 0) {
     sentences.push(
-      `No vibration is declared for ${names}: ${formatDuration(triggerS - knownTriggerS, 0)} of trigger time ${hasVibration ? 'is not in the points, and the true exposure is higher' : 'has no points, which does not mean that it is harmless'}. Enter the value from the maker’s manual.`,
+      `No vibration is declared for ${namesOf(listed)}: ${withoutPoints(listed)}. Enter the value from the maker’s manual in Tools.`,
+    );
+  }
+  if (unlisted.length > 0) {
+    sentences.push(
+      `No tool of the list is called ${namesOf(unlisted)}: ${withoutPoints(unlisted)}. Add it in Tools with the value from the maker’s manual, or put right in the Logbook which tool it was.`,
     );
   }
   if (noiseLex8hDbA !== null) {
@@ -96,6 +109,10 @@ function sentencesOf(exposure: Omit<Exposure, 'sentences'>): string[] {
     'Declared values were measured under other conditions than these, and only pulls that were recorded here are counted, not other work of the day. An aid, not a safety assessment: follow your local rules and the maker’s manual.',
   );
   return sentences;
+}
+
+function namesOf(pulls: readonly ExposedPull[]): string {
+  return [...new Set(pulls.map(({ toolName }) => toolName))].join(', ');
 }
 
 /** What is under a limit is not rounded up to it. */

@@ -36,6 +36,7 @@ export const runSheetEntrySchema = z.strictObject({
   role: roleSchema,
   round: z.int().min(0),
   repeat: z.int().min(1),
+  /** What the pull planned before it with the same setup asks for; at the bench that of the last one really pulled counts. */
   restS: z.number().min(0),
   /** `done`: a trial of it is kept. A voided one leaves it open. */
   state: z.literal(['open', 'done', 'skipped']),

@@ -9,6 +9,7 @@ import {
   setupSchema,
   toolSchema,
 } from './setup-model.ts';
+import { setupUseSchema } from './setup-use.ts';
 
 /** The part of the contract that has to do with setups, plans, run sheets and sessions; api-contract.ts takes it in. */
 const empty = z.strictObject({});
@@ -39,7 +40,10 @@ export const runSheetRequests = {
   /** A new one, or a change of the one with its id. Trials keep their copies. */
   saveTool: { params: z.strictObject({ tool: toolSchema }), result: benchItemsSchema },
   savePack: { params: z.strictObject({ pack: packSchema }), result: benchItemsSchema },
+  /** Refused with 'invalid-state' where trials go by it and it would become another tool, pack, setting or socket. */
   saveSetup: { params: z.strictObject({ setup: setupSchema }), result: benchItemsSchema },
+  /** Why a setup may have to stay what it is. */
+  getSetupUse: { params: z.strictObject({ setupId: id }), result: setupUseSchema },
 
   /** Ready-made ones first, then the user's own. */
   listPlans: { params: empty, result: plansSchema },

@@ -4,14 +4,22 @@ import type { Ask, Preparation, SetupAsTested } from './setup-model.ts';
 /** So many entries after the current one are shown. */
 const FOLLOWING = 5;
 
+/** The pull that a rest begins with. */
+export interface LastPull {
+  /** In ms as `nowMs` of the input counts. */
+  readonly endedMs: number;
+  /** What its step asks for until the next one with the same setup. */
+  readonly restS: number;
+}
+
 export interface SheetOnBenchInput {
   readonly sheet: RunSheet;
   /** The newest one of all; it counts in its own session only. */
   readonly confirmed: ConfirmedSetup | null;
   readonly sessionId: string | null;
   readonly prefilled: Preparation;
-  /** When the last pull with this setup ended in this session, in ms as `nowMs` counts; null: there was none. */
-  readonly lastPullEndedMs: (setupId: string) => number | null;
+  /** The last one with this setup in this session, whatever sheet it was of and whatever became of it; null: there was none. */
+  readonly lastPull: (setupId: string) => LastPull | null;
   /** Unix time. */
   readonly nowMs: number;
   /** An instant as text; the calendar is outside of this library. */
@@ -44,15 +52,12 @@ export function isInHand(
  * mid-rest makes the rest begin anew at most: it is never longer than planned.
  */
 export function sheetOnBench(input: SheetOnBenchInput): SheetOnBench {
-  const { sheet, confirmed, sessionId, prefilled, lastPullEndedMs, nowMs, isoOf } = input;
+  const { sheet, confirmed, sessionId, prefilled, lastPull, nowMs, isoOf } = input;
   const open = sheet.entries.filter(({ state }) => state === 'open');
   const current = open[0] ?? null;
   const asks = current === null ? [] : asksFor(sheet.plan.asks, current.setup);
-  const endedMs = current === null ? null : lastPullEndedMs(current.setup.setupId);
-  const restLeftS =
-    current === null || endedMs === null
-      ? 0
-      : Math.min(current.restS, current.restS - (nowMs - endedMs) / 1000);
+  const last = current === null ? null : lastPull(current.setup.setupId);
+  const restLeftS = last === null ? 0 : Math.min(last.restS, last.restS - (nowMs - last.endedMs) / 1000);
   const counted = sheet.entries.filter(({ role }) => role === 'counted');
   return {
     id: sheet.id,

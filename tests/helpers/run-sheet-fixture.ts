@@ -109,14 +109,14 @@ export async function takeUp(handlers: Handlers, found: Partial<Preparation> = {
   return current.id;
 }
 
-/** From arming to the end of a pull of half a second; a trial that has to be looked at is kept. */
+/** From arming to the end of a pull of half a second, forward unless `sign` is -1; a trial that has to be looked at is kept. */
 export async function pullOnFedBench(
   bench: FedBench,
-  params: { readonly isRestCut?: boolean } = {},
+  { sign = 1, isRestCut }: { readonly isRestCut?: boolean; readonly sign?: 1 | -1 } = {},
 ): Promise<string> {
-  await bench.handlers.armTrial(params);
+  await bench.handlers.armTrial(isRestCut === undefined ? {} : { isRestCut });
   bench.feed(0, 3.6);
-  bench.feed(200, 0.8);
+  bench.feed(sign * 200, 0.8);
   bench.feed(0, 3);
   await bench.until('an ended trial', () => ['kept', 'reviewing'].includes(bench.status().trial.phase));
   const { trial } = bench.status();

@@ -1,11 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { assignCalibration } from '../../main/storage/assignment-repository.ts';
-import { saveSetup } from '../../main/storage/bench-item-repository.ts';
+import { listBenchItems, savePack, saveSetup } from '../../main/storage/bench-item-repository.ts';
 import { insertCalibration } from '../../main/storage/calibration-repository.ts';
 import { insertCheck } from '../../main/storage/check-repository.ts';
 import { createContenderLookup, listContenders } from '../../main/storage/contender-repository.ts';
 import type { ReadableDatabase, WritableDatabase } from '../../main/storage/database.ts';
 import { relabel } from '../../main/storage/relabelling-repository.ts';
+import { setupAsTested } from '../../shared-lib/run-sheet/setup-as-tested.ts';
 import { whyLeftOut } from '../../shared-lib/comparison/pulled-trial.ts';
 import { hasLevel, listScores, scoreOf, type StoredScore } from '../../main/storage/scored-trials.ts';
 import { decideSuspects } from '../../main/storage/suspicion-repository.ts';
@@ -85,6 +86,85 @@ describe('who can be compared', () => {
     });
     expect(scores(database).map(({ key }) => key)).toEqual(['name:corvane c8']);
     expect(listContenders(database).contenders).toMatchObject([{ label: 'Corvane C8', toolId: null }]);
+  });
+});
+
+describe('a setup that trials go by', () => {
+  const pack = (id: string) => ({ id, name: id, nominalV: 18, capacityAh: 5, isArchived: false });
+  const socket = { name: 'Socket 24 mm', massKg: null, lengthM: null };
+  const pulled = { ...setupOf('hollin'), packId: 'pack-2', setting: 'speed 1', socket };
+
+  function openWithPull() {
+    const { bench, database } = openComparison();
+    for (const id of ['pack-2', 'pack-5']) savePack(database, pack(id));
+    saveSetup(database, pulled);
+    const pullWith = (setup: typeof pulled, id: string) =>
+      bench.pull({
+        tool: 'hollin',
+        id,
+        conditions: { setup: setupAsTested(setup, listBenchItems(database)) },
+      });
+    pullWith(pulled, 'first');
+    return { database, pullWith };
+  }
+
+  it.each([
+    ['tool', { toolId: 'tool-brindlow' }],
+    ['pack', { packId: 'pack-5' }],
+    ['pack, of none', { packId: null }],
+    ['setting', { setting: 'speed 2' }],
+    ['socket', { socket: { ...socket, name: 'Socket 27 mm' } }],
+    ['pack while it is put away', { packId: 'pack-5', isArchived: true }],
+  ])('does not become one of another %s', (_, change) => {
+    const { database } = openWithPull();
+    // It may be restored.
+    recordDecision(database, 'first', decision('voided'));
+    expect(() => {
+      saveSetup(database, { ...pulled, ...change });
+    }).toThrow(
+      expect.objectContaining({
+        code: 'invalid-state',
+        message:
+          '1 trial is of this setup, so its tool, pack, setting and socket stay as they are: its trials would count as those of another one. Nothing was stored. Add another setup for what is different; trials that were pulled otherwise are put right in the Logbook.',
+      }),
+    );
+    expect(listBenchItems(database).setups).toContainEqual(pulled);
+  });
+
+  it('leaves its trials where they are when another one is added', () => {
+    const { database, pullWith } = openWithPull();
+    const other = { ...pulled, id: 'setup-other', packId: 'pack-5' };
+    saveSetup(database, other);
+    pullWith(other, 'second');
+    expect(listContenders(database).contenders.map(({ label }) => label)).toEqual([
+      'Hollin H5, pack-5, speed 1, Socket 24 mm',
+      'Hollin H5, pack-2, speed 1, Socket 24 mm',
+    ]);
+  });
+
+  it('can be put away and back, and more can be said of its socket', () => {
+    const { database } = openWithPull();
+    for (const change of [
+      { isArchived: true },
+      { isArchived: false },
+      { setting: 'Speed 1', socket: { name: 'socket 24 mm', massKg: 0.3, lengthM: 0.05 } },
+    ]) {
+      saveSetup(database, { ...pulled, ...change });
+      expect(listBenchItems(database).setups).toContainEqual({ ...pulled, ...change });
+    }
+  });
+
+  it('may become another one once its trials were put right to what they are of', () => {
+    const { database } = openWithPull();
+    relabel(database, 'first', {
+      toolName: 'Hollin H5',
+      setup: null,
+      reason: 'Nobody knows the pack.',
+      operator: 'Demo operator',
+      at,
+    });
+    saveSetup(database, { ...pulled, packId: 'pack-5' });
+    expect(listContenders(database).contenders).toMatchObject([{ key: 'name:hollin h5' }]);
   });
 });
 

@@ -107,13 +107,26 @@ describe('a trial under a wrong name', () => {
     });
     expect(bySetup.total).toBe(1);
 
-    // A setup says of which tool it is: with another name it goes.
+    // A setup says of which tool it is: with a name alone it goes.
     await bench.handlers.relabelTrial({ trialId, toolName: 'Corvane C8', setupId: null, reason });
     expect((await trial(trialId)).summary).toMatchObject({ step: { toolName: 'Corvane C8' }, setup: null });
     expect((await trial(trialId)).relabellings).toHaveLength(2);
     expect(() => bench.database.prepare("UPDATE relabelling SET reason = 'none'").run()).toThrow(
       'only grows',
     );
+  });
+
+  it('keeps its name and loses the setup where only the tool is known, in one step', async () => {
+    await putInItems(bench.handlers);
+    const trialId = await pull();
+    await bench.handlers.relabelTrial({ trialId, toolName: hollin.name, setupId: hollinSetup.id, reason });
+    const nameOnly = { trialId, toolName: hollin.name, setupId: null, reason: 'Nobody knows the pack.' };
+    await bench.handlers.relabelTrial(nameOnly);
+    expect((await trial(trialId)).summary).toMatchObject({ step: { toolName: hollin.name }, setup: null });
+    expect(() => bench.handlers.relabelTrial(nameOnly)).toThrow(
+      expect.objectContaining({ code: 'invalid-state' }),
+    );
+    expect((await trial(trialId)).relabellings).toHaveLength(2);
   });
 
   it.each([

@@ -109,6 +109,61 @@ describe('a pull of a run sheet', () => {
     expect((await bench.handlers.getTrial({ trialId: whole })).conditions.restedS).toBeGreaterThan(60);
   });
 
+  it('waits for the rest of the pull that really came before it, though another one was planned there', async () => {
+    const [step] = shortPlan.steps;
+    if (step === undefined) throw new Error('The plan has a step');
+    const forward = { ...step, restS: 90 };
+    const reverse = { ...step, direction: 'reverse' as const, restS: 300 };
+    await openNewSheet(bench.handlers, {
+      setupIds: [hollinSetup.id],
+      plan: { ...shortPlan, steps: [forward, reverse], rounds: 2 },
+    });
+    const conditionsOf = async (trialId: string) => (await bench.handlers.getTrial({ trialId })).conditions;
+    await takeUp(bench.handlers);
+    const first = await pull();
+    expect((await conditionsOf(first)).plannedRestS).toBeNull();
+
+    // The first pull of the plan has none before it, but it is made again.
+    await bench.handlers.voidTrial({ trialId: first, reason: 'The socket slipped.' });
+    expect((await onBench(bench.handlers)).current?.step.direction).toBe('forward');
+    expect((await onBench(bench.handlers)).restLeftS).toBeGreaterThan(80);
+    const again = await pull({ isRestCut: true });
+    expect(await conditionsOf(again)).toMatchObject({ plannedRestS: 90 });
+
+    expect((await onBench(bench.handlers)).current?.step.direction).toBe('reverse');
+    bench.feed(0, 90);
+    const reversed = await pullOnFedBench(bench, { sign: -1 });
+    await bench.handlers.voidTrial({ trialId: reversed, reason: 'The socket slipped.' });
+    expect((await onBench(bench.handlers)).current?.step.direction).toBe('reverse');
+    expect((await onBench(bench.handlers)).restLeftS).toBeGreaterThan(290);
+    const reversedAgain = await pullOnFedBench(bench, { sign: -1, isRestCut: true });
+    expect(await conditionsOf(reversedAgain)).toMatchObject({ plannedRestS: 300 });
+  });
+
+  it('waits for the rest that a pull of the sheet before has asked for', async () => {
+    await openNewSheet(bench.handlers, withRest);
+    await takeUp(bench.handlers);
+    await pull();
+    await openNewSheet(bench.handlers, { setupIds: [hollinSetup.id] });
+    expect((await onBench(bench.handlers)).restLeftS).toBeGreaterThan(50);
+    await takeUp(bench.handlers);
+    const trialId = await pull({ isRestCut: true });
+    expect((await bench.handlers.getTrial({ trialId })).conditions.plannedRestS).toBe(60);
+    // That one asks for none.
+    await bench.handlers.voidTrial({ trialId, reason: 'The rest was too short.' });
+    expect((await onBench(bench.handlers)).restLeftS).toBeNull();
+  });
+
+  it('waits for the rest after an interrupted pull', async () => {
+    await openNewSheet(bench.handlers, withRest);
+    await takeUp(bench.handlers);
+    await armFedBench(bench);
+    bench.feed(200, 0.3);
+    await bench.handlers.stopTrial({});
+    await bench.untilPhase('interrupted');
+    expect((await onBench(bench.handlers)).restLeftS).toBeGreaterThan(55);
+  });
+
   it('stays open after an interrupted trial until that one is kept', async () => {
     const sheet = await openNewSheet(bench.handlers, { setupIds: [hollinSetup.id] });
     await takeUp(bench.handlers);

@@ -175,6 +175,25 @@ describe('a stored run sheet', () => {
     database.close();
   });
 
+  it('keeps its setups what they are until it is closed', () => {
+    const database = openWithSheet();
+    const other = { ...hollinSetup, packId: pack2.id };
+    expect(() => {
+      saveSetup(database, other);
+    }).toThrow(
+      expect.objectContaining({
+        code: 'invalid-state',
+        message: expect.stringMatching(
+          /^The open run sheet “Two tools” asks for this setup.*, or close the run sheet first\.$/,
+        ) as unknown,
+      }),
+    );
+    appendRunSheetEvent(database, { ...from, kind: 'closed', reason: 'The pack was the wrong one.' });
+    saveSetup(database, other);
+    expect(getRunSheet(database, 'sheet-1').entries[0]?.setup.packName).toBe(pack1.name);
+    database.close();
+  });
+
   it('takes an entry for done as long as a trial of it is kept, also where it was skipped before', () => {
     const database = openWithSheet();
     const stateOf = () => getRunSheet(database, 'sheet-1').entries[0];

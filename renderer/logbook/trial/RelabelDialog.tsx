@@ -26,7 +26,11 @@ export function RelabelDialog({ summary, onClose }: RelabelDialogProps) {
     reason: '',
   });
   const options = items.result === null ? [] : setupOptions(items.result);
-  const reading = readRelabelForm(form, options);
+  // Before the list is there, the setup of the trial would read as none.
+  const reading =
+    items.result === null
+      ? { missing: 'The list of setups is still on its way.' }
+      : readRelabelForm(form, options);
   const isSetupChosen = options.some(({ key }) => key === form.setupKey);
 
   const store = async (): Promise<void> => {

@@ -1,7 +1,7 @@
 import { describeSetup } from '../../../shared-lib/run-sheet/describe-entry.ts';
 import { setupAsTested, type BenchItems } from '../../../shared-lib/run-sheet/setup-as-tested.ts';
 
-/** Only the name of the tool is put right. */
+/** Only the name of the tool is known. */
 export const NO_SETUP = 'none';
 
 export interface RelabelForm {

@@ -11,6 +11,8 @@ interface ItemDialogProps<Form> {
   readonly start: Form;
   readonly read: (form: Form) => FormReading<BenchItem>;
   readonly fields: (form: Form, onChange: (part: Partial<Form>) => void) => ReactNode;
+  /** What the button says; left out: "Save". */
+  readonly saveWords?: (item: BenchItem) => string;
   readonly save: (item: BenchItem) => Promise<void>;
   readonly onClose: () => void;
 }
@@ -21,6 +23,7 @@ export function ItemDialog<Form extends object>({
   start,
   read,
   fields,
+  saveWords,
   save,
   onClose,
 }: ItemDialogProps<Form>) {
@@ -44,7 +47,7 @@ export function ItemDialog<Form extends object>({
             isPending={isBusy}
             onPress={() => void saveIt()}
           >
-            Save
+            {'missing' in reading || saveWords === undefined ? 'Save' : saveWords(reading.value)}
           </Button>
           <Button look="quiet" onPress={onClose}>
             Leave without saving

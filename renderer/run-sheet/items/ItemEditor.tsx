@@ -2,21 +2,18 @@ import type { Pack, Setup, Tool } from '../../../shared-lib/run-sheet/setup-mode
 import type { FormReading } from '../../ui/form-reader.ts';
 import {
   emptyPackForm,
-  emptySetupForm,
   emptyToolForm,
   packForm,
   type PackForm,
   readPackForm,
-  readSetupForm,
   readToolForm,
-  setupForm,
-  type SetupForm,
   toolForm,
   type ToolForm,
 } from './item-form.ts';
 import { setupName } from './item-sentences.ts';
 import { ItemDialog } from './ItemDialog.tsx';
-import { PackFields, SetupFields, ToolFields } from './ItemFields.tsx';
+import { PackFields, ToolFields } from './ItemFields.tsx';
+import { SetupEditor } from './SetupEditor.tsx';
 import type { BenchItem, BenchItems } from './use-bench-items.ts';
 
 /** `item` null: a new one. */
@@ -54,14 +51,7 @@ export function ItemEditor({ editing, items, save, onClose }: ItemEditorProps) {
         />
       );
     case 'setup':
-      return (
-        <ItemDialog<SetupForm>
-          {...common}
-          start={editing.item === null ? emptySetupForm : setupForm(editing.item)}
-          read={(form) => asItem(readSetupForm(form, editing.id), (setup) => ({ kind: 'setup', setup }))}
-          fields={(form, onChange) => <SetupFields form={form} onChange={onChange} items={items} />}
-        />
-      );
+      return <SetupEditor {...common} id={editing.id} before={editing.item} items={items} />;
   }
 }
 

@@ -1,3 +1,4 @@
+import type { ReactNode } from 'react';
 import { Button } from '../../ui/Button.tsx';
 import { ActionRow, Panel } from '../../ui/Panel.tsx';
 
@@ -9,6 +10,8 @@ export interface ItemRow {
   readonly onChange: () => void;
   /** Takes it off the list, or puts it back. */
   readonly onArchive: () => void;
+  /** Where putting it back is not what brings it back: why it is gone, and what does. */
+  readonly gone?: { readonly words: string; readonly wayBack: ReactNode } | undefined;
 }
 
 interface ItemListProps {
@@ -48,7 +51,9 @@ export function ItemList({
             <li key={row.id} className="sheet-row">
               <div className="sheet-row-text">
                 <strong>{row.name}</strong>
-                <span className="sheet-soft">{row.isArchived ? 'no longer listed' : row.facts}</span>
+                <span className="sheet-soft">
+                  {row.gone?.words ?? (row.isArchived ? 'no longer listed' : row.facts)}
+                </span>
               </div>
               <ActionRow>
                 {row.isArchived ? null : (
@@ -56,13 +61,15 @@ export function ItemList({
                     Change
                   </Button>
                 )}
-                <Button
-                  look="quiet"
-                  aria-label={`${row.isArchived ? 'Put back' : 'Take off'} ${row.name}`}
-                  onPress={row.onArchive}
-                >
-                  {row.isArchived ? 'Put back' : 'Take off the list'}
-                </Button>
+                {row.gone?.wayBack ?? (
+                  <Button
+                    look="quiet"
+                    aria-label={row.isArchived ? `Put back ${row.name}` : `Take off the list: ${row.name}`}
+                    onPress={row.onArchive}
+                  >
+                    {row.isArchived ? 'Put back' : 'Take off the list'}
+                  </Button>
+                )}
               </ActionRow>
             </li>
           ))}

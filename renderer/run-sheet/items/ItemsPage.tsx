@@ -1,17 +1,21 @@
 import { useState } from 'react';
+import type { Tool } from '../../../shared-lib/run-sheet/setup-model.ts';
 import { useAction } from '../../api-client/use-action.ts';
 import { Checkbox } from '../../ui/Toggles.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
+import { UndoMerge } from '../../tools/merge/UndoMerge.tsx';
+import { useCatalogue } from '../../tools/use-catalogue.ts';
 import { PreparationPage } from '../PreparationPage.tsx';
 import { DemoItems } from './DemoItems.tsx';
 import { type Editing, ItemEditor } from './ItemEditor.tsx';
-import { ItemList } from './ItemList.tsx';
-import { packWords, setupName, setupWords, toolWords } from './item-sentences.ts';
+import { ItemList, type ItemRow } from './ItemList.tsx';
+import { mergedWords, packWords, setupName, setupWords, toolWords } from './item-sentences.ts';
 import { type BenchItem, useBenchItems } from './use-bench-items.ts';
 
 /** Tools, packs and the setups made of them: entered once, used by every run sheet after that. */
 export function ItemsPage() {
   const { items, error, save } = useBenchItems();
+  const catalogue = useCatalogue();
   const [editing, setEditing] = useState<Editing | null>(null);
   const [isAllShown, setIsAllShown] = useState(false);
   const action = useAction();
@@ -25,11 +29,18 @@ export function ItemsPage() {
   const isShown = ({ isArchived }: { readonly isArchived: boolean }) => isAllShown || !isArchived;
   const hasArchived = [...items.tools, ...items.packs, ...items.setups].some(({ isArchived }) => isArchived);
   const put = (item: BenchItem) => void action.run(() => save(item));
+  // A merged tool beside the one that it counts to would be two; it comes back by undoing the merge.
+  const goneBy = (tool: Tool): ItemRow['gone'] => {
+    const entry = catalogue.result?.tools.find(({ tool: { id } }) => id === tool.id);
+    const into = items.tools.find(({ id }) => id === entry?.mergedIntoToolId);
+    if (!tool.isArchived || into === undefined) return undefined;
+    return { words: mergedWords(into), wayBack: <UndoMerge from={tool} /> };
+  };
   const add = (kind: Editing['kind']) => setEditing({ kind, id: crypto.randomUUID(), item: null });
 
   return (
     <PreparationPage title="Tools, packs and setups">
-      <FailureNotice error={error ?? action.error} />
+      <FailureNotice error={error ?? action.error ?? catalogue.error} />
       <DemoItems items={items} save={save} />
       {hasArchived ? (
         <Checkbox isSelected={isAllShown} onChange={setIsAllShown}>
@@ -46,6 +57,7 @@ export function ItemsPage() {
           name: tool.name,
           facts: toolWords(tool),
           isArchived: tool.isArchived,
+          gone: goneBy(tool),
           onChange: () => setEditing({ kind: 'tool', id: tool.id, item: tool }),
           onArchive: () => put({ kind: 'tool', tool: { ...tool, isArchived: !tool.isArchived } }),
         }))}

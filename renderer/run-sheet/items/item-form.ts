@@ -1,6 +1,7 @@
 import { formatSignificant } from '../../../shared-lib/format-significant.ts';
 import { quantityReader } from '../../ui/read-quantity.ts';
 import type { Pack, Setup, Supply, Tool } from '../../../shared-lib/run-sheet/setup-model.ts';
+import { isSameSetup } from '../../../shared-lib/run-sheet/setup-use.ts';
 import { FormReader, type FormReading, plainNumberReader } from '../../ui/form-reader.ts';
 
 /** The ranges of the contract, so that a field says at once what the services would refuse. */
@@ -120,6 +121,14 @@ export function readSetupForm(form: SetupForm, id: string): FormReading<Setup> {
     isArchived: false,
   };
   return reader.missing.length > 0 ? { missing: reader.missing } : { value: setup };
+}
+
+/**
+ * What a changed setup is stored as: under its own id, or under `otherId` where `kept`, the form that something goes by, was
+ * of another tool, pack, setting or socket. `kept` null: nothing goes by it.
+ */
+export function asKeptOrOther(setup: Setup, kept: Setup | null, otherId: string): Setup {
+  return kept === null || isSameSetup(kept, setup) ? setup : { ...setup, id: otherId };
 }
 
 function plain(value: number | null): string {

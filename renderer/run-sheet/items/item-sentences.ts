@@ -21,6 +21,11 @@ export function toolWords({ supply, declaredVibrationMps2, declaredNoiseDbA }: T
   return parts.join(', ');
 }
 
+/** Why a tool is no longer listed. */
+export function mergedWords(into: Pick<Tool, 'name'>): string {
+  return `merged into ${into.name}, to which its trials and setups count`;
+}
+
 export function packWords({ nominalV, capacityAh }: Pack): string {
   const parts: string[] = [];
   if (nominalV !== null) parts.push(`${formatPlain(nominalV)}${THIN_SPACE}V`);

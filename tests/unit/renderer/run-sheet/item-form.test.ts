@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { packSchema, setupSchema, toolSchema } from '../../../../shared-lib/run-sheet/setup-model.ts';
 import { demoItems } from '../../../../renderer/run-sheet/items/demo-items.ts';
 import {
+  asKeptOrOther,
   emptyPackForm,
   emptySetupForm,
   emptyToolForm,
@@ -87,6 +88,29 @@ describe('the form of a setup', () => {
     expect(setupSchema.parse(reading.value)).toEqual(reading.value);
     expect(reading.value.socket).toEqual({ name: 'Impact socket 24 mm (demo)', massKg: 0.3, lengthM: 0.05 });
     expect(readSetupForm(setupForm(reading.value), 'setup-1')).toEqual(reading);
+  });
+});
+
+describe('a changed setup', () => {
+  const before = {
+    id: 'setup-1',
+    toolId: 'tool-1',
+    packId: 'pack-2',
+    setting: 'speed 3',
+    socket: { name: 'Socket (demo)', massKg: null, lengthM: null },
+    isArchived: false,
+  };
+  const other = { ...before, packId: 'pack-5' };
+
+  it('is stored as another one where trials go by what it was', () => {
+    expect(asKeptOrOther(other, before, 'new')).toEqual({ ...other, id: 'new' });
+    expect(asKeptOrOther({ ...before, socket: null }, before, 'new').id).toBe('new');
+  });
+
+  it('stays itself where nothing goes by it, or more is said of the same socket', () => {
+    expect(asKeptOrOther(other, null, 'new')).toEqual(other);
+    const weighed = { ...before, socket: { name: 'socket (demo)', massKg: 0.3, lengthM: 0.05 } };
+    expect(asKeptOrOther(weighed, before, 'new')).toEqual(weighed);
   });
 });
 

@@ -5,6 +5,7 @@ import {
   expandRunSheet,
   protectsSentence,
   type PlannedEntry,
+  restAfterS,
 } from '../../../../shared-lib/run-sheet/expand-run-sheet.ts';
 import { readyMadePlans } from '../../../../shared-lib/run-sheet/ready-made-plans.ts';
 import { planSchema } from '../../../../shared-lib/run-sheet/plan-model.ts';
@@ -106,6 +107,38 @@ describe('a run sheet of three tools, three steps and three rounds', () => {
       pulls.filter(({ setup }) => setup.toolName === toolName).map(({ restS }) => restS);
     expect(restsOf('Hollin H5')).toEqual([0, 60, 120, 60]);
     expect(restsOf('Tarnwick T6')).toEqual([0, 60, 120, 60]);
+  });
+
+  it('asks after each pull for the rest of its own step, which is what the next one was planned with', () => {
+    const steps = [
+      planStep({ restS: 60, repeats: 2 }),
+      planStep({ kind: 'breakaway', direction: 'reverse', preloadNm: 400, restS: 120 }),
+      planStep({ kind: 'breakaway', direction: 'reverse', preloadNm: 500, restS: 180 }),
+      // The first one again, with another rest.
+      planStep({ restS: 240 }),
+    ];
+    const plan = demoPlan({
+      steps,
+      rounds: 2,
+      conditioningPulls: 1,
+      reference: { atStart: 1, perRound: 1, atEnd: 1 },
+    });
+    for (const pulls of [
+      expand(plan, [hollin, tarnwick], { reference: corvane }),
+      expand(plan, [hollin, tarnwick], { reference: hollin, order: 'blocks' }),
+    ]) {
+      const asked = new Map<string, number>();
+      for (const pull of pulls) {
+        expect(pull.restS).toBe(asked.get(pull.setup.setupId) ?? 0);
+        asked.set(pull.setup.setupId, restAfterS(pull, plan));
+      }
+    }
+  });
+
+  it('asks for the longest rest of the plan after a pull that is none of its own', () => {
+    const { steps } = demoPlan({ steps: [planStep({ restS: 60 }), planStep({ plannedS: 10, restS: 120 })] });
+    const step = { toolName: 'Hollin H5', kind: 'tighten', direction: 'forward', plannedS: 7 } as const;
+    expect(restAfterS({ step, role: 'counted', repeat: 1 }, { steps })).toBe(120);
   });
 
   it('never gives two pulls the same place', () => {

@@ -6,6 +6,7 @@ import reference from '../../../fixtures/reference-values/vibration-noise.json' 
 const HOUR_S = 3600;
 const pull = (change: Partial<ExposedPull> = {}): ExposedPull => ({
   toolName: 'Hollin H5',
+  isListed: true,
   triggerS: 5,
   vibrationMps2: null,
   noiseDbA: null,
@@ -84,6 +85,19 @@ describe('vibration', () => {
     const unknown = exposureOf([pull()]).sentences.join(' ');
     expect(unknown).toContain('does not mean that it is harmless');
     expect(unknown).not.toContain('below the action value');
+  });
+
+  it('of a name that no tool of the list has asks for the tool, each with its own time', () => {
+    const { sentences } = exposureOf([
+      pull({ vibrationMps2: 10, triggerS: 900 }),
+      pull({ toolName: 'Tarnwick T6', triggerS: 300 }),
+      pull({ toolName: 'Brindlow B4', triggerS: 60, isListed: false }),
+      pull({ toolName: 'Brindlow B4', triggerS: 60, isListed: false }),
+    ]);
+    expect(sentences[1]).toMatch(/^No vibration is declared for Tarnwick T6: 5\smin .* manual in Tools\.$/u);
+    expect(sentences[2]).toMatch(
+      /^No tool of the list is called Brindlow B4: 2\smin .* put right in the Logbook/u,
+    );
   });
 
   it('adds the pulls of a tool together, apart for each declared value', () => {

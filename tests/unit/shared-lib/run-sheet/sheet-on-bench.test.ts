@@ -64,7 +64,7 @@ const onBench = (change: Partial<SheetOnBenchInput> = {}) =>
     confirmed: confirmed(),
     sessionId: 'today',
     prefilled: preparation,
-    lastPullEndedMs: () => null,
+    lastPull: () => null,
     nowMs: NOW_MS,
     isoOf: (unixMs) => new Date(unixMs).toISOString(),
     ...change,
@@ -157,7 +157,9 @@ describe('the setup in hand', () => {
 });
 
 describe('the rest', () => {
-  const endedBefore = (seconds: number) => ({ lastPullEndedMs: () => NOW_MS - 1000 * seconds });
+  const endedBefore = (seconds: number, restS = 90) => ({
+    lastPull: () => ({ endedMs: NOW_MS - 1000 * seconds, restS }),
+  });
 
   it('is what the last pull with the same setup leaves of it', () => {
     expect(onBench(endedBefore(30))).toMatchObject({
@@ -173,12 +175,17 @@ describe('the rest', () => {
   });
 
   it('counts for the setup of the current entry, not for another', () => {
-    const ends = new Map([[tarnwick.setupId, NOW_MS]]);
-    expect(onBench({ lastPullEndedMs: (setupId) => ends.get(setupId) ?? null }).restLeftS).toBeNull();
+    const pulls = new Map([[tarnwick.setupId, { endedMs: NOW_MS, restS: 90 }]]);
+    expect(onBench({ lastPull: (setupId) => pulls.get(setupId) ?? null }).restLeftS).toBeNull();
   });
 
   it('never is longer than planned, whatever the clock does', () => {
     expect(onBench(endedBefore(-7200)).restLeftS).toBe(90);
-    expect(onBench({ ...endedBefore(0), sheet: sheet([entry('a', { restS: 0 })]) }).restLeftS).toBeNull();
+    expect(onBench(endedBefore(0, 0)).restLeftS).toBeNull();
+  });
+
+  it('is that of the last pull, though the sheet planned another one before this entry', () => {
+    const planned = { sheet: sheet([entry('a', { restS: 0 })]) };
+    expect(onBench({ ...planned, ...endedBefore(5, 300) }).restLeftS).toBe(295);
   });
 });
