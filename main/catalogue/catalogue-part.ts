@@ -5,7 +5,6 @@ import { judgeRaterAgreement } from '../../shared-lib/catalogue/rater-agreement.
 import { checkToolEntry, type ToolEntry } from '../../shared-lib/catalogue/tool-entry.ts';
 import type { RequestHandlers } from '../services.ts';
 import { listBenchItems } from '../storage/bench-item-repository.ts';
-import { listMerges } from '../storage/contender-repository.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
 import { listToolVersions, saveToolVersion } from '../storage/tool-details-repository.ts';
 import { listMergeRecords } from '../storage/tool-merge-repository.ts';
@@ -36,24 +35,12 @@ export function createCataloguePart(tools: CatalogueTools): {
       refuseContradictions(entry);
       const { tool, details } = entry;
       const { tools: before } = listBenchItems(database);
-      if (!tool.isArchived) refuseMergedInUse(tool.id, before);
       saveToolVersion(database, { tool, details }, byNow(tools));
       const stood = before.find(({ id }) => id === tool.id);
       if (JSON.stringify(stood) !== JSON.stringify(tool)) emit('runSheetsChanged', {});
       emit('catalogueChanged', {});
       return {};
     });
-
-  const refuseMergedInUse = (toolId: string, known: readonly { id: string; name: string }[]): void => {
-    const into = listMerges(database).get(toolId);
-    if (into === undefined) return;
-    const name = known.find(({ id }) => id === into)?.name ?? '';
-    throw new AppError(
-      'invalid-request',
-      `This entry was merged into “${name}”, so it cannot be in use beside it. Nothing was stored. Take the merge back first.`,
-      { toolId, intoToolId: into },
-    );
-  };
 
   const history: RequestHandlers['getToolHistory'] = ({ toolId }) => {
     findTool(database, toolId);

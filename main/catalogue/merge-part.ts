@@ -70,10 +70,11 @@ export function createMergePart(tools: CatalogueTools): {
                 { fromToolId },
               );
             }
+            // First, since a tool that is merged is not taken into use.
+            insertMerge(database, { toolId: fromToolId, intoToolId: null, reason, ...by });
             if (tool.isArchived && wasPutAwayByMerge(database, tool, merge.at)) {
               saveToolVersion(database, { tool: { ...tool, isArchived: false } }, by);
             }
-            insertMerge(database, { toolId: fromToolId, intoToolId: null, reason, ...by });
           });
           return changed();
         }),

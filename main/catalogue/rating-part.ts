@@ -1,12 +1,13 @@
 import type { RequestHandlers } from '../services.ts';
 import { insertRating, withdrawRating } from '../storage/rating-repository.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
+import { wereFiguresShown } from '../storage/shown-figures.ts';
 import { byNow, type CatalogueTools } from './catalogue-tools.ts';
 import { findTool } from './find-tool.ts';
 
 /** How tools handle, as people judge it. */
 export function createRatingPart(tools: CatalogueTools): {
-  readonly handlers: Pick<RequestHandlers, 'rateHandling' | 'withdrawRating'>;
+  readonly handlers: Pick<RequestHandlers, 'rateHandling' | 'getFiguresShown' | 'withdrawRating'>;
 } {
   const { database, emit } = tools;
   return {
@@ -18,6 +19,10 @@ export function createRatingPart(tools: CatalogueTools): {
           emit('catalogueChanged', {});
           return {};
         }),
+      getFiguresShown: ({ trialId }) => ({
+        trialId,
+        wereFiguresShown: wereFiguresShown(database, trialId),
+      }),
       withdrawRating: ({ ratingId, reason }) =>
         retryWhenLocked(() => {
           withdrawRating(database, { ratingId, reason, ...byNow(tools) });

@@ -2,12 +2,12 @@ import type { CatalogueTool } from '../../shared-lib/catalogue/catalogue-model.t
 import { listMissing } from '../../shared-lib/catalogue/list-missing.ts';
 import { newestOfEachRater, takenInBy } from '../../shared-lib/catalogue/standing-ratings.ts';
 import { noDetails } from '../../shared-lib/catalogue/tool-entry.ts';
+import { toolsByName } from '../../shared-lib/catalogue/tools-by-name.ts';
 import { listBenchItems } from '../storage/bench-item-repository.ts';
 import { listMerges } from '../storage/contender-repository.ts';
 import { type ReadableDatabase, reading } from '../storage/database.ts';
 import { listPhotos } from '../storage/photo-repository.ts';
 import { listStandingRatings } from '../storage/rating-repository.ts';
-import { foldForSearch } from '../storage/search-folding.ts';
 import { listToolDetails } from '../storage/tool-details-repository.ts';
 import { countTrials } from '../storage/tool-trial-counts.ts';
 
@@ -26,17 +26,10 @@ export function listCatalogue(database: ReadableDatabase): CatalogueTool[] {
     const ratings = listStandingRatings(database);
 
     const toolOfSetup = new Map(setups.map(({ id, toolId }) => [id, toolId]));
-    // Of two with one name the one in use has it; among those put away it is not known whose it was.
-    const toolOfName = new Map<string, string | null>();
-    for (const { id, name, isArchived } of tools.toSorted(
-      (a, b) => Number(b.isArchived) - Number(a.isArchived),
-    )) {
-      const folded = foldForSearch(name);
-      toolOfName.set(folded, isArchived && toolOfName.has(folded) ? null : id);
-    }
+    const toolOfName = toolsByName(tools, merges);
     const trialCounts = new Map<string, number>();
     for (const { setupId, toolNameFolded, count } of countTrials(database)) {
-      const toolId = setupId === null ? toolOfName.get(toolNameFolded) : toolOfSetup.get(setupId);
+      const toolId = setupId === null ? toolOfName.get(toolNameFolded)?.id : toolOfSetup.get(setupId);
       if (toolId) trialCounts.set(toolId, (trialCounts.get(toolId) ?? 0) + count);
     }
 

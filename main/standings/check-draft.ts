@@ -10,11 +10,8 @@ import { listArchivedSchemeIds } from '../storage/scheme-repository.ts';
 import { loadSettings } from '../storage/settings-repository.ts';
 import { getStandingsTable } from '../storage/standings-table-repository.ts';
 import type { TableReader } from './read-table.ts';
-import { listNewestSchemes } from './schemes.ts';
+import { DRAFT_ID, listNewestSchemes } from './schemes.ts';
 import type { StandingsTools } from './standings-tools.ts';
-
-/** What a draft is called as long as it has no id of its own; no stored scheme has it. */
-const DRAFT_ID = 'draft';
 
 export interface DraftToCheck {
   readonly draft: SchemeDraft;

@@ -9,7 +9,7 @@ import { localDay } from '../platform/local-day.ts';
 import { schemeNotFound } from '../storage/scheme-repository.ts';
 import { getStandingsTable } from '../storage/standings-table-repository.ts';
 import { gatherInput } from './gather-input.ts';
-import { listNewestSchemes, withReferences } from './schemes.ts';
+import { DRAFT_ID, listNewestSchemes, withReferences } from './schemes.ts';
 import type { StandingsTools } from './standings-tools.ts';
 
 export interface TableState {
@@ -21,8 +21,8 @@ export interface TableState {
 export interface TableReader {
   /** Errors: AppError 'standings-not-found', 'scheme-not-found'. */
   stateOf(tableId: string): TableState;
-  /** Under a scheme that is not stored, in the place of the table's own. */
-  previewOf(table: StandingsTable, draft: SchemeDraft): TableState;
+  /** Under a scheme that is not stored, in the place of the table's own: the next version of `schemeId`, or a new one (null). */
+  previewOf(table: StandingsTable, draft: SchemeDraft, schemeId: string | null): TableState;
   /** What a table would be computed from, were `first` its scheme. */
   inputUnder(table: StandingsTable, first: SchemeVersion): StandingsInput;
 }
@@ -49,12 +49,16 @@ export function createTableReader({
       const table = getStandingsTable(database, tableId);
       return stateFrom(inputUnder(table, schemeOf(table)));
     },
-    previewOf(table, draft) {
-      const { schemeId, version } = schemeOf(table);
-      const createdAt = clock.now().toISOString();
-      return stateFrom(
-        inputUnder(table, { ...draft, schemeId, version: version + 1, operator: '', createdAt }),
-      );
+    previewOf(table, draft, schemeId) {
+      const newest = listNewestSchemes(database).find((candidate) => candidate.schemeId === schemeId);
+      const drafted: SchemeVersion = {
+        ...draft,
+        schemeId: schemeId ?? DRAFT_ID,
+        version: (newest?.version ?? 0) + 1,
+        operator: '',
+        createdAt: clock.now().toISOString(),
+      };
+      return stateFrom(inputUnder(table, drafted));
     },
   };
 }

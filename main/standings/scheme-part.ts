@@ -10,6 +10,7 @@ import {
   setSchemeArchived,
 } from '../storage/scheme-repository.ts';
 import { findingsOf, refuseStopped } from './check-draft.ts';
+import { describeReferences } from './describe-references.ts';
 import type { TableReader } from './read-table.ts';
 import { isReadyMade, listNewestSchemes, listVersions } from './schemes.ts';
 import type { StandingsTools } from './standings-tools.ts';
@@ -29,7 +30,10 @@ export function createSchemePart(
         readyMadeIds: readyMadeSchemes.map(({ schemeId }) => schemeId),
         archivedIds: listArchivedSchemeIds(database),
       }),
-      listSchemeVersions: ({ schemeId }) => ({ versions: listVersions(database, schemeId) }),
+      listSchemeVersions: ({ schemeId }) => {
+        const versions = listVersions(database, schemeId);
+        return { versions, references: describeReferences(database, versions) };
+      },
       checkScheme: (request) => ({ findings: findingsOf({ database, reader }, request) }),
       saveScheme: ({ schemeId, draft }) => {
         // Made once, so that a second try after a lock is the same scheme.

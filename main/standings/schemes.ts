@@ -3,6 +3,9 @@ import type { SchemeVersion } from '../../shared-lib/standings/scheme-model.ts';
 import type { ReadableDatabase } from '../storage/database.ts';
 import { listOwnSchemes, listOwnSchemeVersions, schemeNotFound } from '../storage/scheme-repository.ts';
 
+/** What a draft is called as long as it has no id of its own; no stored scheme has it. */
+export const DRAFT_ID = 'draft';
+
 /** The newest version of each, ready-made ones first. */
 export function listNewestSchemes(database: ReadableDatabase): SchemeVersion[] {
   return [...readyMadeSchemes, ...listOwnSchemes(database)];

@@ -45,12 +45,11 @@ export function createTablePart(
           return {};
         }),
       getStandings: ({ tableId }) => reader.stateOf(tableId).standings,
-      previewStandings({ tableId, draft }) {
+      previewStandings({ tableId, schemeId, draft }) {
         const table = getStandingsTable(database, tableId);
-        const { schemeId } = table;
         const findings = findingsOf({ database, reader }, { draft, schemeId, tableId });
         refuseStopped(findings, 'There is no order under this scheme.');
-        const preview = reader.previewOf(table, draft);
+        const preview = reader.previewOf(table, draft, schemeId);
         const { changes } = diffStandings(reader.stateOf(tableId), preview);
         return { standings: preview.standings, changes, findings };
       },

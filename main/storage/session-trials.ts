@@ -1,4 +1,6 @@
 import { z } from 'zod';
+import { foldName } from '../../shared-lib/catalogue/fold-name.ts';
+import { contenderLookupOf } from '../../shared-lib/comparison/contender-lookup.ts';
 import { describeSetup, describeEntry } from '../../shared-lib/run-sheet/describe-entry.ts';
 import type { ExposedPull } from '../../shared-lib/run-sheet/exposure.ts';
 import { planSchema } from '../../shared-lib/run-sheet/plan-model.ts';
@@ -7,6 +9,8 @@ import type { SessionReport } from '../../shared-lib/run-sheet/session-model.ts'
 import { setupAsTestedSchema } from '../../shared-lib/run-sheet/setup-model.ts';
 import { stepSchema } from '../../shared-lib/trial/step-model.ts';
 import type { TrialSummary } from '../../shared-lib/trial/trial-model.ts';
+import { listBenchItems } from './bench-item-repository.ts';
+import { listMerges } from './contender-repository.ts';
 import { type ReadableDatabase, reading } from './database.ts';
 import { fromJsonColumn } from './json-column.ts';
 import { createSuspicionLookup } from './suspicion-repository.ts';
@@ -59,11 +63,15 @@ interface PullRow {
 
 /**
  * Every pull of a session that has ended, whatever was decided about it: the hand felt it all the same. One that was not
- * measured counts with what was recorded of it.
+ * measured counts with what was recorded of it. What its setup declared at the time counts; where that says nothing, or there is no
+ * setup, what is known now of the tool that it counts to.
  */
 export function listSessionPulls(database: ReadableDatabase, sessionId: string): ExposedPull[] {
-  return reading(() =>
-    database
+  return reading(() => {
+    const items = listBenchItems(database);
+    const lookup = contenderLookupOf(items, listMerges(database));
+    const toolById = new Map(items.tools.map((tool) => [tool.id, tool]));
+    return database
       .prepare<[string], PullRow>(
         `SELECT id, shown_tool_name AS toolName, shown_setup_json, planned_s,
            (SELECT figures_json ->> '$.triggerS' FROM trial_evaluation WHERE trial_id = trial.id
@@ -75,14 +83,18 @@ export function listSessionPulls(database: ReadableDatabase, sessionId: string):
       .all(sessionId)
       .map((row) => {
         const setup = setupIn(row.shown_setup_json, row.id);
+        const key = lookup.keyOf(setup?.setupId ?? null, foldName(row.toolName));
+        const { toolId } = lookup.contenderOf(key, row.toolName, false);
+        const tool = toolId === null ? undefined : toolById.get(toolId);
         return {
           toolName: row.toolName,
+          isListed: tool !== undefined,
           triggerS: row.trigger_s ?? Math.min(row.planned_s, Math.max(0, row.recorded_s ?? 0)),
-          vibrationMps2: setup?.declaredVibrationMps2 ?? null,
-          noiseDbA: setup?.declaredNoiseDbA ?? null,
+          vibrationMps2: setup?.declaredVibrationMps2 ?? tool?.declaredVibrationMps2 ?? null,
+          noiseDbA: setup?.declaredNoiseDbA ?? tool?.declaredNoiseDbA ?? null,
         };
-      }),
-  );
+      });
+  });
 }
 
 /** Trials that are voided now, each with its newest void, in the order in which they were pulled. */

@@ -1,7 +1,9 @@
+import { AppError } from '../../shared-lib/app-error.ts';
 import { type ToolDetails, toolDetailsSchema } from '../../shared-lib/catalogue/catalogue-model.ts';
 import { noDetails } from '../../shared-lib/catalogue/tool-entry.ts';
 import { type Tool, toolSchema } from '../../shared-lib/run-sheet/setup-model.ts';
-import { saveTool } from './bench-item-repository.ts';
+import { listBenchItems, saveTool } from './bench-item-repository.ts';
+import { listMerges } from './contender-repository.ts';
 import { type ReadableDatabase, reading, type WritableDatabase, writing } from './database.ts';
 import { fromJsonColumn, toJsonColumn } from './json-column.ts';
 
@@ -56,7 +58,7 @@ export function listToolVersions(database: ReadableDatabase, toolId: string): To
  * Stores a tool, new or changed, with its details, and how it stands from now on in its history; nothing is added there
  * where nothing is another. `details` left out: they stay.
  *
- * Errors: those of `saveTool`.
+ * Errors: those of `saveTool`; AppError 'invalid-request' where a tool that is merged into another one would be in use.
  */
 export function saveToolVersion(
   database: WritableDatabase,
@@ -64,6 +66,7 @@ export function saveToolVersion(
   by: { readonly operator: string; readonly at: string },
 ): void {
   writing(database, () => {
+    if (!tool.isArchived) refuseMergedInUse(database, tool.id);
     saveTool(database, tool);
     const newest = database
       .prepare<[string], VersionRow>(
@@ -83,6 +86,18 @@ export function saveToolVersion(
       )
       .run(tool.id, toolJson, detailsJson, by.operator, by.at);
   });
+}
+
+/** Its trials count to another one, and nobody could tell beside that one what is its own. */
+function refuseMergedInUse(database: ReadableDatabase, toolId: string): void {
+  const into = listMerges(database).get(toolId);
+  if (into === undefined) return;
+  const name = listBenchItems(database).tools.find(({ id }) => id === into)?.name ?? '';
+  throw new AppError(
+    'invalid-request',
+    `This entry was merged into “${name}”, so it cannot be in use beside it. Nothing was stored. Take the merge back first.`,
+    { toolId, intoToolId: into },
+  );
 }
 
 function toVersion({ id, tool_json, details_json, operator, at }: VersionRow): ToolVersion {

@@ -83,6 +83,11 @@ export function scoreWords(score: number): string {
   return formatNumber(score, Number.isInteger(score) ? 0 : 1);
 }
 
+/** What withdrawing a rating does; the list has only the newest of each rater. */
+export function withdrawalWords({ rater, score }: Pick<HandlingRating, 'rater' | 'score'>): string {
+  return `${rater}: ${scoreWords(score)}. It counts no longer and stays stored with its reason. Where ${rater} had rated the tool before, that rating counts again.`;
+}
+
 /** Maker and model where they are known, so that two tools of one name can be told apart. */
 export function makerAndModel({ details: { maker, model } }: CatalogueTool): string {
   return [maker, model].filter((part) => part !== '').join(' ');

@@ -91,6 +91,14 @@ export const catalogueRequests = {
     }),
     result: empty,
   },
+  /**
+   * Whether figures of the tool that this trial pulled have been shown before, by another one: a rating after it is blind only if
+   * they have not, or if the rater has not seen them.
+   */
+  getFiguresShown: {
+    params: z.strictObject({ trialId: id }),
+    result: z.strictObject({ trialId: id, wereFiguresShown: z.boolean() }),
+  },
   withdrawRating: { params: z.strictObject({ ratingId: z.int(), reason }), result: empty },
 
   /** The whole catalogue as a table; a cell that a spreadsheet would take for a formula is made harmless. */

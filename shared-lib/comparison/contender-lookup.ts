@@ -1,4 +1,5 @@
 import { foldName } from '../catalogue/fold-name.ts';
+import { followMerges, toolsByName } from '../catalogue/tools-by-name.ts';
 import { describeSetup } from '../run-sheet/describe-entry.ts';
 import { setupAsTested } from '../run-sheet/setup-as-tested.ts';
 import type { Pack, Setup, Tool } from '../run-sheet/setup-model.ts';
@@ -28,12 +29,7 @@ const NAME = 'name:';
 
 /** `items`: as they are known at the moment of asking. `merges`: those in force, the tool and the one it counts to. */
 export function contenderLookupOf(items: BenchItems, merges: ReadonlyMap<string, string>): ContenderLookup {
-  const toolIdOf = (toolId: string): string => {
-    let resolved = toolId;
-    // No ring can be stored; counting makes that no matter of trust.
-    for (let step = 0; step <= merges.size; step += 1) resolved = merges.get(resolved) ?? resolved;
-    return resolved;
-  };
+  const toolIdOf = followMerges(merges);
 
   // Setups that read alike on two entries of one tool are one contender; that of the surviving entry stands for both.
   const canonical = new Map<string, string>();
@@ -53,16 +49,13 @@ export function contenderLookupOf(items: BenchItems, merges: ReadonlyMap<string,
 
   const setupById = new Map(items.setups.map((setup) => [setup.id, setup]));
   const toolById = new Map(items.tools.map((tool) => [tool.id, tool]));
-  const toolByName = new Map(
-    items.tools.filter(({ isArchived }) => !isArchived).map((tool) => [foldName(tool.name), tool]),
-  );
-  // A merge puts its tool away; what was pulled under that name counts to the surviving one, unless another has it now.
+  const toolByName = toolsByName(items.tools, merges);
+  // What was pulled under the name of a merged tool counts under that of the one that stays, as long as that name stands for it.
   const survivorByName = new Map<string, Tool>();
-  for (const { id, name } of items.tools) {
+  for (const [folded, { id }] of toolByName) {
     const survivor = toolById.get(toolIdOf(id));
-    const folded = foldName(name);
-    if (survivor === undefined || survivor.id === id || toolByName.has(folded)) continue;
-    survivorByName.set(folded, survivor);
+    if (survivor === undefined || foldName(survivor.name) === folded) continue;
+    if (toolByName.get(foldName(survivor.name))?.id === survivor.id) survivorByName.set(folded, survivor);
   }
   const survivingName = (folded: string): string => {
     const survivor = survivorByName.get(folded);

@@ -112,7 +112,8 @@ function isOther<Value>(wanted: readonly Value[], value: Value | null): boolean 
   return wanted.length > 0 && value !== null && !wanted.includes(value);
 }
 
-function notOfTheList(contender: Contender): StandingsSubject {
+/** What was pulled under a name that stands for no tool. */
+export function notOfTheList(contender: Contender): StandingsSubject {
   return {
     contender,
     toolClass: null,

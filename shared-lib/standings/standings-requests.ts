@@ -30,7 +30,18 @@ export const standingsRequests = {
   /** Newest first. */
   listSchemeVersions: {
     params: z.strictObject({ schemeId: id }),
-    result: z.strictObject({ versions: z.array(schemeVersionSchema) }),
+    result: z.strictObject({
+      versions: z.array(schemeVersionSchema),
+      /** Each contender that a version takes a share of, by the key that is stored; one that nobody knows any more is not there. */
+      references: z.array(
+        z.strictObject({
+          key: contenderKeySchema,
+          /** By which it counts now. */
+          currentKey: contenderKeySchema,
+          label: z.string(),
+        }),
+      ),
+    }),
   },
   /** What speaks against a draft. `tableId`: the table whose contenders it is held against; null: everybody. */
   checkScheme: {
@@ -56,9 +67,9 @@ export const standingsRequests = {
   saveStandingsTable: { params: z.strictObject({ table: standingsTableSchema }), result: empty },
 
   getStandings: { params: tableId, result: standingsSchema },
-  /** The order under a scheme that is not stored, beside the one that is. */
+  /** The order under a scheme that is not stored, beside the one that is. `schemeId`: the one that is drafted; null: a new one. */
   previewStandings: {
-    params: tableId.extend({ draft: schemeDraftSchema }),
+    params: tableId.extend({ schemeId: id.nullable(), draft: schemeDraftSchema }),
     result: z.strictObject({
       standings: standingsSchema,
       changes: z.array(standingsChangeSchema),

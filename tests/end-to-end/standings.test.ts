@@ -237,6 +237,7 @@ describe('a scheme', () => {
     const { name, terms, isNormalised, note } = draft;
     const preview = await connection.request('previewStandings', {
       tableId: table.id,
+      schemeId: before.scheme.schemeId,
       draft: { name, terms, isNormalised, note },
     });
     const moved = preview.changes.find(({ fromPlace, toPlace }) => (toPlace ?? 0) < (fromPlace ?? 0));
@@ -257,6 +258,53 @@ describe('a scheme', () => {
     expect(after.rows.map(({ contender }) => contender.key)).toEqual(
       preview.standings.rows.map(({ contender }) => contender.key),
     );
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+
+  it('keeps a reference tool that was merged since, and shows the one that it counts to', async () => {
+    // The table that stands beside a scheme that no table has.
+    const { rows, scheme } = await standingsOf(tableOf().id);
+    const items = await connection.request('listBenchItems', {});
+    const { contender } = rows[0]!;
+    const setup = items.setups.find(({ id }) => id === contender.setup?.setupId)!;
+    const tool = items.tools.find(({ id }) => id === setup.toolId)!;
+    const twin = { ...tool, id: 'tool-twin', name: 'Entered twice (demo)' };
+    await connection.request('saveTool', { tool: twin });
+    await connection.request('saveSetup', { setup: { ...setup, id: 'setup-twin', toolId: twin.id } });
+    const term = scheme.terms.find(({ measure }) => measure.of === 'trial')!;
+    const reference = { is: 'contender', key: 'setup:setup-twin' } as const;
+    const draft = {
+      name: 'By a reference (demo)',
+      terms: [{ ...term, how: { way: 'shareOfReference' as const, points: 100, reference } }],
+      isNormalised: false,
+      note: '',
+    };
+    const { schemeId } = await connection.request('saveScheme', { schemeId: null, draft });
+    await connection.request('mergeTools', {
+      fromToolId: twin.id,
+      intoToolId: tool.id,
+      reason: 'Entered twice',
+    });
+
+    const { page, complaints } = await open(`/standings/schemes/${schemeId}`);
+    await page.getByText(`100 points for what ${contender.label} has`).first().waitFor();
+    await page.getByRole('button', { name: `Change ${term.label}` }).click();
+    const chosen = page.locator('.ui-field').filter({ hasText: 'Reference tool' }).getByRole('button');
+    await expect.poll(() => chosen.innerText(), patience).toContain(contender.label);
+    await page.getByText('Nothing is other than in version 1.').waitFor();
+    await page.getByText(/^With these rules/).waitFor();
+    expect(await page.getByText('is not in the table').count()).toBe(0);
+
+    await connection.request('undoMerge', { fromToolId: twin.id, reason: 'They are two' });
+    await expect
+      .poll(() => chosen.innerText(), patience)
+      .toMatch(/^Entered twice \(demo\).* \(not in this table\)/);
+    await page.getByText('is not in the table').first().waitFor();
+    await chosen.click();
+    await page.getByRole('option', { name: contender.label, exact: true }).click();
+    await page.getByText('is not in the table').first().waitFor({ state: 'detached' });
+    expect(await accessibilityFaults(page)).toEqual([]);
     expect(complaints).toEqual([]);
     await page.close();
   });

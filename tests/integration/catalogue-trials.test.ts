@@ -70,6 +70,35 @@ describe('trials that were pulled under a name alone', () => {
     ]);
   });
 
+  it('stay with a tool that was merged twice under one name, in its count and in comparisons', async () => {
+    const { database, bench, trialCounts, merge } = openCatalogue();
+    bench.pull({ tool: 'hollin' });
+    bench.pull({ tool: 'tarnwick', isWithoutSetup: true });
+    await merge('tool-tarnwick', 'tool-hollin');
+    // Entered once more by mistake, and merged as well.
+    saveTool(database, { ...tools.tarnwick, id: 'tool-again' });
+    await merge('tool-again', 'tool-hollin');
+    expect(trialCounts()['tool-hollin']).toBe(2);
+    expect(createContenderLookup(database).keyOf(null, 'tarnwick t6')).toBe('name:hollin h5');
+  });
+
+  it('do not go over to another tool that has the name of the one they were merged into', async () => {
+    const { database, merge } = openCatalogue();
+    await merge('tool-tarnwick', 'tool-hollin');
+    saveTool(database, { ...tools.hollin, isArchived: true });
+    const before = createContenderLookup(database);
+    expect(before.keyOf(null, 'tarnwick t6')).toBe('name:hollin h5');
+    expect(before.contenderOf('name:hollin h5', 'Hollin H5', true).toolId).toBe('tool-hollin');
+    saveTool(database, { ...tools.hollin, id: 'tool-new' });
+    const lookup = createContenderLookup(database);
+    expect(lookup.keyOf(null, 'tarnwick t6')).toBe('name:tarnwick t6');
+    expect(lookup.contenderOf('name:tarnwick t6', 'Tarnwick T6', true)).toMatchObject({
+      label: 'Tarnwick T6',
+      toolId: 'tool-hollin',
+    });
+    expect(lookup.contenderOf('name:hollin h5', 'Hollin H5', true).toolId).toBe('tool-new');
+  });
+
   it('are those of another tool that has taken the name since', async () => {
     const { database, merge } = openCatalogue();
     await merge('tool-tarnwick', 'tool-hollin');

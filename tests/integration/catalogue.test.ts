@@ -216,7 +216,11 @@ describe('two entries that are one tool', () => {
 
   it('cannot both be in use while they are merged', async () => {
     await merge(twin.id, hollin.id);
-    await expect(save(twin)).rejects.toThrow(/merged into “Hollin H5 \(demo\)”.*Take the merge back first/);
+    const refusal = /merged into “Hollin H5 \(demo\)”.*Take the merge back first/;
+    await expect(save(twin)).rejects.toThrow(refusal);
+    // By the list of the run sheets neither.
+    await expect(atOnce(() => handlers.saveTool({ tool: twin }))).rejects.toThrow(refusal);
+    expect((await entryOf(twin.id)).tool.isArchived).toBe(true);
     await save({ ...twin, isArchived: true }, { ...noDetails, note: 'The mistyped one.' });
     expect((await entryOf(twin.id)).details.note).toBe('The mistyped one.');
   });

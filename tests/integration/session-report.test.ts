@@ -35,10 +35,10 @@ const session = () => {
 const report = async (sessionId = session().id) => bench.handlers.getSessionReport({ sessionId });
 const sessions = async () => bench.handlers.listSessions({ offset: 0, limit: 10 });
 
-/** Half a second of Hollin H5, outside of a run sheet. */
-async function pullAlone(): Promise<string> {
+/** Half a second, outside of a run sheet. */
+async function pullAlone(toolName = 'Hollin H5'): Promise<string> {
   await bench.handlers.updateSettings({
-    step: { toolName: 'Hollin H5', kind: 'tighten', direction: 'forward', plannedS: 0.5 },
+    step: { toolName, kind: 'tighten', direction: 'forward', plannedS: 0.5 },
   });
   return pullOnFedBench(bench);
 }
@@ -116,6 +116,63 @@ describe('the report of a session', () => {
     expect(session().exposurePoints).toBeCloseTo((2 * 12 ** 2 * 0.5) / 3600, 3);
     await bench.handlers.updateSettings({ qualityGate: 'goodOnly' });
     expect((await report()).qualityGate).toBe('goodOnly');
+  });
+
+  it('takes the vibration and noise of a pull without a run sheet from the tool that its name stands for', async () => {
+    await putInItems(bench.handlers);
+    await pullAlone(hollin.name.toUpperCase());
+    const pointsOf = (vibrationMps2: number): number => (2 * vibrationMps2 ** 2 * 0.5) / 3600;
+    const { exposure } = await report();
+    expect(exposure.tools).toMatchObject([{ pullCount: 1, vibrationMps2: 12, noiseDbA: 98 }]);
+    expect(exposure.points).toBeCloseTo(pointsOf(12), 3);
+    expect(exposure.sentences.join(' ')).not.toContain('declared for');
+    expect(session().exposurePoints).toBeCloseTo(pointsOf(12), 3);
+    // The Bench follows what is entered, and a tool that was archived is still what was in the hand.
+    await bench.handlers.saveTool({ tool: { ...hollin, declaredVibrationMps2: 20, isArchived: true } });
+    expect(session().exposurePoints).toBeCloseTo(pointsOf(20), 3);
+    expect((await report()).exposure.points).toBeCloseTo(pointsOf(20), 3);
+  });
+
+  it('says of a pull without a run sheet what is missing: the value of its tool, or the tool itself', async () => {
+    await putInItems(bench.handlers);
+    await pullAlone(brindlow.name);
+    await pullAlone('Tarnwick T6 (demo)');
+    const sentences = async () => (await report()).exposure.sentences.join(' ');
+    expect(await sentences()).toMatch(/No vibration is declared for Brindlow B4 \(demo\): .* in Tools\./);
+    expect(await sentences()).toMatch(
+      /No tool of the list is called Tarnwick T6 \(demo\): .* Add it in Tools with the value/,
+    );
+    expect(session().exposurePoints).toBeNull();
+
+    await bench.handlers.saveTool({ tool: { ...brindlow, declaredVibrationMps2: 5 } });
+    expect(await sentences()).not.toContain('No vibration is declared');
+    await bench.handlers.saveTool({ tool: { ...hollin, id: 'tool-tarnwick', name: 'Tarnwick T6 (demo)' } });
+    expect(await sentences()).not.toContain('No tool of the list');
+    expect(session().exposurePoints).toBeCloseTo((2 * (5 ** 2 + 12 ** 2) * 0.5) / 3600, 3);
+
+    // Found to be one tool: what stays says how it vibrates.
+    await bench.handlers.mergeTools({
+      fromToolId: 'tool-tarnwick',
+      intoToolId: brindlow.id,
+      reason: 'One tool.',
+    });
+    expect(session().exposurePoints).toBeCloseTo((2 * (5 ** 2 + 5 ** 2) * 0.5) / 3600, 3);
+  });
+
+  it('takes what a run sheet knew of a tool, and what was entered since where that was nothing', async () => {
+    await putInItems(bench.handlers);
+    await openNewSheet(bench.handlers);
+    for (let pull = 0; pull < 2; pull += 1) {
+      await takeUp(bench.handlers);
+      await pullOnFedBench(bench);
+    }
+    await bench.handlers.saveTool({ tool: { ...hollin, declaredVibrationMps2: 20 } });
+    await bench.handlers.saveTool({ tool: { ...brindlow, declaredVibrationMps2: 5 } });
+    expect((await report()).exposure.tools.map((tool) => [tool.toolName, tool.vibrationMps2])).toEqual([
+      [hollin.name, 12],
+      [brindlow.name, 5],
+    ]);
+    expect(session().exposurePoints).toBeCloseTo((2 * (12 ** 2 + 5 ** 2) * 0.5) / 3600, 3);
   });
 
   it('counts a pull that was cut short with what was recorded of it', async () => {

@@ -165,19 +165,42 @@ describe('the reference that a share is taken of', () => {
       expect(findings.map(({ sentence }) => sentence).join(' ')).not.toContain('is not in the table');
 
       // The scheme itself is as it was, and nobody is told otherwise.
-      const { versions } = await workshop.handlers.listSchemeVersions({ schemeId: before.scheme.schemeId });
+      const { versions, references } = await workshop.handlers.listSchemeVersions({
+        schemeId: before.scheme.schemeId,
+      });
       expect(versions[0]?.terms).toEqual([shareOf(key)]);
+      const currentKey = has ? `setup:${hollin.id}` : 'name:hollin h5';
+      expect(references).toEqual([{ key, currentKey, label: 'Hollin H5' }]);
       const { changes } = await workshop.handlers.compareEditions({
         fromEditionId: edition.id,
         toEditionId: null,
       });
       expect(JSON.stringify(changes)).not.toContain('The scheme changed');
 
-      putAway(false);
       merge(workshop, old, null);
+      putAway(false);
       expect(await workshop.standings()).toEqual(before);
+      const apart = await workshop.handlers.listSchemeVersions({ schemeId: before.scheme.schemeId });
+      expect(apart.references).toEqual([{ key, currentKey: key, label: 'Hollin H5 (old)' }]);
     },
   );
+
+  it('is named as its trials or the list of tools have it, and left out where nobody knows it', async () => {
+    const workshop = openWorkshop();
+    const hollin = workshop.addTool('Hollin H5');
+    workshop.addTool('Tarnwick T6');
+    workshop.pullNamed('Brindlow B4', 300);
+    const keys = ['name:brindlow b4', `setup:${hollin.id}`, 'name:tarnwick t6', 'setup:gone', 'name:gone'];
+    const draft = scheme(keys.map((key, place) => ({ ...shareOf(key), id: `${place}`, label: `${place}` })));
+    const schemeId = await workshop.saveScheme(draft);
+    const { references } = await workshop.handlers.listSchemeVersions({ schemeId });
+    expect(references.map(({ key, currentKey, label }) => [key, currentKey === key, label])).toEqual([
+      ['name:brindlow b4', true, 'Brindlow B4'],
+      [`setup:${hollin.id}`, true, 'Hollin H5'],
+      ['name:tarnwick t6', true, 'Tarnwick T6'],
+      ['name:gone', true, 'gone'],
+    ]);
+  });
 });
 
 describe('a time to a torque', () => {

@@ -243,6 +243,43 @@ describe('a tool that is not ranked says why', () => {
   });
 });
 
+describe('archiving a tool that was pulled by its name alone', () => {
+  const putAway = (workshop: Workshop, id: string, name: string): void => {
+    const tool = listBenchItems(workshop.database).tools.find((one) => one.id === id);
+    if (tool === undefined) throw new Error(`No tool ${id}`);
+    workshop.know({ ...tool, name, isArchived: true });
+  };
+
+  it('changes nothing of a table that holds it', async () => {
+    const workshop = await workshopWithTable();
+    workshop.addTool('Tarnwick T6');
+    for (const value of [500, 510]) workshop.pullNamed('Tarnwick T6', value);
+    const before = await workshop.standings();
+    expect(whyNotRanked(before, 'Tarnwick T6')).toBeNull();
+    putAway(workshop, 'tool-Tarnwick T6', 'Tarnwick T6');
+    expect(await workshop.standings()).toEqual(before);
+  });
+
+  it('leaves its name to the next one in use, and of two put away nobody knows whose trials they are', async () => {
+    const workshop = await workshopWithTable();
+    workshop.addTool('Tarnwick T6');
+    workshop.pullNamed('Tarnwick T6', 500);
+    putAway(workshop, 'tool-Tarnwick T6', 'Tarnwick T6');
+    workshop.addTool('Tarnwick T6 new', {}, { name: 'Tarnwick T6' });
+    const tarnwickOf = async () =>
+      [...(await workshop.standings()).rows, ...(await workshop.standings()).notRanked].find(
+        ({ contender }) => contender.key === 'name:tarnwick t6',
+      )?.contender.toolId;
+    expect(await tarnwickOf()).toBe('tool-Tarnwick T6 new');
+    putAway(workshop, 'tool-Tarnwick T6 new', 'Tarnwick T6');
+    expect(await tarnwickOf()).toBeNull();
+    expect(whyNotRanked(await workshop.standings(), 'Tarnwick T6')?.[0]).toContain('No tool of the list');
+    // Under another name it is no longer in the way.
+    putAway(workshop, 'tool-Tarnwick T6 new', 'Tarnwick T7');
+    expect(await tarnwickOf()).toBe('tool-Tarnwick T6');
+  });
+});
+
 describe('a tool with one trial only', () => {
   it('is ranked, with a caution', async () => {
     const workshop = await workshopWithTable();

@@ -126,7 +126,7 @@ describe('a preview', () => {
     await workshop.saveTable({ schemeId });
     const before = await workshop.standings();
     const draft = scheme([term({ better: 'less' })]);
-    const preview = await workshop.handlers.previewStandings({ tableId: 'table-1', draft });
+    const preview = await workshop.handlers.previewStandings({ tableId: 'table-1', schemeId, draft });
     expect(preview.standings.rows.map(({ contender }) => contender.label)).toEqual([
       'Hollin H5',
       'Tarnwick T6',
@@ -139,11 +139,39 @@ describe('a preview', () => {
     expect((await workshop.handlers.listSchemeVersions({ schemeId })).versions).toHaveLength(1);
   });
 
+  it('of a scheme that the table does not have goes by its own name and may take the total of the one it has', async () => {
+    const schemeId = await workshop.saveScheme(scheme());
+    await workshop.saveTable({ schemeId });
+    const before = await workshop.standings();
+    const draft = scheme([ofScheme(schemeId)], { name: 'Of the other (demo)' });
+    const other = await workshop.saveScheme(draft);
+    for (const [of, version] of [
+      [other, 2],
+      [null, 1],
+    ] as const) {
+      const named = { ...draft, name: of === null ? 'New (demo)' : draft.name };
+      const preview = await workshop.handlers.previewStandings({
+        tableId: 'table-1',
+        schemeId: of,
+        draft: named,
+      });
+      expect(preview.findings.filter(({ severity }) => severity === 'stop')).toEqual([]);
+      expect(preview.standings.scheme).toMatchObject({ name: named.name, version });
+      expect(preview.standings.rows.map(({ contender, place }) => [contender.label, place])).toEqual(
+        before.rows.map(({ contender, place }) => [contender.label, place]),
+      );
+    }
+  });
+
   it('of a scheme in a circle is refused with the reason', async () => {
     const schemeId = await workshop.saveScheme(scheme());
     await workshop.saveTable({ schemeId });
     expect(() =>
-      workshop.handlers.previewStandings({ tableId: 'table-1', draft: scheme([ofScheme(schemeId)]) }),
+      workshop.handlers.previewStandings({
+        tableId: 'table-1',
+        schemeId,
+        draft: scheme([ofScheme(schemeId)]),
+      }),
     ).toThrow(expect.objectContaining({ code: 'scheme-invalid' }) as Error);
   });
 });

@@ -1,9 +1,9 @@
-import { useEffect } from 'react';
 import type { SessionReport } from '../../../shared-lib/run-sheet/session-model.ts';
 import { useConnection, useStatus } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
 import { useRequest } from '../../api-client/use-request.ts';
 import { STATIC_CALIBRATION } from '../../bench/bench-sentences.ts';
+import { useReloadOn } from '../../compare/use-reload-on.ts';
 import { operatorWords } from '../../../shared-lib/calibration/words/calibration-sentences.ts';
 import { ShareLink } from '../../share/ShareLink.tsx';
 import { Button } from '../../ui/Button.tsx';
@@ -24,12 +24,13 @@ import { SessionLosses } from './SessionLosses.tsx';
 import { SessionSetups } from './SessionSetups.tsx';
 import './sessions.css';
 
+/** What statistics take in is a setting, and what a tool declares counts for the pulls that name it. */
+const outdatedBy = ['settingsChanged', 'catalogueChanged'] as const;
+
 /** The summary of a sitting at the bench, on screen and on paper. */
 export function SessionPage({ sessionId }: { readonly sessionId: string }) {
-  const connection = useConnection();
   const { result: report, error, reload } = useRequest('getSessionReport', { sessionId }, 'trialsChanged');
-  // What statistics take in is a setting.
-  useEffect(() => connection.subscribe('settingsChanged', reload), [connection, reload]);
+  useReloadOn(outdatedBy, reload);
   const isThis = report?.summary.id === sessionId;
   return (
     <Page

@@ -16,7 +16,6 @@ import { ActionRow, FieldGrid, Panel } from '../../ui/Panel.tsx';
 import { TextField } from '../../ui/TextField.tsx';
 import { Checkbox } from '../../ui/Toggles.tsx';
 import { newTableAddress, schemeAddress } from '../standings-addresses.ts';
-import { labelsOf } from '../../../shared-lib/standings/words/place-sentences.ts';
 import { quantityOf } from '../words/measure-quantity.ts';
 import { useMeasureWords, useQuantityContext } from '../use-measure-words.ts';
 import { useStandingsRequest } from '../use-standings-request.ts';
@@ -34,6 +33,7 @@ import {
   type SchemeWords,
   versionWords,
 } from '../../../shared-lib/standings/words/scheme-sentences.ts';
+import { referenceTools } from './reference-tools.ts';
 import { SchemePreview } from './SchemePreview.tsx';
 import { SchemeVersions } from './SchemeVersions.tsx';
 import { TermList } from './TermList.tsx';
@@ -46,13 +46,22 @@ interface SchemeEditorProps {
   readonly list: RequestResult<'listSchemes'>;
   readonly tables: readonly StandingsTable[];
   readonly versions: readonly SchemeVersion[];
+  readonly references: RequestResult<'listSchemeVersions'>['references'];
   readonly askedTableId: string | null;
 }
 
 const newKey = () => crypto.randomUUID();
 
 /** Rules as rows, with what speaks against them and the order that they make beside them. */
-export function SchemeEditor({ source, isNew, list, tables, versions, askedTableId }: SchemeEditorProps) {
+export function SchemeEditor({
+  source,
+  isNew,
+  list,
+  tables,
+  versions,
+  references: stored,
+  askedTableId,
+}: SchemeEditorProps) {
   const schemeId = isNew ? null : (source?.schemeId ?? null);
   const currency = useSettings()?.currency ?? '';
   const [tableId, setTableId] = useState(() =>
@@ -61,14 +70,7 @@ export function SchemeEditor({ source, isNew, list, tables, versions, askedTable
   const table = tables.find(({ id }) => id === tableId);
   const context = useQuantityContext(table?.currency ?? currency);
   const standings = useStandingsRequest('getStandings', tableId === null ? null : { tableId }).result;
-  const contenders = [...(standings?.rows ?? []), ...(standings?.notRanked ?? [])].map(
-    ({ contender }) => contender,
-  );
-  const words: SchemeWords = {
-    value: (measure, value) => quantityOf(measure, context).inWords(value),
-    measure: useMeasureWords(list.schemes),
-    contender: standings === null ? () => 'the reference tool' : labelsOf(standings),
-  };
+  const measureWords = useMeasureWords(list.schemes);
 
   const [state, setState] = useState(() => ({ form: startForm(source, isNew, context), context }));
   if (state.context.torque.unit !== context.torque.unit || state.context.currency !== context.currency) {
@@ -78,9 +80,15 @@ export function SchemeEditor({ source, isNew, list, tables, versions, askedTable
   const setForm = (change: (form: SchemeForm) => SchemeForm) =>
     setState((before) => ({ ...before, form: change(before.form) }));
 
-  const reading = readSchemeForm(form, context, words.measure);
+  const reading = readSchemeForm(form, context, measureWords);
   const draft = 'value' in reading ? reading.value : null;
   const check = useDraftCheck(draft, schemeId, tableId);
+  const references = referenceTools(stored, { ofDraft: check.newestStandings, ofTable: standings });
+  const words: SchemeWords = {
+    value: (measure, value) => quantityOf(measure, context).inWords(value),
+    measure: measureWords,
+    contender: references.labelOf,
+  };
   const isStopped = check.findings.some(({ severity }) => severity === 'stop');
   const isReadyMade = schemeId !== null && list.readyMadeIds.includes(schemeId);
   return (
@@ -120,7 +128,7 @@ export function SchemeEditor({ source, isNew, list, tables, versions, askedTable
           others={list.schemes.filter(
             (scheme) => scheme.schemeId !== schemeId && !list.archivedIds.includes(scheme.schemeId),
           )}
-          contenders={contenders}
+          references={references}
           onForm={setForm}
         />
         <SchemeVersions

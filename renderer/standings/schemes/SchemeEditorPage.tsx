@@ -6,6 +6,7 @@ import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { LinkButton } from '../../ui/LinkButton.tsx';
 import { Page } from '../../ui/Panel.tsx';
 import { NEW_SCHEME, standingsRoutes } from '../standings-addresses.ts';
+import { useStandingsRequest } from '../use-standings-request.ts';
 import { Waiting } from '../Waiting.tsx';
 import './scheme-editor.css';
 import { SchemeEditor } from './SchemeEditor.tsx';
@@ -17,10 +18,9 @@ export function SchemeEditorPage({ schemeId }: { readonly schemeId: string }) {
   const sourceId = isNew ? params.get('from') : schemeId;
   const list = useRequest('listSchemes', {}, 'standingsChanged');
   const tables = useRequest('listStandingsTables', {}, 'standingsChanged');
-  const versions = useRequest(
+  const versions = useStandingsRequest(
     'listSchemeVersions',
     sourceId === null ? null : { schemeId: sourceId },
-    'standingsChanged',
   );
   const source: SchemeVersion | null = versions.result?.versions[0] ?? null;
   const isReady = list.result !== null && tables.result !== null && (sourceId === null || source !== null);
@@ -44,6 +44,7 @@ export function SchemeEditorPage({ schemeId }: { readonly schemeId: string }) {
           list={list.result}
           tables={tables.result.tables}
           versions={isNew ? [] : (versions.result?.versions ?? [])}
+          references={versions.result?.references ?? []}
           askedTableId={params.get('table')}
         />
       ) : null}

@@ -15,6 +15,7 @@ import {
   propertyLabel,
 } from '../../../shared-lib/standings/words/measure-words.ts';
 import type { QuantityContext } from '../words/measure-quantity.ts';
+import type { ReferenceTools } from './reference-tools.ts';
 import { type Figure, figuresOfKind, instants, properties, type TermForm, termReaders } from './term-form.ts';
 import { WayFields } from './WayFields.tsx';
 
@@ -42,12 +43,12 @@ export interface TermFieldsProps {
   readonly label: string;
   readonly context: QuantityContext;
   readonly others: readonly { readonly schemeId: string; readonly name: string }[];
-  readonly contenders: readonly { readonly key: string; readonly label: string }[];
+  readonly references: ReferenceTools;
   readonly onChange: (part: Partial<TermForm>) => void;
 }
 
 /** All of one term: what is measured, how it becomes points, and what happens where it is missing. */
-export function TermFields({ term, label, context, others, contenders, onChange }: TermFieldsProps) {
+export function TermFields({ term, label, context, others, references, onChange }: TermFieldsProps) {
   return (
     <div className="standings-fields">
       <TextField
@@ -97,7 +98,7 @@ export function TermFields({ term, label, context, others, contenders, onChange 
         selected={term.better}
         onSelect={(better) => onChange({ better })}
       />
-      <WayFields term={term} context={context} contenders={contenders} onChange={onChange} />
+      <WayFields term={term} context={context} references={references} onChange={onChange} />
       <FieldGrid>
         <QuantityField
           label="Factor"

@@ -10,6 +10,7 @@ import {
   termWords,
 } from '../../../shared-lib/standings/words/scheme-sentences.ts';
 import type { QuantityContext } from '../words/measure-quantity.ts';
+import type { ReferenceTools } from './reference-tools.ts';
 import { emptyTermForm, readTermForm, type TermForm } from './term-form.ts';
 import { TermFields } from './TermFields.tsx';
 import { TermRow } from './TermRow.tsx';
@@ -20,12 +21,12 @@ interface TermListProps {
   readonly context: QuantityContext;
   readonly findings: readonly SchemeFinding[];
   readonly others: readonly { readonly schemeId: string; readonly name: string }[];
-  readonly contenders: readonly { readonly key: string; readonly label: string }[];
+  readonly references: ReferenceTools;
   readonly onForm: (change: (form: SchemeForm) => SchemeForm) => void;
 }
 
 /** The terms as rows, in the order of the columns. */
-export function TermList({ form, words, context, findings, others, contenders, onForm }: TermListProps) {
+export function TermList({ form, words, context, findings, others, references, onForm }: TermListProps) {
   const [openId, setOpenId] = useState<string | null>(null);
   const add = () => {
     const last = form.terms.at(-1);
@@ -57,7 +58,7 @@ export function TermList({ form, words, context, findings, others, contenders, o
               label={termLabel(term, words.measure)}
               context={context}
               others={others}
-              contenders={contenders}
+              references={references}
               onChange={(part) => onForm((before) => withTerm(before, term.id, part))}
             />
           </TermRow>

@@ -12,16 +12,16 @@ const ways = [
   { key: 'shareOfReference', label: 'Share of a reference' },
   { key: 'steps', label: 'Steps' },
 ] as const;
-const references = [
+const referenceKinds = [
   { key: 'value', label: 'A fixed value' },
   { key: 'contender', label: 'A tool of the table' },
 ] as const;
 const MOST_STEPS = 30;
 
-type WayFieldsProps = Pick<TermFieldsProps, 'term' | 'context' | 'contenders' | 'onChange'>;
+type WayFieldsProps = Pick<TermFieldsProps, 'term' | 'context' | 'references' | 'onChange'>;
 
 /** How a value becomes points, before factor and cap. */
-export function WayFields({ term, context, contenders, onChange }: WayFieldsProps) {
+export function WayFields({ term, context, references, onChange }: WayFieldsProps) {
   const quantity = quantityOfForm(term, context);
   const inUnit = quantity === null || quantity.unit === '' ? '' : `, ${quantity.unit}`;
   const parseAmount = quantity?.reader(true) ?? (() => ({ problem: 'Say first what is measured.' }));
@@ -75,16 +75,10 @@ export function WayFields({ term, context, contenders, onChange }: WayFieldsProp
             />
           ) : null}
           {term.way === 'shareOfReference' && term.referenceIs === 'contender' ? (
-            <SelectField
-              label="Reference tool"
-              options={contenders.map(({ key, label }) => ({ key, label }))}
-              selected={term.referenceKey}
-              onSelect={(referenceKey) => onChange({ referenceKey })}
-              help={
-                contenders.length === 0
-                  ? 'The table beside it has no tools yet'
-                  : 'Its own value counts as the reference'
-              }
+            <ReferenceToolField
+              chosenKey={term.referenceKey}
+              references={references}
+              onChoose={(referenceKey) => onChange({ referenceKey })}
             />
           ) : null}
         </FieldGrid>
@@ -92,12 +86,37 @@ export function WayFields({ term, context, contenders, onChange }: WayFieldsProp
       {term.way === 'shareOfReference' ? (
         <ChoiceField
           label="The reference is"
-          choices={references}
+          choices={referenceKinds}
           selected={term.referenceIs}
           onSelect={(referenceIs) => onChange({ referenceIs })}
         />
       ) : null}
     </>
+  );
+}
+
+interface ReferenceToolFieldProps {
+  readonly chosenKey: string | null;
+  readonly references: TermFieldsProps['references'];
+  readonly onChoose: (key: string) => void;
+}
+
+function ReferenceToolField({ chosenKey, references, onChoose }: ReferenceToolFieldProps) {
+  const options = references.optionsFor(chosenKey);
+  const selected = chosenKey === null ? null : references.currentKeyOf(chosenKey);
+  return (
+    <SelectField
+      label="Reference tool"
+      options={options}
+      selected={selected}
+      // What is stored stays until another tool is chosen, so that a merge can still be taken back.
+      onSelect={(key) => (key === selected ? undefined : onChoose(key))}
+      help={
+        options.length === 0
+          ? 'The table beside it has no tools yet'
+          : 'Its own value counts as the reference'
+      }
+    />
   );
 }
 

@@ -2,6 +2,7 @@ import type { RequestResult } from '../../../shared-lib/api-contract.ts';
 import type { AppError } from '../../../shared-lib/app-error.ts';
 import { type SchemeDraft, schemeDraftSchema } from '../../../shared-lib/standings/scheme-model.ts';
 import type { SchemeFinding } from '../../../shared-lib/standings/scheme-model.ts';
+import type { Standings } from '../../../shared-lib/standings/standings-model.ts';
 import { useStandingsRequest } from '../use-standings-request.ts';
 import { useDebounced } from './use-debounced.ts';
 
@@ -12,6 +13,8 @@ export interface DraftCheck {
   readonly findings: readonly SchemeFinding[];
   /** Null: no table, not readable yet, stopped, or for what stood there before. */
   readonly preview: RequestResult<'previewStandings'> | null;
+  /** The newest order of this table that a draft made; it stays while the draft cannot be read or is stopped. */
+  readonly newestStandings: Standings | null;
   readonly isLoading: boolean;
   readonly error: AppError | null;
 }
@@ -33,11 +36,14 @@ export function useDraftCheck(
   const isChecked = check.result !== null && !check.isLoading;
   const preview = useStandingsRequest(
     'previewStandings',
-    settled === null || tableId === null || !isChecked || isStopped ? null : { tableId, draft: settled },
+    settled === null || tableId === null || !isChecked || isStopped
+      ? null
+      : { tableId, schemeId, draft: settled },
   );
   return {
     findings,
     preview: isStopped || settled === null ? null : preview.result,
+    newestStandings: preview.result?.standings.table.id === tableId ? preview.result.standings : null,
     isLoading: check.isLoading || preview.isLoading,
     error: check.error ?? (isStopped ? null : preview.error),
   };

@@ -1,14 +1,9 @@
-import { useState } from 'react';
 import { Link } from 'wouter';
 import type { CatalogueTool } from '../../../shared-lib/catalogue/catalogue-model.ts';
-import { useConnection } from '../../api-client/ConnectionContext.tsx';
-import { ReasonDialog } from '../../bench/ReasonDialog.tsx';
-import { Button } from '../../ui/Button.tsx';
 import { Notice } from '../../ui/Notice.tsx';
 import { toolAddress } from '../tools-addresses.ts';
 import type { Catalogue } from '../use-catalogue.ts';
-
-const usualReasons = ['They are two different tools', 'Merged with the wrong one'];
+import { UndoMerge } from './UndoMerge.tsx';
 
 interface MergedNoticesProps {
   readonly tool: CatalogueTool;
@@ -22,41 +17,17 @@ export function MergedNotices({ tool, catalogue }: MergedNoticesProps) {
   return (
     <>
       {into === null ? null : (
-        <Notice kind="information" actions={<UndoMerge from={tool} />}>
+        <Notice kind="information" actions={<UndoMerge from={tool.tool} />}>
           Merged into <Link href={toolAddress(into.tool.id)}>{into.tool.name}</Link>: its trials, setups and
           ratings count there.
         </Notice>
       )}
       {takenIn.map((from) => (
-        <Notice key={from.tool.id} kind="information" actions={<UndoMerge from={from} />}>
+        <Notice key={from.tool.id} kind="information" actions={<UndoMerge from={from.tool} />}>
           <Link href={toolAddress(from.tool.id)}>{from.tool.name}</Link> was merged into this one: its trials,
           setups and ratings count here.
         </Notice>
       ))}
-    </>
-  );
-}
-
-function UndoMerge({ from }: { readonly from: CatalogueTool }) {
-  const connection = useConnection();
-  const [isAsked, setIsAsked] = useState(false);
-  const fromToolId = from.tool.id;
-  return (
-    <>
-      <Button aria-label={`Undo the merge of ${from.tool.name}`} onPress={() => setIsAsked(true)}>
-        Undo the merge
-      </Button>
-      {isAsked ? (
-        <ReasonDialog
-          title="Undo the merge"
-          lead={`${from.tool.name} is a tool of its own again, with its own trials and setups. That it was merged, and why, stays in its history.`}
-          usualReasons={usualReasons}
-          ownWordsHelp="At least three characters. It is stored with the history."
-          actionLabel="Undo the merge"
-          onDecide={(reason) => connection.request('undoMerge', { fromToolId, reason })}
-          onClose={() => setIsAsked(false)}
-        />
-      ) : null}
     </>
   );
 }

@@ -10,7 +10,7 @@ import { Button } from '../../ui/Button.tsx';
 import { formatDateTime } from '../../ui/date-time.ts';
 import { LinkButton } from '../../ui/LinkButton.tsx';
 import { Panel } from '../../ui/Panel.tsx';
-import { handlingWords, scoreWords } from '../tool-sentences.ts';
+import { handlingWords, scoreWords, withdrawalWords } from '../tool-sentences.ts';
 import { RateForm } from './RateForm.tsx';
 import { ScaleWords } from './ScaleWords.tsx';
 
@@ -102,7 +102,7 @@ function RatingTable({ ratings }: { readonly ratings: readonly HandlingRating[] 
       {withdrawing === null ? null : (
         <ReasonDialog
           title="Withdraw this rating"
-          lead={`${withdrawing.rater}: ${scoreWords(withdrawing.score)}. It counts no longer; an earlier one of the same rater does not come back. It stays stored with its reason.`}
+          lead={withdrawalWords(withdrawing)}
           usualReasons={usualReasons}
           ownWordsHelp="At least three characters. It is stored with the rating."
           actionLabel="Withdraw it"

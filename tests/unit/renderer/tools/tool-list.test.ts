@@ -15,6 +15,7 @@ import {
   priceWords,
   scaleWords,
   whyUnlisted,
+  withdrawalWords,
 } from '../../../../renderer/tools/tool-sentences.ts';
 import { mergeConsequences, stayingId } from '../../../../renderer/tools/merge/merge-sentences.ts';
 import { demoRating, demoTool } from '../../../helpers/scripted-catalogue.ts';
@@ -101,6 +102,12 @@ describe('the words of the list', () => {
     expect(handlingWords([])).toBeNull();
     expect(handlingWords(hollin.ratings.slice(0, 1))).toBe('7 (1 rater)');
     expect(handlingWords(hollin.ratings)).toBe('7.5 (2 raters)');
+  });
+
+  it('says what withdrawing a rating brings back', () => {
+    expect(withdrawalWords(demoRating('h', 'Ada', 7.5))).toBe(
+      'Ada: 7.5. It counts no longer and stays stored with its reason. Where Ada had rated the tool before, that rating counts again.',
+    );
   });
 
   it('offers 1 to 10 in halves', () => {
