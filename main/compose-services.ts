@@ -227,6 +227,12 @@ export async function composeServices(platform: Platform): Promise<Services> {
     },
     statusChanged,
   );
+  // What a tool declares counts for the pulls of the session, and several parts change tools.
+  listeners.add((name) => {
+    if (name !== 'catalogueChanged') return;
+    bench.trialsChanged();
+    statusChanged();
+  });
 
   const calibrating = createCalibrationParts({
     platform,
@@ -321,16 +327,16 @@ export async function composeServices(platform: Platform): Promise<Services> {
     activateTransducer: ({ transducerId }) =>
       retryWhenLocked(() => bench.connection.activateTransducer(transducerId)),
     confirmSense: () => bench.confirmSense(),
-
-    listCalibrations: () => ({ calibrations: listCalibrations(database, bench.activeTransducer().id) }),
-    previewCalibration,
-    saveCalibration: (request) => retryWhenLocked(() => bench.saveCalibration(request)),
-    captureCounts: () => bench.captureCounts(),
-    ...calibrating.handlers,
     giveUpSense() {
       bench.giveUpSense();
       return {};
     },
+
+    listCalibrations: ({ transducerId }) => ({ calibrations: listCalibrations(database, transducerId) }),
+    previewCalibration,
+    saveCalibration: (request) => retryWhenLocked(() => bench.saveCalibration(request)),
+    captureCounts: () => bench.captureCounts(),
+    ...calibrating.handlers,
 
     takeZero: () => bench.takeZero().then(() => ({})),
     confirmSafety: () =>

@@ -88,6 +88,9 @@ export function getTrial(database: ReadableDatabase, trialId: string): TrialReco
       zeroAfterCounts: row.zero_after_counts,
       interruption: row.interruption,
       figures: row.has_been_kept === 1 ? newestFigures(database, trialId) : null,
+      // The Bench shows the same before anything is decided; after a restart nobody else does.
+      undecidedQuality:
+        row.state === 'reviewing' ? (newestFigures(database, trialId)?.quality ?? null) : null,
       faults: listFaults(database, trialId),
       decisions: listDecisions(database, trialId),
       assignments: listAssignments(database, trialId),

@@ -138,6 +138,16 @@ describe('the Logbook', () => {
     await page.keyboard.press('Enter');
     await page.getByRole('button', { name: 'Store note and tags' }).click();
     await page.getByText('Note: “Anvil changed before this one” Tags: new anvil.').waitFor();
+    // A tag that comes from another window while the note is typed stays.
+    await page.getByRole('textbox', { name: 'Note' }).fill('Anvil changed, socket too');
+    const trialId = trialIds[0] ?? '';
+    const note = 'Anvil changed before this one';
+    await connection.request('annotateTrial', { trialId, note, tags: ['new anvil', 'wet'] });
+    await page.getByRole('button', { name: 'Take out the tag wet' }).waitFor();
+    await page.getByRole('button', { name: 'Store note and tags' }).click();
+    await page.getByText('Note: “Anvil changed, socket too”').waitFor();
+    const { annotations } = await connection.request('getTrial', { trialId });
+    expect(annotations.at(-1)?.tags).toEqual(['new anvil', 'wet']);
 
     await page.getByRole('button', { name: 'Put the tool or setup right' }).click();
     await choose(page, 'Setup', 'Brindlow B4 (demo), mode 3');

@@ -185,6 +185,27 @@ describe('the place Tools', () => {
     await page.close();
   });
 
+  it('offers the way back of a merge, and no other, where tools are listed for run sheets', async () => {
+    await connection.request('mergeTools', {
+      fromToolId: 't6-twin',
+      intoToolId: 't6',
+      reason: 'Entered twice',
+    });
+    const { page, complaints } = await open('/bench/items');
+    await page.getByText('Show what is no longer listed').click();
+    await page.getByText('merged into Tarnwick T6 (demo), to which its trials and setups count').waitFor();
+    const putBack = page.getByRole('button', { name: 'Put back Tarnwick T-6 (demo)' });
+    expect(await putBack.count()).toBe(0);
+    expect(await axeComplaints(page)).toEqual([]);
+    await press(page, 'Undo the merge of Tarnwick T-6 (demo)');
+    await page.getByText('They are two different tools').click();
+    await page.getByRole('dialog').getByRole('button', { name: 'Undo the merge' }).click();
+    await putBack.waitFor();
+    expect((await toolNamed('Tarnwick T-6 (demo)')).mergedIntoToolId).toBeNull();
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+
   it('writes the catalogue to a file and takes a changed one back, but nothing of one with a bad line', async () => {
     const { page, complaints } = await open('/tools');
     const download = page.waitForEvent('download');
@@ -209,6 +230,48 @@ describe('the place Tools', () => {
     await press(page, 'Import all of it');
     await page.getByText(/^Imported: 0 new tools, 1 changed\./).waitFor();
     expect((await toolNamed('Hollin H5 (demo)')).details.model).toBe('H5 mk 3');
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+
+  it('stores what was typed and leaves what was stored from elsewhere meanwhile, or asks which of the two stays', async () => {
+    const { tool, details } = await toolNamed('Hollin H5 (demo)');
+    const kit = { id: 'p-kit', kind: 'kit', amount: 399, currency: 'EUR', on: '2026-03-02', source: 'shop' };
+    const saveElsewhere = (change: Partial<typeof details>) =>
+      connection.request('saveCatalogueTool', { tool, details: { ...details, ...change } });
+    const prices = [...details.prices, kit] as typeof details.prices;
+    const { page, complaints } = await open(`/tools/${tool.id}`);
+    await fill(page, 'Note', 'Anvil worn');
+    await page.getByText('Not stored yet.').waitFor();
+    await page.getByRole('link', { name: 'Setup', exact: true }).first().click();
+    await saveElsewhere({ prices });
+    await page.goBack();
+    await page.getByText('Not stored yet.').waitFor();
+    await page.getByRole('cell', { name: /^399(\.00)?\sEUR$/ }).waitFor();
+    await press(page, 'Store the changes');
+    await page
+      .getByText(/^Note: “Anvil worn”/)
+      .first()
+      .waitFor();
+    expect((await toolNamed('Hollin H5 (demo)')).details).toEqual({ ...details, note: 'Anvil worn', prices });
+
+    await press(page, 'Remove price 2');
+    await fill(page, 'Note', 'Anvil new');
+    await saveElsewhere({ note: 'Anvil worn, sent in', prices: prices.slice(1) });
+    await press(page, 'Take what is stored: the prices');
+    expect(await page.getByRole('button', { name: 'Store the changes' }).isDisabled()).toBe(true);
+    expect(await axeComplaints(page)).toEqual([]);
+    await press(page, 'Keep what is typed: the note');
+    await press(page, 'Store the changes');
+    await page
+      .getByText(/^Note: “Anvil new”/)
+      .first()
+      .waitFor();
+    expect((await toolNamed('Hollin H5 (demo)')).details).toEqual({
+      ...details,
+      note: 'Anvil new',
+      prices: prices.slice(1),
+    });
     expect(complaints).toEqual([]);
     await page.close();
   });
@@ -238,9 +301,23 @@ describe('the place Tools', () => {
     await press(page, 'Store this rating');
     await page.getByText('Judgement: 7.5 (1 rater).').waitFor();
     expect((await toolNamed('Hollin H5 (demo)')).ratings).toMatchObject([{ score: 7.5, isBlind: false }]);
-    await press(page, 'Withdraw the rating of Second rater (demo)');
-    await page.getByText('The rater takes it back').click();
-    await press(page, 'Withdraw it');
+    await connection.request('rateHandling', {
+      toolId: tool.id,
+      rater: 'Second rater (demo)',
+      score: 4,
+      isBlind: false,
+      note: '',
+    });
+    await page.getByText('Judgement: 4 (1 rater).').waitFor();
+    const withdraw = async () => {
+      await press(page, 'Withdraw the rating of Second rater (demo)');
+      await page.getByText('had rated the tool before, that rating counts again.').waitFor();
+      await page.getByText('The rater takes it back').click();
+      await press(page, 'Withdraw it');
+    };
+    await withdraw();
+    await page.getByText('Judgement: 7.5 (1 rater).').waitFor();
+    await withdraw();
     await page.getByText('Nobody has rated it yet.').waitFor();
     expect(complaints).toEqual([]);
     await page.close();
@@ -302,6 +379,11 @@ describe('handling before the figures', () => {
   });
 
   it('shows the figures at once to who says not now, and asks nobody while it is off', async () => {
+    // That the one before is voided makes its figures no less seen.
+    const kept = { search: 'Hollin', state: 'kept', sort: 'oldest', offset: 0, limit: 2 } as const;
+    const { trials } = await connection.request('listTrials', kept);
+    expect(trials).toHaveLength(2);
+    await connection.request('voidTrial', { trialId: trials[0]?.id ?? '', reason: 'Rig moved' });
     await connection.request('updateSettings', { operator: 'Second rater (demo)' });
     const { page, complaints } = await open('/bench');
     await page.getByRole('heading', { name: 'How does Hollin H5 (demo) feel in the hand?' }).waitFor();

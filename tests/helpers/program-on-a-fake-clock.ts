@@ -151,6 +151,7 @@ class SteppedReader implements ReaderHandle {
       openId,
       blocks: [block],
       faults: [],
+      standingFlags: [],
       lastBadLine: null,
       handedOverBytes: 0,
     });

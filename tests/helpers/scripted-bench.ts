@@ -67,7 +67,7 @@ export const readyStatus: BenchStatus = {
     isExpired: false,
     check: { state: 'none', sentence: 'Not checked yet.', lastPassedAt: null, suspectCount: 0 },
   },
-  zero: { counts: 1234, noiseNm: 0.2, takenAt: '2026-01-10T09:00:00.000Z' },
+  zero: { counts: 1234, noiseNm: 0.2, spreadCounts: 40, takenAt: '2026-01-10T09:00:00.000Z' },
   session: {
     id: 'demo-session',
     startedAt: '2026-01-10T09:00:00.000Z',

@@ -48,7 +48,7 @@ const [demoArm] = demoStandards.arms;
 const [demoSite] = demoStandards.sites;
 if (demoArm === undefined || demoSite === undefined) throw new Error('The demo standards are not whole.');
 
-export const demoMeans: CheckMeans = {
+export const demoMeans: Extract<CheckMeans, { kind: 'weight' }> = {
   kind: 'weight',
   sense: 'forward',
   weights: [demoWeight('A'), demoWeight('B')],
@@ -116,7 +116,7 @@ export function demoCheck(id: number, errorNm: number, change: Partial<DailyChec
     verdict: isFailed ? 'failed' : 'passed',
     reasons: [
       {
-        rule: 'jointUncertainty',
+        rule: 'joint uncertainty',
         isBroken: isFailed,
         sentence: `The error may be 1.1 N·m, the joint expanded uncertainty of calibration (0.9 N·m) and check (0.6 N·m); it is ${errorNm.toFixed(2)} N·m.`,
       },

@@ -31,6 +31,7 @@ export const enteredCalibration: CalibrationReport = {
     demoCheck(2, 9, { at: '2026-03-04T18:00:00.000Z', verdict: 'failed' }),
   ],
   trialCount: 12,
+  madeWithCount: 12,
 };
 
 /** Three mountings, both senses, a class: simulated with a seed. */
@@ -79,6 +80,7 @@ export function guidedCalibration(): CalibrationReport {
     result,
     checks: [],
     trialCount: 3,
+    madeWithCount: 3,
   };
 }
 

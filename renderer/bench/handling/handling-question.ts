@@ -30,10 +30,12 @@ export interface HandlingFacts {
   /** Of the kept trial in sight; null: not known yet. */
   readonly summary: TrialSummary | null;
   readonly catalogue: RequestResult<'listCatalogue'> | null;
-  /** Kept trials that might be of the same tool; null: not known yet. */
-  readonly others: readonly TrialSummary[] | null;
+  /** Whether another trial of its tool has shown figures; null: not known yet. */
+  readonly wereFiguresShown: boolean | null;
   /** Tools for which this operator said "not now" in this session. */
   readonly isPutOff: (toolId: string) => boolean;
+  /** The same of any operator, to whom the figures were shown thereupon. */
+  readonly isPutOffByAnyone: (toolId: string) => boolean;
 }
 
 export function isHandlingAskedFor({ ratesHandlingBlind, operator }: HandlingFacts['settings']): boolean {
@@ -42,7 +44,7 @@ export function isHandlingAskedFor({ ratesHandlingBlind, operator }: HandlingFac
 }
 
 export function handlingQuestion(facts: HandlingFacts): HandlingQuestion {
-  const { settings, summary, catalogue, others } = facts;
+  const { settings, summary, catalogue } = facts;
   if (!isHandlingAskedFor(settings)) return { state: 'none' };
   if (summary === null || catalogue === null) return { state: 'unknown' };
   const tool = toolOf(summary, catalogue.tools);
@@ -52,14 +54,12 @@ export function handlingQuestion(facts: HandlingFacts): HandlingQuestion {
   const isRated = earlierRating(tool.ratings, settings.operator) !== null;
   if (isRated || facts.isPutOff(toolId)) return { state: 'none' };
   if (roleOf(summary) === 'conditioning') return { ...pulled, state: 'later' };
-  if (others === null) return { state: 'unknown' };
-  const wereFiguresShown = others.some(
-    (other) =>
-      other.id !== summary.id &&
-      toolOf(other, catalogue.tools)?.tool.id === toolId &&
-      // Of a conditioning pull of the same sitting they were held back.
-      !(roleOf(other) === 'conditioning' && other.sessionId === summary.sessionId),
-  );
+  if (facts.wereFiguresShown === null) return { state: 'unknown' };
+  const wereFiguresShown =
+    facts.wereFiguresShown ||
+    // Its own, to another operator who answered while it was in sight.
+    facts.isPutOffByAnyone(toolId) ||
+    tool.ratings.some(({ at }) => at > summary.startedAt);
   return { ...pulled, state: 'asked', wereFiguresShown };
 }
 

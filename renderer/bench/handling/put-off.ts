@@ -1,4 +1,4 @@
-import { useSyncExternalStore } from 'react';
+import { useMemo, useSyncExternalStore } from 'react';
 
 const STORAGE_KEY = 'proofarm.handlingPutOff';
 /** Those of one session are wanted; older ones fall out at the front. */
@@ -30,7 +30,26 @@ export function putOff(key: string): void {
   for (const listener of listeners) listener();
 }
 
-export function usePutOff(): (key: string) => boolean {
+export interface PutOffs {
+  readonly has: (key: string) => boolean;
+  readonly hasOfAnyone: (sessionId: string, toolId: string) => boolean;
+}
+
+export function readPutOffs(text: string): PutOffs {
+  const keys = text.split('\n').filter(Boolean);
+  return {
+    has: (key) => keys.includes(key),
+    hasOfAnyone: (sessionId, toolId) => {
+      const [session, , tool] = putOffKey(sessionId, '', toolId).split('/');
+      return keys.some((key) => {
+        const parts = key.split('/');
+        return parts[0] === session && parts[2] === tool;
+      });
+    },
+  };
+}
+
+export function usePutOffs(): PutOffs {
   const text = useSyncExternalStore(subscribe, stored);
-  return (key) => text.split('\n').includes(key);
+  return useMemo(() => readPutOffs(text), [text]);
 }

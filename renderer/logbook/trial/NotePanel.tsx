@@ -25,19 +25,20 @@ export function NotePanel({ record }: { readonly record: TrialRecord }) {
   const connection = useConnection();
   const { run, isBusy, error } = useAction();
   const stored = storedNote(record.annotations);
-  const [draft, setDraft] = useState<NoteDraft | null>(null);
+  // Only what was touched: the other may be changed meanwhile, from another window.
+  const [draft, setDraft] = useState<Partial<NoteDraft>>({});
   const [typedTag, setTypedTag] = useState('');
-  const { note, tags } = draft ?? stored;
+  const { note, tags } = { ...stored, ...draft };
   // A tag that was typed and not added yet is meant to be stored too.
   const meant: NoteDraft = { note, tags: withTag(tags, typedTag) };
   const isChanged = !isSameNote(meant, stored);
 
   const forget = () => {
-    setDraft(null);
+    setDraft({});
     setTypedTag('');
   };
   const addTag = (tag: string) => {
-    setDraft({ note, tags: withTag(tags, tag) });
+    setDraft({ ...draft, tags: withTag(tags, tag) });
     setTypedTag('');
   };
   const store = async () => {
@@ -53,7 +54,7 @@ export function NotePanel({ record }: { readonly record: TrialRecord }) {
       <AriaTextField
         className="ui-field trial-note"
         value={note}
-        onChange={(next) => setDraft({ note: next, tags })}
+        onChange={(next) => setDraft({ ...draft, note: next })}
         maxLength={LONGEST_NOTE}
       >
         <Label className="ui-label">Note</Label>
@@ -61,7 +62,7 @@ export function NotePanel({ record }: { readonly record: TrialRecord }) {
       </AriaTextField>
       <TagList
         tags={tags}
-        onRemove={(tag) => setDraft({ note, tags: tags.filter((kept) => kept !== tag) })}
+        onRemove={(tag) => setDraft({ ...draft, tags: tags.filter((kept) => kept !== tag) })}
       />
       <TextField
         label="Add a tag"

@@ -1,9 +1,11 @@
 import { useState } from 'react';
-import type { TrialRecord } from '../../../shared-lib/trial/trial-model.ts';
+import type { StopCause, TrialRecord } from '../../../shared-lib/trial/trial-model.ts';
 import { useConnection } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
 import { usualRestoreReasons, usualVoidReasons } from '../../bench/decision-reasons.ts';
+import { QualityMark } from '../../bench/QualityMark.tsx';
 import { ReasonDialog } from '../../bench/ReasonDialog.tsx';
+import { StopCauseButtons } from '../../bench/StopCauseButtons.tsx';
 import { operatorWords } from '../../../shared-lib/calibration/words/calibration-sentences.ts';
 import { Button } from '../../ui/Button.tsx';
 import { formatDateTime } from '../../ui/date-time.ts';
@@ -11,6 +13,7 @@ import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { LinkButton } from '../../ui/LinkButton.tsx';
 import { ActionRow, Panel } from '../../ui/Panel.tsx';
 import { useTorqueDisplay } from '../../ui/torque-display.ts';
+import { asksStopCause } from '../../../shared-lib/trial/words/stop-causes.ts';
 import { possibleDecisions } from '../../../shared-lib/trial/words/trial-sentences.ts';
 import { trailOf } from '../../../shared-lib/trial/words/trail.ts';
 
@@ -24,12 +27,14 @@ interface TrailPanelProps {
 export function TrailPanel({ record, calibrationLabel }: TrailPanelProps) {
   const torque = useTorqueDisplay();
   const trail = trailOf(record, { formatTorque: torque.format, calibrationLabel });
+  const { undecidedQuality, summary } = record;
   return (
     <Panel
       title="Trail"
       lead="All that became of it, oldest first. Nothing is ever taken out."
       actions={<DecisionActions record={record} />}
     >
+      {undecidedQuality === null || summary.isVoided ? null : <QualityMark quality={undecidedQuality} />}
       {trail.length === 0 ? (
         <p>Nothing has been decided yet.</p>
       ) : (
@@ -56,18 +61,19 @@ function DecisionActions({ record }: { readonly record: TrialRecord }) {
   const trialId = record.summary.id;
   const possible = possibleDecisions(record.summary);
   const voiding = possible.find((decision) => decision !== 'keep');
+  const { undecidedQuality } = record;
+  const keep = (stopCause?: StopCause) =>
+    void run(() => connection.request('keepTrial', { trialId, stopCause }));
   return (
     <>
       <ActionRow>
-        {possible.includes('keep') ? (
-          <Button
-            look="primary"
-            isPending={isBusy}
-            onPress={() => void run(() => connection.request('keepTrial', { trialId }))}
-          >
+        {!possible.includes('keep') ? null : undecidedQuality !== null && asksStopCause(undecidedQuality) ? (
+          <StopCauseButtons isBusy={isBusy} onKeep={keep} />
+        ) : (
+          <Button look="primary" isPending={isBusy} onPress={() => keep()}>
             Keep this trial
           </Button>
-        ) : null}
+        )}
         {record.figures === null ? null : (
           <LinkButton href={`/logbook/reassign?trial=${encodeURIComponent(trialId)}`}>
             Reassign to another calibration

@@ -5,8 +5,22 @@ import { Button } from '../../ui/Button.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Notice } from '../../ui/Notice.tsx';
 import { ActionRow, Panel } from '../../ui/Panel.tsx';
-import { useToolDraft } from './tool-drafts.ts';
-import { catalogueCautions, catalogueForm, emptyCatalogueForm, readCatalogueForm } from './tool-form.ts';
+import {
+  changedMeanwhile,
+  type FormPart,
+  isBegun,
+  useToolDraft,
+  withStoredTaken,
+  withTyped,
+  withTypedKept,
+} from './tool-drafts.ts';
+import {
+  catalogueCautions,
+  catalogueForm,
+  emptyCatalogueForm,
+  formPartNames,
+  readCatalogueForm,
+} from './tool-form.ts';
 import { ToolForm } from './ToolForm.tsx';
 import { useFormUnits } from './use-form-units.ts';
 
@@ -22,17 +36,22 @@ interface DetailsPanelProps {
 export function DetailsPanel({ draftKey, toolId, stored, onStored }: DetailsPanelProps) {
   const connection = useConnection();
   const units = useFormUnits();
-  const { draft, write, forget } = useToolDraft(draftKey);
+  const { draft, write, forget } = useToolDraft(draftKey, units);
   const { run, isBusy, error } = useAction();
   const start = stored === null ? emptyCatalogueForm : catalogueForm(stored, units.torqueUnit);
-  const form = draft ?? start;
+  const form = { ...start, ...draft.typed };
+  const hasDraft = isBegun(draft);
+  const changed = changedMeanwhile(draft, stored, units.torqueUnit);
   const reading = readCatalogueForm(form, toolId, stored, units);
   const cautions = 'value' in reading ? catalogueCautions(reading.value) : [];
   const store = async () => {
-    if ('missing' in reading || isBusy) return;
-    if (!(await run(() => connection.request('saveCatalogueTool', reading.value)))) return;
-    forget();
-    onStored?.();
+    if ('missing' in reading || isBusy || changed.length > 0) return;
+    const isStored = await run(async () => {
+      await connection.request('saveCatalogueTool', reading.value);
+      // While still busy: else what was stored from here would be said, for a moment, to come from elsewhere.
+      forget();
+    });
+    if (isStored) onStored?.();
   };
   return (
     <Panel
@@ -41,7 +60,7 @@ export function DetailsPanel({ draftKey, toolId, stored, onStored }: DetailsPane
     >
       <ToolForm
         form={form}
-        onChange={(part) => write({ ...form, ...part })}
+        onChange={(part) => write(withTyped(draft, part, stored))}
         units={units}
         isNew={stored === null}
       />
@@ -50,28 +69,68 @@ export function DetailsPanel({ draftKey, toolId, stored, onStored }: DetailsPane
           {caution}
         </Notice>
       ))}
+      {stored === null || isBusy
+        ? null
+        : changed.map((part) => (
+            <ChangedNotice
+              key={part}
+              part={part}
+              onKeepTyped={() => write(withTypedKept(draft, part, stored))}
+              onTakeStored={() => write(withStoredTaken(draft, part))}
+            />
+          ))}
       <FailureNotice error={error} />
-      <div className={draft === null ? 'tool-save' : 'tool-save tool-save-begun'}>
+      <div className={hasDraft ? 'tool-save tool-save-begun' : 'tool-save'}>
         <ActionRow>
           <Button
             look="primary"
-            isDisabled={'missing' in reading || (stored !== null && draft === null)}
+            isDisabled={'missing' in reading || changed.length > 0 || (stored !== null && !hasDraft)}
             isPending={isBusy}
             onPress={() => void store()}
           >
             {stored === null ? 'Store this tool' : 'Store the changes'}
           </Button>
-          {draft === null || stored === null ? null : (
+          {stored === null || !hasDraft ? null : (
             <Button look="quiet" onPress={forget}>
               Leave it as it was
             </Button>
           )}
         </ActionRow>
         <p className="tool-soft" role="status">
-          {draft !== null && 'missing' in reading ? `Still needed: ${reading.missing.join(', ')}.` : ''}
-          {draft !== null && stored !== null && 'value' in reading ? 'Not stored yet.' : ''}
+          {hasDraft && 'missing' in reading ? `Still needed: ${reading.missing.join(', ')}.` : ''}
+          {hasDraft && stored !== null && 'value' in reading ? 'Not stored yet.' : ''}
         </p>
       </div>
     </Panel>
+  );
+}
+
+interface ChangedNoticeProps {
+  readonly part: FormPart;
+  readonly onKeepTyped: () => void;
+  readonly onTakeStored: () => void;
+}
+
+/** Two people, or a person and an import, changed the same: which of the two stays is for a person to say. */
+function ChangedNotice({ part, onKeepTyped, onTakeStored }: ChangedNoticeProps) {
+  const name = formPartNames[part];
+  return (
+    <Notice
+      kind="caution"
+      live="status"
+      actions={
+        <>
+          <Button aria-label={`Keep what is typed: ${name}`} onPress={onKeepTyped}>
+            Keep what is typed
+          </Button>
+          <Button aria-label={`Take what is stored: ${name}`} onPress={onTakeStored}>
+            Take what is stored
+          </Button>
+        </>
+      }
+    >
+      Stored elsewhere since you began to type: {name}. The history says what it is now. Nothing is stored
+      from here until you say which of the two stays.
+    </Notice>
   );
 }

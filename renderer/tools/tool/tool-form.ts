@@ -8,7 +8,7 @@ import type {
   ToolClass,
   ToolDetails,
 } from '../../../shared-lib/catalogue/catalogue-model.ts';
-import type { UnitId } from '../../../shared-lib/format-quantity.ts';
+import { type UnitId, withUnitNamed } from '../../../shared-lib/format-quantity.ts';
 import type { Supply, Tool } from '../../../shared-lib/run-sheet/setup-model.ts';
 import { itemReaders } from '../../run-sheet/items/item-form.ts';
 import { FormReader, type FormReading } from '../../ui/form-reader.ts';
@@ -16,7 +16,7 @@ import { isRoundLevel } from '../../../shared-lib/level-words.ts';
 import type { QuantityReading } from '../../ui/QuantityField.tsx';
 import { formatSignificant } from '../../../shared-lib/format-significant.ts';
 import { quantityReader } from '../../ui/read-quantity.ts';
-import { formatMoney, readMoney } from '../read-money.ts';
+import { formatMoney, readMoney, withCurrencyNamed } from '../read-money.ts';
 
 /** The choice of what is not known. */
 export const UNKNOWN = 'unknown';
@@ -56,10 +56,48 @@ export interface CatalogueForm {
   readonly prices: readonly PriceForm[];
 }
 
+/** What a part of the form is called in a sentence. */
+export const formPartNames: Readonly<Record<keyof CatalogueForm, string>> = {
+  name: 'the name',
+  maker: 'the maker',
+  model: 'the model',
+  toolClass: 'the class',
+  driveSize: 'the drive',
+  supply: 'the supply',
+  length: 'the length',
+  massBare: 'the bare mass',
+  massLoaded: 'the mass ready to use',
+  vibration: 'the declared vibration',
+  noise: 'the declared noise',
+  note: 'the note',
+  claims: 'the claims',
+  prices: 'the prices',
+};
+
 /** What a form is read with: the unit and the currency of what was typed without one. */
 export interface FormUnits {
   readonly torqueUnit: TorqueUnit;
   readonly currency: string;
+}
+
+/** Parts of a form as they mean the same whatever the units are by now; `units` are those they were typed in. */
+export function withUnitsNamed(
+  form: Partial<CatalogueForm>,
+  { torqueUnit, currency }: FormUnits,
+): Partial<CatalogueForm> {
+  const { claims, prices } = form;
+  return {
+    ...form,
+    ...(claims && {
+      claims: claims.map((claim) => ({
+        ...claim,
+        torque: withUnitNamed(claim.torque, 'torque', torqueUnit),
+      })),
+    }),
+    ...(prices && {
+      prices: prices.map((price) => ({ ...price, money: withCurrencyNamed(price.money, currency) })),
+    }),
+  };
 }
 
 export const MOST_CLAIMS = 20;
@@ -147,14 +185,14 @@ export function readCatalogueForm(
   const reader = new FormReader();
   const tool: Tool = {
     id,
-    name: reader.text('the name', form.name),
+    name: reader.text(formPartNames.name, form.name),
     supply: form.supply,
     declaredVibrationMps2: reader.optional(
-      'the declared vibration',
+      formPartNames.vibration,
       form.vibration,
       untouched(stored?.tool.declaredVibrationMps2, ['mPerS2'], itemReaders.vibration),
     ),
-    declaredNoiseDbA: reader.optional('the declared noise', form.noise, itemReaders.noise),
+    declaredNoiseDbA: reader.optional(formPartNames.noise, form.noise, itemReaders.noise),
     isArchived: stored?.tool.isArchived ?? false,
   };
   const sizes = stored?.details;
@@ -166,12 +204,12 @@ export function readCatalogueForm(
     toolClass: form.toolClass === UNKNOWN ? null : form.toolClass,
     driveSize: form.driveSize === UNKNOWN ? null : form.driveSize,
     lengthM: reader.optional(
-      'the length',
+      formPartNames.length,
       form.length,
       untouched(sizes?.lengthM, ['mm'], sizeReaders.length),
     ),
-    massBareKg: mass('the bare mass', form.massBare, sizes?.massBareKg),
-    massLoadedKg: mass('the mass ready to use', form.massLoaded, sizes?.massLoadedKg),
+    massBareKg: mass(formPartNames.massBare, form.massBare, sizes?.massBareKg),
+    massLoadedKg: mass(formPartNames.massLoaded, form.massLoaded, sizes?.massLoadedKg),
     claims: form.claims.filter(isClaimBegun).map((claim, index) => {
       const storedNm = sizes?.claims.find((known) => known.id === claim.id)?.torqueNm;
       const of = `of claim ${index + 1}`;

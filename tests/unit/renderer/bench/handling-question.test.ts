@@ -3,6 +3,7 @@ import {
   handlingQuestion,
   type HandlingFacts,
 } from '../../../../renderer/bench/handling/handling-question.ts';
+import { putOffKey, readPutOffs } from '../../../../renderer/bench/handling/put-off.ts';
 import { figureOf } from '../../../../renderer/bench/big-figure-words.ts';
 import { torqueDisplay } from '../../../../renderer/ui/torque-display.ts';
 import { demoFigures, demoStep, demoSummary, readyStatus } from '../../../helpers/scripted-bench.ts';
@@ -22,8 +23,9 @@ const facts: HandlingFacts = {
   settings: { ratesHandlingBlind: true, operator: 'Demo operator' },
   summary: demoSummary('now', { setup: demoSetup, place: place('counted') }),
   catalogue: demoCatalogue([hollin]),
-  others: [demoSummary('now', { setup: demoSetup })],
+  wereFiguresShown: false,
   isPutOff: () => false,
+  isPutOffByAnyone: () => false,
 };
 const stateOf = (change: Partial<HandlingFacts>): string => handlingQuestion({ ...facts, ...change }).state;
 
@@ -56,27 +58,40 @@ describe('whether handling is asked for before the figures', () => {
   it('shows no figure before it knows whether to ask', () => {
     expect(stateOf({ summary: null })).toBe('unknown');
     expect(stateOf({ catalogue: null })).toBe('unknown');
-    expect(stateOf({ others: null })).toBe('unknown');
+    expect(stateOf({ wereFiguresShown: null })).toBe('unknown');
   });
 
   it('holds figures back after conditioning without a question, so that the rating can still be blind', () => {
     const summary = demoSummary('now', { setup: demoSetup, place: place('conditioning') });
     expect(stateOf({ summary })).toBe('later');
-    const others = [demoSummary('before', { setup: demoSetup, place: place('conditioning') })];
-    expect(handlingQuestion({ ...facts, others })).toMatchObject({ wereFiguresShown: false });
+    expect(stateOf({ summary, wereFiguresShown: null })).toBe('later');
   });
 
-  it('does not call a rating blind by itself where the tool was pulled before', () => {
-    const before = demoSummary('before', { setup: demoSetup });
-    expect(handlingQuestion({ ...facts, others: [before] })).toMatchObject({ wereFiguresShown: true });
-    const elsewhere = demoSummary('before', {
-      setup: demoSetup,
-      sessionId: 'yesterday',
-      place: place('conditioning'),
+  it('does not call a rating blind by itself where figures of the tool were shown before', () => {
+    expect(handlingQuestion({ ...facts, wereFiguresShown: true })).toMatchObject({ wereFiguresShown: true });
+  });
+
+  it('nor where those in sight were shown to another operator, who had rated or said not now', () => {
+    expect(handlingQuestion({ ...facts, isPutOffByAnyone: (id) => id === 'tool-hollin' })).toMatchObject({
+      wereFiguresShown: true,
     });
-    expect(handlingQuestion({ ...facts, others: [elsewhere] })).toMatchObject({ wereFiguresShown: true });
-    const otherTool = demoSummary('before', { step: { ...demoStep, toolName: 'Tarnwick T6' } });
-    expect(handlingQuestion({ ...facts, others: [otherTool] })).toMatchObject({ wereFiguresShown: false });
+    const ratedAt = (at: string) =>
+      demoCatalogue([{ ...hollin, ratings: [{ ...demoRating('tool-hollin', 'Second', 7), at }] }]);
+    const pulledAt = Date.parse(facts.summary?.startedAt ?? '');
+    const asked = (byMs: number) =>
+      handlingQuestion({ ...facts, catalogue: ratedAt(new Date(pulledAt + byMs).toISOString()) });
+    expect(asked(60_000)).toMatchObject({ state: 'asked', wereFiguresShown: true });
+    expect(asked(-60_000)).toMatchObject({ state: 'asked', wereFiguresShown: false });
+  });
+
+  it('finds who said not now by session and tool, whoever it was', () => {
+    const putOffs = readPutOffs(`${putOffKey('today', ' Ada ', 'tool/1')}\n`);
+    expect(putOffs.has(putOffKey('today', 'ada', 'tool/1'))).toBe(true);
+    expect(putOffs.has(putOffKey('today', 'Ben', 'tool/1'))).toBe(false);
+    expect(putOffs.hasOfAnyone('today', 'tool/1')).toBe(true);
+    expect(putOffs.hasOfAnyone('today', 'tool/2')).toBe(false);
+    expect(putOffs.hasOfAnyone('yesterday', 'tool/1')).toBe(false);
+    expect(readPutOffs('').hasOfAnyone('', '')).toBe(false);
   });
 
   it('finds the tool by its name where there was no setup, and asks nothing where none or several have it', () => {

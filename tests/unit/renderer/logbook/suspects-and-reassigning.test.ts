@@ -6,6 +6,10 @@ import {
   withToggled,
 } from '../../../../renderer/logbook/logbook-filter.ts';
 import { fetchMatching, findVersionsInUse } from '../../../../renderer/logbook/reassign/matching-trials.ts';
+import {
+  inUseSentence,
+  nothingToChooseSentence,
+} from '../../../../renderer/logbook/reassign/reassign-sentences.ts';
 import { suspicionWords } from '../../../../shared-lib/trial/words/suspicion-words.ts';
 import { readByWords } from '../../../../shared-lib/trial/words/trial-sentences.ts';
 import { demoSettings, readyStatus } from '../../../helpers/scripted-bench.ts';
@@ -89,6 +93,34 @@ describe('trials to be reassigned', () => {
         { calibrationId: 'other', count: 1 },
       ],
     });
+  });
+});
+
+describe('what the trials to be reassigned are read by', () => {
+  const first = { id: 'calibration-1', label: 'Weights in spring (demo)' };
+  const second = { id: 'calibration-2', label: 'Weights in autumn (demo)' };
+  const elsewhere = { id: 'calibration-3', label: 'Of another transducer (demo)' };
+  const readBy = (...ids: string[]) => ({
+    counts: ids.map((calibrationId) => ({ calibrationId, count: 2 })),
+    lookedAt: 2 * ids.length,
+  });
+
+  it('stands there by its label, on whatever transducer it was made', () => {
+    const versions = [first, second, elsewhere];
+    expect(inUseSentence(readBy(first.id, elsewhere.id), versions, 4)).toBe(
+      'Read now: 2 by “Weights in spring (demo)”, 2 by “Of another transducer (demo)”.',
+    );
+    expect(inUseSentence(readBy(first.id), versions, 300)).toBe(
+      'Of the newest 2: 2 by “Weights in spring (demo)”.',
+    );
+  });
+
+  it('is told to be the only calibration of the transducer, where there is nothing else to choose', () => {
+    const only = nothingToChooseSentence([first], readBy(first.id), 'Transducer 1');
+    expect(only).toMatch(/^There is no other calibration of “Transducer 1”, and only one of the transducer/);
+    expect(nothingToChooseSentence([], readBy(first.id), 'Transducer 1')).toBe(only);
+    expect(nothingToChooseSentence([first, second], readBy(first.id), 'Transducer 1')).toBeNull();
+    expect(nothingToChooseSentence([first, second], readBy(first.id, second.id), 'Transducer 1')).toBeNull();
   });
 });
 

@@ -13,7 +13,12 @@ import {
 } from '../../../../renderer/logbook/trial/note-draft.ts';
 import { NO_SETUP, readRelabelForm, setupOptions } from '../../../../renderer/logbook/trial/relabel-form.ts';
 import { preparationRows, setupRows } from '../../../../shared-lib/trial/words/setup-rows.ts';
-import { AS_READ, nothingAssumed, readWhatIfForm } from '../../../../renderer/logbook/trial/what-if-form.ts';
+import {
+  AS_READ,
+  nothingAssumed,
+  readWhatIfForm,
+  withWhatIfUnitNamed,
+} from '../../../../renderer/logbook/trial/what-if-form.ts';
 import { whatIfRows } from '../../../../renderer/logbook/trial/what-if-rows.ts';
 import { quantityReader } from '../../../../renderer/ui/read-quantity.ts';
 import { torqueDisplay } from '../../../../renderer/ui/torque-display.ts';
@@ -191,6 +196,12 @@ describe('what if', () => {
     expect(
       readWhatIfForm({ ...nothingAssumed, calibrationKey: AS_READ, window: '250' }, readTorque, readTime),
     ).toEqual({ calibrationId: null, onsetLevelNm: null, windowS: 0.25 });
+  });
+
+  it('assumes the same onset level after the unit of torque was switched', () => {
+    const form = withWhatIfUnitNamed({ ...nothingAssumed, onsetLevel: '20' }, 'ftLbf');
+    const assumed = readWhatIfForm(form, readTorque, readTime);
+    expect(assumed?.onsetLevelNm).toBeCloseTo(27.116, 3);
   });
 });
 

@@ -94,6 +94,7 @@ export const demoRecord: TrialRecord = {
   zeroAfterCounts: null,
   interruption: null,
   figures: demoFigures,
+  undecidedQuality: null,
   faults: [],
   decisions: [],
   assignments: [],

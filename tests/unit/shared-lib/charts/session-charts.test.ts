@@ -23,7 +23,7 @@ function pulled(id: string, more: Partial<TrialSummary> = {}): TrialSummary {
 }
 
 function marked(decision: 'usable' | 'excluded' | null): TrialSummary['suspicion'] {
-  return { checkId: 'check-1', failedAt: '2026-03-18T10:00:00.000Z', decision, reason: '' };
+  return { checkId: 1, failedAt: '2026-03-18T10:00:00.000Z', decision, reason: '' };
 }
 
 function idsIn(trials: readonly TrialSummary[]): readonly string[] {
