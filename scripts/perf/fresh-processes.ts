@@ -3,7 +3,7 @@ import type { FiguresReport } from './messages.ts';
 import { startMeasuredProcess } from './measured-process.ts';
 import type { PerfRun } from './perf-run.ts';
 import { ratioOf } from './repeatability.ts';
-import { spreadOf } from './statistics.ts';
+import { medianOf, spreadOf } from './statistics.ts';
 
 /** How a process compiles and lays out the same work is settled anew in each, and stays so while it lives: rounds in one do not show it. */
 const PROCESSES = { full: 5, short: 1 };
@@ -29,7 +29,7 @@ export async function measureInFreshProcesses(
   return figuresInTheMiddle(runs);
 }
 
-/** Of each figure the one whose ratio to its baseline lies in the middle, and how far the others lie from it. */
+/** Of each figure the medians of value, baseline and ratio, and how far the values of the processes lie apart. */
 export function figuresInTheMiddle(
   runs: readonly Readonly<Record<string, Figure>>[],
 ): Record<string, Figure> {
@@ -38,26 +38,31 @@ export function figuresInTheMiddle(
   return Object.fromEntries(
     Object.keys(first).map((name) => {
       const all = runs.flatMap((figures) => figures[name] ?? []);
-      const byRatio = all.toSorted((one, other) => orderOf(one) - orderOf(other));
-      const middle = byRatio[all.length >> 1];
-      if (middle === undefined || all.length < runs.length)
-        throw new Error(`Not every process has measured ${name}`);
-      return [name, all.length === 1 ? middle : besideOthers(middle, all)];
+      if (all.length < runs.length) throw new Error(`Not every process has measured ${name}`);
+      return [name, middleOf(all)];
     }),
   );
 }
 
-function orderOf(figure: Figure): number {
-  return ratioOf(figure) ?? figure.value;
+function middleOf(all: readonly Figure[]): Figure {
+  const ratios = all.map((figure) => ratioOf(figure) ?? figure.value);
+  const ratio = medianOf(ratios);
+  const values = all.map(({ value }) => value);
+  const [one] = all.toSorted((a, b) => distance(a, ratio) - distance(b, ratio));
+  if (one === undefined) throw new Error('Nothing was measured');
+  if (all.length === 1) return one;
+  return {
+    ...one,
+    value: medianOf(values),
+    baseline: medianOf(all.map(({ baseline }) => baseline)),
+    // Of an odd number the median meets the limit where most do.
+    met: 2 * all.filter(({ met }) => met).length > all.length,
+    ...(one.unit.startsWith('x ') ? {} : { ratio }),
+    note: `Medians of ${all.length} fresh processes; what follows is of the one with the middle ratio. ${one.note}`,
+    spread: spreadOf(values, DECIMALS_OF_SPREAD),
+  };
 }
 
-function besideOthers(middle: Figure, all: readonly Figure[]): Figure {
-  return {
-    ...middle,
-    note: `Of ${all.length} fresh processes the one whose ratio is in the middle. ${middle.note}`,
-    spread: spreadOf(
-      all.map(({ value }) => value),
-      DECIMALS_OF_SPREAD,
-    ),
-  };
+function distance(figure: Figure, ratio: number): number {
+  return Math.abs((ratioOf(figure) ?? figure.value) - ratio);
 }

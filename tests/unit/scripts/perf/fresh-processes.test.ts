@@ -7,25 +7,42 @@ function figure(value: number, baseline: number, unit = 'ms'): Figure {
 }
 
 describe('figures that several processes took of the same', () => {
-  it('are those of the process whose ratio to its baseline lies in the middle, whatever its value', () => {
-    const { a } = figuresInTheMiddle([{ a: figure(10, 1) }, { a: figure(30, 10) }, { a: figure(20, 4) }]);
-    expect(a).toMatchObject({ value: 20, baseline: 4 });
+  it('are medians, of value, baseline and ratio each by itself', () => {
+    const { a } = figuresInTheMiddle([{ a: figure(10, 1) }, { a: figure(30, 10) }, { a: figure(24, 4) }]);
+    expect(a).toMatchObject({ value: 24, baseline: 4, ratio: 6 });
+    const { b } = figuresInTheMiddle([
+      { b: { ...figure(10, 1), ratio: 8 } },
+      { b: { ...figure(30, 3), ratio: 9 } },
+      { b: { ...figure(20, 4), ratio: 7 } },
+    ]);
+    expect(b).toMatchObject({ value: 20, baseline: 3, ratio: 8 });
   });
 
-  it('say of how many they are one, and how far the others lie apart', () => {
+  it('say of how many they are, whose words follow, and how far the values lie apart', () => {
     const { a } = figuresInTheMiddle([{ a: figure(10, 5) }, { a: figure(14, 5) }, { a: figure(12, 5) }]);
-    expect(a?.note).toBe('Of 3 fresh processes the one whose ratio is in the middle. Median of 3 at 12.');
+    expect(a?.note).toBe(
+      'Medians of 3 fresh processes; what follows is of the one with the middle ratio. Median of 3 at 12.',
+    );
     expect(a?.spread).toMatchObject({ rounds: 3, least: 10, greatest: 14 });
   });
 
-  it('are chosen one by one, by their value where that is a ratio already', () => {
+  it('have met their limit where most have', () => {
+    const missed = { ...figure(200, 1), met: false };
+    expect(figuresInTheMiddle([{ a: missed }, { a: figure(90, 1) }, { a: figure(80, 1) }])['a']?.met).toBe(
+      true,
+    );
+    expect(figuresInTheMiddle([{ a: missed }, { a: figure(90, 1) }, { a: missed }])['a']?.met).toBe(false);
+  });
+
+  it('have no further ratio where the value is one', () => {
     const unit = 'x in proportion';
-    const { a, b } = figuresInTheMiddle([
-      { a: figure(1, 9, unit), b: figure(3, 1) },
-      { a: figure(2, 1, unit), b: figure(1, 1) },
-      { a: figure(3, 5, unit), b: figure(2, 1) },
+    const { a } = figuresInTheMiddle([
+      { a: figure(1, 9, unit) },
+      { a: figure(2, 1, unit) },
+      { a: figure(3, 5, unit) },
     ]);
-    expect([a?.value, b?.value]).toEqual([2, 2]);
+    expect(a).toMatchObject({ value: 2, baseline: 5 });
+    expect(a).not.toHaveProperty('ratio');
   });
 
   it('stay as they are where one process took them', () => {
