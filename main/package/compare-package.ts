@@ -17,6 +17,8 @@ export interface PackageComparison extends RowComparison {
   readonly added: readonly string[];
   /** Entries that are here of which the package says more, and that is not taken in. */
   readonly leftOutCount: number;
+  /** Trials that are not here and do not come in: see `heldBackTrials`. */
+  readonly heldBackCount: number;
   /** What is not taken in, or stays as it is here, in sentences. */
   readonly remarks: readonly string[];
   /** Of tools and packs that come with a name that is taken here: the name they get. */
@@ -43,6 +45,7 @@ export function comparePackage(read: StagedPackage, here: ReadableDatabase): Pac
     newEntries: newEntriesInWords(rows),
     added: addedInWords(staging, rows, endedSince(read, here, rows)),
     leftOutCount,
+    heldBackCount: planOf(rows, 'trial').heldBack.size,
     remarks: remarksOn(read, { here, ownId, rows, newNames, leftOutCount }),
   };
 }
@@ -172,6 +175,8 @@ function remarksOn(read: StagedPackage, { here, ownId, rows, newNames, leftOutCo
         : `${ownTrials} trials that are not here are said to have been pulled on this bench. They come in as its own.`,
     );
   }
+  const heldBackCount = planOf(rows, 'trial').heldBack.size;
+  if (heldBackCount > 0) remarks.push(`${heldBackWords(heldBackCount)} ${HELD_BACK_BECAUSE}`);
   const before = here
     .prepare<[string], string>('SELECT at FROM import WHERE fingerprint = ? ORDER BY at DESC LIMIT 1')
     .pluck()
@@ -207,6 +212,16 @@ function remarksOn(read: StagedPackage, { here, ownId, rows, newNames, leftOutCo
     );
   }
   return remarks;
+}
+
+const HELD_BACK_BECAUSE =
+  'Only the bench that a calibration came from adds checks to it, and what is of this bench comes back with a backup alone: Setup, Backups.';
+
+/** Of trials that are not taken in. */
+export function heldBackWords(count: number): string {
+  return count === 1
+    ? '1 trial that is not here does not come in: a failed daily check casts doubt on it that is not taken in either, and without that it would count as a good one.'
+    : `${count} trials that are not here do not come in: failed daily checks cast doubt on them that are not taken in either, and without these they would count as good ones.`;
 }
 
 function ownBenchWords(leftOutCount: number): string {

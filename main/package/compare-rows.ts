@@ -2,6 +2,7 @@ import type { PackageTable } from '../../shared-lib/package/package-table.ts';
 import { packageTables, sharedRows, tableNamed } from '../../shared-lib/package/package-tables.ts';
 import type { StoredValue } from '../../shared-lib/package/write-table.ts';
 import type { ReadableDatabase } from '../storage/database.ts';
+import { heldBackTrials } from './held-back-trials.ts';
 import type { Row } from './read-cells.ts';
 
 /** What a table of the package has that is not here, by the keys of the package. */
@@ -18,6 +19,8 @@ export interface TablePlan {
   readonly extended: ReadonlySet<string>;
   /** Of the new ones those that are added to a row that is here, by the keys of the package. */
   readonly addedToKnown: ReadonlySet<string>;
+  /** Trials that are not here and do not come in, nor what belongs to them: see `heldBackTrials`. */
+  readonly heldBack: ReadonlySet<string>;
 }
 
 export interface RowComparison {
@@ -116,6 +119,8 @@ function compareKeyed(table: PackageTable, comparing: Comparing): TablePlan {
   const otherwise = new Set<string>();
   const changedHere = new Set<string>();
   const addedToKnown = new Set<string>();
+  const heldBack = new Set<string>();
+  const isHeldBack = whetherHeldBack(table, staging, tables);
   const columns = storedColumns(table);
   const find = here.prepare<StoredValue[], Row>(
     `SELECT ${columns.join(', ')} FROM ${table.name} WHERE ${table.key.map((column) => `${column} = ?`).join(' AND ')}`,
@@ -126,6 +131,10 @@ function compareKeyed(table: PackageTable, comparing: Comparing): TablePlan {
     const found = mapped && find.get(...table.key.map((column) => mapped[column] ?? null));
     if (!mapped || !found) {
       if (refersToLeftOut(table, row, tables)) continue;
+      if (isHeldBack(key)) {
+        heldBack.add(key);
+        continue;
+      }
       const owner = ownerHere(table, row, mapped, comparing);
       if (owner !== null && !comparing.mayAdd(owner.table, owner.key)) {
         changedHere.add(owner.key);
@@ -145,7 +154,19 @@ function compareKeyed(table: PackageTable, comparing: Comparing): TablePlan {
         );
     }
   }
-  return { newKeys, knownKeys, otherwise, hereOf: new Map(), changedHere, extended: new Set(), addedToKnown };
+  const noted = { otherwise, changedHere, addedToKnown, heldBack };
+  return { newKeys, knownKeys, hereOf: new Map(), extended: new Set(), ...noted };
+}
+
+function whetherHeldBack(
+  { name }: PackageTable,
+  staging: ReadableDatabase,
+  tables: ReadonlyMap<string, TablePlan>,
+): (key: string) => boolean {
+  const checks = name === 'trial' ? tables.get('daily_check') : undefined;
+  if (checks === undefined) return () => false;
+  const heldBack = heldBackTrials(staging, (id) => isLeftOut(checks, id));
+  return (key) => heldBack.has(key);
 }
 
 function mayDiffer({ name, mutable }: PackageTable, key: string, column: string): boolean {
@@ -207,6 +228,7 @@ function compareGrowing(table: PackageTable, comparing: Comparing): TablePlan {
   const packed = new Map<string, Row[]>();
   for (const row of stagedRows(staging, table)) {
     const parent = String(row[belongsTo.column]);
+    if (parents?.heldBack.has(parent) === true) continue;
     if (refersToLeftOut(table, row, tables)) {
       changedHere.add(parent);
       continue;
@@ -265,6 +287,7 @@ function compareGrowing(table: PackageTable, comparing: Comparing): TablePlan {
     changedHere,
     extended,
     addedToKnown,
+    heldBack: new Set(),
   };
 }
 
@@ -274,8 +297,13 @@ function refersToLeftOut(table: PackageTable, row: Row, tables: ReadonlyMap<stri
     const value = row[name];
     if (refersTo === null || typeof value !== 'number') return false;
     const plan = tables.get(refersTo);
-    return plan !== undefined && !plan.hereOf.has(value) && !plan.newKeys.has(String(value));
+    return plan !== undefined && isLeftOut(plan, value);
   });
+}
+
+/** Of a numbered row, by its number in the package. */
+function isLeftOut({ hereOf, newKeys }: TablePlan, id: number): boolean {
+  return !hereOf.has(id) && !newKeys.has(String(id));
 }
 
 /** Figures by a calibration that was not taken over for the trial would be read as its newest. */

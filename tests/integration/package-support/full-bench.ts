@@ -177,7 +177,11 @@ function tools(database: WritableDatabase): void {
 
 function decisions(database: WritableDatabase): void {
   const [trialId = ''] = listSuspectTrialIds(database, transducerId);
-  decideSuspects(database, [trialId], { decision: 'usable', reason: 'Repeated.', operator, at });
+  decideSuspects(
+    database,
+    { trialIds: [trialId], checkId: null },
+    { decision: 'usable', reason: 'Repeated.', operator, at },
+  );
   annotate(database, trialId, { note: awkwardText, tags: ['first', 'Ä tag'], operator, at });
   annotate(database, trialId, { note: '', tags: [], operator, at });
   relabel(database, trialId, {
