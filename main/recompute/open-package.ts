@@ -3,7 +3,6 @@ import { join } from 'node:path';
 import type { PackageFiles } from '../../shared-lib/recompute/package-files.ts';
 import { NotAPackage } from '../../shared-lib/recompute/not-a-package.ts';
 import { LARGER_THAN_ANY, MOST_BYTES, openZip } from './open-zip.ts';
-import { textOf } from './text-of.ts';
 
 /**
  * The files of a package in a folder or in a ZIP, read one by one as they are asked for.
@@ -35,7 +34,7 @@ function openFolder(folder: string): PackageFiles {
   return {
     names: () => names,
     bytes: (name) => Promise.resolve().then(() => read(name)),
-    text: (name) => Promise.resolve().then(() => textOf(name, read(name))),
+    text: (name) => Promise.resolve().then(() => read(name).toString()),
   };
 }
 

@@ -2,7 +2,6 @@ import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
 import { inflateRawSync } from 'node:zlib';
 import { NotAPackage } from '../../shared-lib/recompute/not-a-package.ts';
 import type { PackageFiles } from '../../shared-lib/recompute/package-files.ts';
-import { textOf } from './text-of.ts';
 
 /** What of an entry its line in the directory at the end says. */
 interface Entry {
@@ -41,7 +40,7 @@ export function openZip(path: string): PackageFiles {
   return {
     names: () => [...entries.keys()].toSorted(),
     bytes: (name) => Promise.resolve().then(() => read(name)),
-    text: (name) => Promise.resolve().then(() => textOf(name, read(name))),
+    text: (name) => Promise.resolve().then(() => read(name).toString()),
   };
 }
 

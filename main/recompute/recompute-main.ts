@@ -25,12 +25,8 @@ Ends with 0 where everything agrees, with 1 where a figure differs, with 2 where
 `;
 }
 
-/** Returns the exit code. `mostTextBytes`: of a table; left out: as many as can be read. */
-export async function recompute(
-  argv: readonly string[],
-  { as, write, complain }: Called,
-  mostTextBytes?: number,
-): Promise<number> {
+/** Returns the exit code. */
+export async function recompute(argv: readonly string[], { as, write, complain }: Called): Promise<number> {
   if (argv.includes('--help')) {
     write(usageOf(as));
     return 0;
@@ -45,7 +41,7 @@ export async function recompute(
     return 2;
   }
   try {
-    const report = await recomputePackage(openPackage(path), mostTextBytes);
+    const report = await recomputePackage(openPackage(path));
     write(
       argv.includes('--json') ? printableJson(`${JSON.stringify(report, null, 1)}\n`) : reportInWords(report),
     );

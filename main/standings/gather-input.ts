@@ -1,11 +1,15 @@
 import type { ContenderLookup } from '../../shared-lib/comparison/contender-lookup.ts';
 import { withCurrentReferences } from '../../shared-lib/standings/current-references.ts';
-import { GATHERING, gatherScoredTrials } from '../../shared-lib/standings/gather-scored-trials.ts';
+import { gatherScoredTrials } from '../../shared-lib/standings/gather-scored-trials.ts';
 import { gatherSubjects } from '../../shared-lib/standings/gather-subjects.ts';
 import { measuresOfSchemes, parseTrialMeasureKey } from '../../shared-lib/standings/measure-keys.ts';
 import type { SchemeVersion } from '../../shared-lib/standings/scheme-model.ts';
 import { scaleOfCalibration } from '../../shared-lib/standings/scale-of-calibration.ts';
-import type { StandingsInput, StandingsTable } from '../../shared-lib/standings/standings-model.ts';
+import {
+  GATHERING,
+  type StandingsInput,
+  type StandingsTable,
+} from '../../shared-lib/standings/standings-model.ts';
 import {
   distinctSteps,
   isAbout,

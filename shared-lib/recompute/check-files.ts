@@ -1,8 +1,14 @@
 import { z } from 'zod';
-import { isRecordFile, MANIFEST_FILE, PHOTO_FOLDER } from '../package/package-tables.ts';
+import {
+  DATA_FOLDER,
+  FIGURES_FILE,
+  isRecordFile,
+  MANIFEST_FILE,
+  PUBLISHED_FOLDER,
+} from '../package/package-tables.ts';
 import { PACKAGE_FORMAT, type PackageManifest, packageManifestSchema } from '../package/package-model.ts';
 import { NotAPackage } from './not-a-package.ts';
-import { MOST_TEXT_BYTES, type PackageFiles, tooLongForText } from './package-files.ts';
+import { MOST_TEXT_BYTES, type PackageFiles } from './package-files.ts';
 import { sha256 } from './sha256.ts';
 import { reasonOf } from './table-row.ts';
 import type { Tally } from './tally.ts';
@@ -29,14 +35,13 @@ const descriptorSchema = z.looseObject({
 export async function checkFiles(
   files: PackageFiles,
   tally: Tally,
-  mostTextBytes = MOST_TEXT_BYTES,
 ): Promise<{ readonly manifest: PackageManifest; readonly fingerprint: string }> {
   const names = new Set(files.names());
   if (!names.has(MANIFEST_FILE)) {
     throw new NotAPackage(MANIFEST_FILE, 'There is no datapackage.json, so this is no data package.');
   }
   const bytes = await files.bytes(MANIFEST_FILE);
-  refuseTooLong(MANIFEST_FILE, bytes, mostTextBytes);
+  refuseTooLong(MANIFEST_FILE, bytes);
   const { proofarm: manifest, resources } = readDescriptor(await files.text(MANIFEST_FILE));
   if (manifest.format !== PACKAGE_FORMAT) {
     throw new NotAPackage(
@@ -54,7 +59,7 @@ export async function checkFiles(
       continue;
     }
     const content = await files.bytes(path);
-    refuseTooLong(path, content, mostTextBytes);
+    refuseTooLong(path, content);
     const found = `sha256:${sha256(content)}`;
     if (content.byteLength !== size) {
       tally.differ('files', path, `It has ${content.byteLength} bytes, and datapackage.json says ${size}.`);
@@ -65,14 +70,27 @@ export async function checkFiles(
   for (const name of names) {
     if (listed.has(name) || name === MANIFEST_FILE) continue;
     tally.differ('files', name, 'It lies in the package, and datapackage.json does not list it.');
+    if (isReadAsText(name)) refuseTooLong(name, await files.bytes(name));
   }
   return { manifest, fingerprint: sha256(bytes) };
 }
 
 /** At once: what rests on a table that cannot be read would be told as if it differed. */
-function refuseTooLong(path: string, { byteLength }: Uint8Array, mostTextBytes: number): void {
-  if (byteLength <= mostTextBytes || isRecordFile(path) || path.startsWith(PHOTO_FOLDER)) return;
-  throw new NotAPackage(path, tooLongForText(byteLength, mostTextBytes));
+function refuseTooLong(path: string, { byteLength }: Uint8Array): void {
+  if (byteLength <= MOST_TEXT_BYTES || !isReadAsText(path)) return;
+  throw new NotAPackage(
+    path,
+    `It has ${byteLength} bytes, and no more than ${MOST_TEXT_BYTES} of one file can be read here. That says nothing against the package: ask for one of fewer trials.`,
+  );
+}
+
+function isReadAsText(path: string): boolean {
+  return (
+    path === MANIFEST_FILE ||
+    path === FIGURES_FILE ||
+    path.startsWith(PUBLISHED_FOLDER) ||
+    (path.startsWith(DATA_FOLDER) && !isRecordFile(path))
+  );
 }
 
 function readDescriptor(text: string): z.infer<typeof descriptorSchema> {

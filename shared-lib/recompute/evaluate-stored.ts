@@ -36,7 +36,10 @@ export function evaluateStored(
     step: trial.step,
     levelsNm,
     zeroAfterCounts: trial.zeroAfterCounts,
-    liveOnsetSlot: onsetLevelNm === undefined ? trial.onsetSlot : null,
+    liveOnsetSlot:
+      onsetLevelNm === undefined && calibration.version.id === trial.conditions.calibrationId
+        ? trial.onsetSlot
+        : null,
     faults: trial.faults,
   });
 }

@@ -1,7 +1,7 @@
 /** The files of a data package, wherever they lie: a folder, a ZIP, a test. Names have forward slashes and no leading one. */
 export interface PackageFiles {
   names(): string[];
-  /** UTF-8, of at most MOST_TEXT_BYTES. Errors: NotAPackage. */
+  /** UTF-8, of at most MOST_TEXT_BYTES, which `checkFiles` sees to. Errors: NotAPackage. */
   text(name: string): Promise<string>;
   /** Errors: NotAPackage. */
   bytes(name: string): Promise<Uint8Array>;
@@ -9,7 +9,3 @@ export interface PackageFiles {
 
 /** The longest text that Node's engine can hold; one in UTF-8 has at least as many bytes. Records are read from their bytes. */
 export const MOST_TEXT_BYTES = 2 ** 29 - 24;
-
-export function tooLongForText(byteCount: number, mostTextBytes = MOST_TEXT_BYTES): string {
-  return `It has ${byteCount} bytes, and no more than ${mostTextBytes} of one file can be read here. That says nothing against the package: ask for one of fewer trials.`;
-}

@@ -7,21 +7,35 @@ export type Pairs = Float64Array;
 const [LINE_FEED, CARRIAGE_RETURN, COMMA, MINUS, ZERO] = [10, 13, 44, 45, 48];
 /** So many digits are a whole number that adding them up does not round. */
 const EXACT_DIGITS = 15;
+/** As text a number has 25 signs at most. */
+const MOST_SIGNS = 40;
+/** A digit, a comma, a digit and what ends the line. */
+const LEAST_BYTES_OF_LINE = 4;
 const MOST_SHOWN = 60;
 
 /**
  * Two columns of numbers, as counts and arrivals have them, straight from the bytes of the file: such files are most of a package, and
  * the longest record allowed is more than fits in one text.
  *
- * Errors: NotAPackage naming the line that is not two numbers.
+ * `most`: so many slots the record has. Errors: NotAPackage where there are more lines than that, or naming the line that is not two
+ * numbers.
  */
-export function readPairs(csv: Uint8Array, header: string, fileName: string): Pairs {
+export function readPairs(csv: Uint8Array, header: string, fileName: string, most: number): Pairs {
   const endOfHeader = endOfLine(csv, 0);
   // One byte more than it may have tells whether it goes on.
   if (lineText(csv, 0, endOfHeader, header.length + 1) !== header) {
     throw new NotAPackage(fileName, `The header is not "${header}".`);
   }
-  const pairs = new Float64Array(2 * countLines(csv, endOfHeader + 1));
+  const lineCount = countLines(csv, endOfHeader + 1);
+  if (lineCount > most) {
+    throw new NotAPackage(
+      fileName,
+      `It has ${lineCount} lines of numbers, and the record has ${most} slots.`,
+    );
+  }
+  // Lines that are none take no memory: the first of them is refused.
+  const room = Math.min(lineCount, Math.ceil(csv.length / LEAST_BYTES_OF_LINE));
+  const pairs = new Float64Array(2 * room);
   let count = 0;
   for (let at = endOfHeader + 1; at < csv.length;) {
     let comma = at;
@@ -44,6 +58,7 @@ export function readPairs(csv: Uint8Array, header: string, fileName: string): Pa
 
 /** NaN: it is none. */
 function numberIn(csv: Uint8Array, from: number, end: number): number {
+  if (end - from > MOST_SIGNS) return Number.NaN;
   const isNegative = csv[from] === MINUS;
   const first = isNegative ? from + 1 : from;
   if (end <= first || end - first > EXACT_DIGITS) return numberOfText(asciiText(csv, from, end));

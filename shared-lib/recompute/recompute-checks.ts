@@ -55,9 +55,14 @@ function holdCheck(
     }),
   );
   const everyWay = [...ways, ...ways.map(asBefore)];
-  if (isNotEmpty(everyWay))
-    compareValues(tally, 'daily checks', { where }, said, wayThatAgrees(said, everyWay));
+  if (!isNotEmpty(everyWay)) return;
+  const taken = wayThatAgrees(said, everyWay);
+  if (!ways.includes(taken)) tally.note(where, REMARK_MISSING_WORDS);
+  compareValues(tally, 'daily checks', { where }, said, taken);
 }
+
+const REMARK_MISSING_WORDS =
+  'It makes no remark that it lies beyond the calibrated range. Earlier versions of the program made none; one that was taken out since would look the same.';
 
 /** Earlier versions of the program did not remark on a load or a shunt beyond the calibrated range. */
 function asBefore(check: ReadCheck): ReadCheck {

@@ -31,7 +31,7 @@ export const publishedComparisonSchema = z.strictObject({
   asked: comparisonAskedSchema,
   comparison: comparisonSchema,
   /** By which rules (compare-chosen.ts); left out: those of before they had a number. */
-  comparing: z.literal(COMPARING).optional(),
+  comparing: z.int().min(2).max(COMPARING).optional(),
 });
 type PublishedComparison = z.infer<typeof publishedComparisonSchema>;
 

@@ -1,11 +1,16 @@
 import { UNDECIDED, VOIDED } from '../comparison/pulled-trial.ts';
 import { withCurrentReferences } from '../standings/current-references.ts';
-import { GATHERING, gatherScoredTrials, stepKey } from '../standings/gather-scored-trials.ts';
+import { gatherScoredTrials, stepKey } from '../standings/gather-scored-trials.ts';
 import { gatherSubjects, notOfTheList } from '../standings/gather-subjects.ts';
 import { measuresOfSchemes, parseTrialMeasureKey } from '../standings/measure-keys.ts';
 import { readyMadeSchemes } from '../standings/ready-made-schemes.ts';
 import { scaleOfCalibration } from '../standings/scale-of-calibration.ts';
-import type { ScoredTrial, StandingsInput, StandingsSubject } from '../standings/standings-model.ts';
+import {
+  GATHERING,
+  type ScoredTrial,
+  type StandingsInput,
+  type StandingsSubject,
+} from '../standings/standings-model.ts';
 import { distinctSteps, propertiesAskedFor } from '../standings/what-schemes-ask.ts';
 import { asCalledThen, renamedWords } from './called-then.ts';
 import { agreesWith, compareValues } from './compare-values.ts';
@@ -19,7 +24,7 @@ import {
   suspectAsReadWords,
 } from './pulls-of-package.ts';
 import type { Tally } from './tally.ts';
-import { UNLISTED_THEN_WORDS, wasUnlistedThen } from './unlisted-then.ts';
+import { NAMES_PUT_AWAY_SINCE, UNLISTED_THEN_WORDS, wasUnlistedThen } from './unlisted-then.ts';
 
 const KIND = 'what standings rest on';
 
@@ -153,7 +158,7 @@ function holdSchemes(
   tally: Tally,
 ): void {
   compareValues(tally, KIND, { where, path: ['measures'] }, measures, measuresOfSchemes(schemes));
-  if (gathering === GATHERING) {
+  if (gathering !== undefined) {
     compareValues(
       tally,
       KIND,
@@ -213,7 +218,7 @@ function holdSubjects(
     twice.add(key);
     const own = computed.get(key);
     computed.delete(key);
-    holdSubject(view, subject, own, at, tally);
+    holdSubject(view, input.gathering, { said: subject, computed: own, where: at }, tally);
   }
   for (const { contender } of computed.values()) {
     const at = `${where}, ${contender.label}`;
@@ -257,9 +262,16 @@ function hasDrawnRating({ properties }: StandingsSubject): boolean {
 
 function holdSubject(
   view: PackageView,
-  said: StandingsSubject,
-  computed: StandingsSubject | undefined,
-  where: string,
+  gathering: StandingsInput['gathering'],
+  {
+    said,
+    computed,
+    where,
+  }: {
+    readonly said: StandingsSubject;
+    readonly computed: StandingsSubject | undefined;
+    readonly where: string;
+  },
   tally: Tally,
 ): void {
   const { toolId } = said.contender;
@@ -271,7 +283,8 @@ function holdSubject(
     return;
   }
   const isListedNow = computed === undefined || computed.contender.toolId !== null;
-  if (isListedNow && wasUnlistedThen(view.tools.catalogue, said.contender)) {
+  const isByNamesOfBefore = gathering === undefined || gathering < NAMES_PUT_AWAY_SINCE;
+  if (isListedNow && isByNamesOfBefore && wasUnlistedThen(view.tools.catalogue, said.contender)) {
     tally.note(where, UNLISTED_THEN_WORDS);
     const { isSimulated = said.contender.isSimulated } = computed?.contender ?? {};
     compareValues(tally, KIND, { where }, said, notOfTheList({ ...said.contender, isSimulated }));

@@ -24,15 +24,12 @@ export type { PackageFiles } from './package-files.ts';
  * package cannot show is a note and no difference. Raw counts that were invented together with all that follows from them agree:
  * nobody can tell these from measured ones here.
  *
- * Errors: NotAPackage where it is none of this program, of another format, or has a table of more than `mostTextBytes`, so that
- * nothing was computed.
+ * Errors: NotAPackage where it is none of this program, of another format, or has a table too long to be read as a text, so
+ * that nothing was computed.
  */
-export async function recomputePackage(
-  files: PackageFiles,
-  mostTextBytes?: number,
-): Promise<RecomputeReport> {
+export async function recomputePackage(files: PackageFiles): Promise<RecomputeReport> {
   const tally = createTally();
-  const { manifest, fingerprint } = await checkFiles(files, tally, mostTextBytes);
+  const { manifest, fingerprint } = await checkFiles(files, tally);
   const report = (kind: FigureKind) => (error: NotAPackage) => {
     tally.differ(kind, error.where, error.message);
   };

@@ -18,7 +18,7 @@ const MOST_SLOTS = 2 ** 27;
 /**
  * Raw counts and arrival times of a trial of so many slots.
  *
- * Errors: NotAPackage for a file that is not there, slots that do not rise or lie beyond the record, and counts that are no 32-bit
+ * Errors: NotAPackage for a file that is not there, more lines than slots, slots that do not rise or lie beyond the record, and counts that are no 32-bit
  * whole numbers.
  */
 export async function readPackedRecording(
@@ -26,8 +26,9 @@ export async function readPackedRecording(
   { id, slotCount }: { readonly id: string; readonly slotCount: number },
 ): Promise<PackedRecording> {
   const [countsName, arrivalsName] = [countsFile(id), arrivalsFile(id)];
-  const samples = readPairs(await files.bytes(countsName), 'slot,counts', countsName);
-  const arrivals = readPairs(await files.bytes(arrivalsName), 'slot,arrival_us', arrivalsName);
+  if (!(slotCount <= MOST_SLOTS)) throw new NotAPackage(countsName, `No record has ${slotCount} slots.`);
+  const samples = readPairs(await files.bytes(countsName), 'slot,counts', countsName, slotCount);
+  const arrivals = readPairs(await files.bytes(arrivalsName), 'slot,arrival_us', arrivalsName, slotCount);
   requireRising(samples, slotCount, countsName);
   requireRising(arrivals, slotCount, arrivalsName);
 
@@ -57,7 +58,6 @@ function pairAt(pairs: Pairs, at: number): readonly [number, number] {
 }
 
 function requireRising(pairs: Pairs, slotCount: number, fileName: string): void {
-  if (!(slotCount <= MOST_SLOTS)) throw new NotAPackage(fileName, `No record has ${slotCount} slots.`);
   let last = -1;
   for (let at = 0; at < pairs.length; at += 2) {
     const [slot] = pairAt(pairs, at);

@@ -3,6 +3,8 @@ import type { Contender } from '../comparison/comparison-model.ts';
 import type { SubjectEntry } from '../standings/gather-subjects.ts';
 
 const NAME = 'name:';
+/** The number of the rules (GATHERING) since which standings look for a name among the tools that were put away. */
+export const NAMES_PUT_AWAY_SINCE = 3;
 
 /**
  * Whether an earlier version of the program knew no tool for what was pulled by a name alone, since it did not look among those that

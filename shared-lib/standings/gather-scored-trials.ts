@@ -24,12 +24,6 @@ export interface ScoreReader<Trial extends PulledTrial> {
   evaluationIdOf(trial: Trial): number;
 }
 
-/**
- * The rules by which trials are gathered now. 2: of who was pulled as a setup too the reference pulls are left out, a time that
- * nobody asked for is told from one not reached, and onset levels that differ are named. Before there was no number.
- */
-export const GATHERING = 2;
-
 interface StepOfTable<Trial extends PulledTrial> {
   readonly step: ComparedStep;
   /** With their places in the measures of the input. */
@@ -72,7 +66,7 @@ export function gatherScoredTrials<Trial extends PulledTrial>(
       ? chooseSeveralBenches(counting, nameOf, isStatedOnce(question.uncertaintyOf))
       : chooseOneBench(counting, nameOf);
   const benches = new Map([...steps.values()].map((step) => [step, chooseFor(step)]));
-  const isByNow = gathering === GATHERING;
+  const isNumbered = gathering !== undefined;
   const asSetup = new Map(
     [...benches].map(([step, { leftOut }]) => [step, pulledAsSetup(step.counting, leftOut)]),
   );
@@ -86,10 +80,10 @@ export function gatherScoredTrials<Trial extends PulledTrial>(
     const { key: contenderKey, sessionId } = score;
     const isReference = score.role === 'reference';
     const leftOutBecause = reasons[index] ?? chosen?.leftOut.get(score.trialId) ?? null;
-    const isBesideSetup = isByNow && isReference && asSetup.get(step)?.has(contenderKey) === true;
+    const isBesideSetup = isNumbered && isReference && asSetup.get(step)?.has(contenderKey) === true;
     const trial = scoredTrial(reader, score, step, {
       leftOutBecause: leftOutBecause ?? (isBesideSetup ? BESIDE_SETUP : null),
-      isByNow,
+      isNumbered,
     });
     trials.push(trial);
     if (trial.leftOutBecause === null && hasValueFromOnset(trial, step)) {
@@ -109,7 +103,7 @@ export function gatherScoredTrials<Trial extends PulledTrial>(
     dayToDay: days.map((ofMeasure) => ofMeasure.estimate()),
     benches: [
       ...[...benches].flatMap(([{ step }, bench]) => benchSentences(step, bench, nameOf)),
-      ...(isByNow ? [...onsetLevels].flatMap(([{ step }, levels]) => onsetSentences(step, levels)) : []),
+      ...(isNumbered ? [...onsetLevels].flatMap(([{ step }, levels]) => onsetSentences(step, levels)) : []),
     ],
   };
 }
@@ -174,7 +168,7 @@ function scoredTrial<Trial extends PulledTrial>(
   reader: ScoreReader<Trial>,
   score: Trial,
   { measures }: StepOfTable<Trial>,
-  { leftOutBecause, isByNow }: { readonly leftOutBecause: string | null; readonly isByNow: boolean },
+  { leftOutBecause, isNumbered }: { readonly leftOutBecause: string | null; readonly isNumbered: boolean },
 ): ScoredTrial {
   const isKept = score.state === 'kept';
   return {
@@ -188,7 +182,7 @@ function scoredTrial<Trial extends PulledTrial>(
     values: measures.map(({ place, measure }) => {
       const value = isKept ? reader.valueOf(score, measure) : null;
       const isUnasked =
-        isByNow &&
+        isNumbered &&
         isKept &&
         value === null &&
         measure.figure === 'timeToLevel' &&

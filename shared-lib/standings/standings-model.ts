@@ -88,6 +88,13 @@ export const scoredTrialSchema = z.strictObject({
 });
 export type ScoredTrial = z.infer<typeof scoredTrialSchema>;
 
+/**
+ * The rules by which standings gather what they are computed from, now. 2: of who was pulled as a setup too the reference pulls are left
+ * out, a time that nobody asked for is told from one not reached, and onset levels that differ are named (gather-scored-trials.ts). 3: a
+ * name stands for a tool that was put away, too (tools-by-name.ts). Before 2 there was no number.
+ */
+export const GATHERING = 3;
+
 /** Everything that standings are computed from; an edition keeps it whole. */
 export const standingsInputSchema = z.strictObject({
   table: standingsTableSchema,
@@ -111,8 +118,8 @@ export const standingsInputSchema = z.strictObject({
    * the table.
    */
   benches: z.array(z.string()).optional(),
-  /** By which rules (gather-scored-trials.ts); left out: those of before they had a number. */
-  gathering: z.literal(2).optional(),
+  /** By which rules, see GATHERING; left out: those of before they had a number. */
+  gathering: z.int().min(2).max(GATHERING).optional(),
 });
 export type StandingsInput = z.infer<typeof standingsInputSchema>;
 

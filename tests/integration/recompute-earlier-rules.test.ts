@@ -12,6 +12,7 @@ import { publishedComparisonSchema } from '../../shared-lib/recompute/recompute-
 import { publishedStandingsSchema } from '../../shared-lib/recompute/recompute-standings.ts';
 import { notOfTheList } from '../../shared-lib/standings/gather-subjects.ts';
 import type { StandingsInput } from '../../shared-lib/standings/standings-model.ts';
+import { freezeEdition } from './recompute-support/freeze-edition.ts';
 import { differences, type PackageInMemory } from './recompute-support/package-in-memory.ts';
 import { packInFolder } from './recompute-support/pack-in-folder.ts';
 import { askedOf, publish } from './recompute-support/pack-demo.ts';
@@ -114,7 +115,7 @@ function countReferencePulls({ trials }: StandingsInput): number {
 describe('a package with reference pulls of a tool that was pulled as a setup too', () => {
   it('has the pulls as a setup count alone, and agrees', async () => {
     const { input, standings } = publishedStandingsSchema.parse(JSON.parse(await whole.text(published)));
-    expect(input.gathering).toBe(2);
+    expect(input.gathering).toBe(3);
     expect(input.trials.filter(({ leftOutBecause }) => leftOutBecause === BESIDE_SETUP)).not.toEqual([]);
     // What a share is taken of is the tool that the other one was merged into.
     const share = standings.rows
@@ -137,6 +138,33 @@ describe('a package with reference pulls of a tool that was pulled as a setup to
     expect(report.findings.map(({ what }) => what)).toContain(
       `They were computed by an earlier version of the program, in which ${count} reference pulls count beside pulls of the same tool as a setup; today only these count.`,
     );
+  });
+
+  it('agrees as it was published by rules 2', async () => {
+    const files = whole.copy();
+    publishInstead(files, published, (input) => {
+      input.gathering = 2;
+    });
+    const { findings } = await files.recompute();
+    expect(findings.map(({ where, what }) => `${where}: ${what}`)).toEqual([]);
+  });
+
+  it('is caught with reference pulls that count by rules 2', async () => {
+    const files = whole.copy();
+    publishInstead(files, published, (input) => {
+      input.gathering = 2;
+      countReferencePulls(input);
+    });
+    expect(differences(await files.recompute()).join('\n')).toContain(
+      'computed: “a reference pull; its pulls',
+    );
+  });
+
+  it('says that rules of a later version are not known here', async () => {
+    const files = whole.copy();
+    files.rewrite(published, (json) => json.replace('"gathering": 3', '"gathering": 4'));
+    files.seal();
+    expect(differences(await files.recompute()).join('\n')).toMatch(/standings-1\.json.*gathering/);
   });
 
   it('is caught with reference pulls that count by the rules of today', async () => {
@@ -186,21 +214,6 @@ describe('a package with a trial that was left out after a failed check, and is 
     });
   }
 
-  async function freeze(database: WritableDatabase): Promise<void> {
-    const parts = createStandingsParts({
-      database,
-      clock: { now: () => new Date('2026-03-26T10:00:00.000Z'), monotonicUs: () => 0 },
-      softwareVersion: 'test',
-      operator: () => OPERATOR,
-      emit: () => undefined,
-    });
-    try {
-      await parts.handlers.makeEdition({ tableId: TABLE_ID, name: 'After it was left out (demo)', note: '' });
-    } finally {
-      parts.close();
-    }
-  }
-
   beforeAll(async () => {
     excluded = await packInFolder(async (database) => {
       const { runCalibrationId } = await fillSmallWorkshop(database);
@@ -210,13 +223,17 @@ describe('a package with a trial that was left out after a failed check, and is 
       readByAnother(database);
       // Nobody has left it out yet: it counts, as it went on doing before.
       const [before] = await publish(database, { comparisons: [asked], tableIds: [], editionsOf: [] });
-      decideSuspects(database, [trialId], {
-        decision: 'excluded',
-        reason: 'The arm had slipped (demo).',
-        operator: OPERATOR,
-        at: '2026-03-25T10:00:00.000Z',
-      });
-      await freeze(database);
+      decideSuspects(
+        database,
+        { trialIds: [trialId], checkId: null },
+        {
+          decision: 'excluded',
+          reason: 'The arm had slipped (demo).',
+          operator: OPERATOR,
+          at: '2026-03-25T10:00:00.000Z',
+        },
+      );
+      await freezeEdition(database, 'After it was left out (demo)');
       const now = await publish(database, {
         comparisons: [asked],
         tableIds: [TABLE_ID],
@@ -341,9 +358,15 @@ describe('a package with pulls under the name of a tool that was put away', () =
     expect(differences(await named.recompute())).toEqual([]);
   });
 
-  it('agrees in standings that know no such tool, as before, and says so', async () => {
+  it.each([
+    ['before they had a number of rules', undefined],
+    ['by rules 2', 2],
+  ])('agrees in standings that know no such tool, as %s, and says so', async (_, gathering) => {
     const files = named.copy();
-    publishInstead(files, published, forgetTool);
+    publishInstead(files, published, (input) => {
+      forgetTool(input);
+      input.gathering = gathering;
+    });
     const report = await files.recompute();
     expect(differences(report)).toEqual([]);
     expect(report.findings.map(({ where, what }) => `${where}: ${what}`)).toContain(
@@ -351,9 +374,18 @@ describe('a package with pulls under the name of a tool that was put away', () =
     );
   });
 
+  it('is caught with standings that know no such tool by the rules of today', async () => {
+    const files = named.copy();
+    publishInstead(files, published, forgetTool);
+    expect(differences(await files.recompute()).join('\n')).toContain(
+      'tool id: the package says none; computed: “demo-put-away”',
+    );
+  });
+
   it('is caught with standings that say of such a tool what they do not know', async () => {
     const files = named.copy();
     publishInstead(files, published, (input) => {
+      delete input.gathering;
       forgetTool(input);
       for (const subject of input.subjects)
         if (subject.contender.key === key) subject.notRankedBecause = null;

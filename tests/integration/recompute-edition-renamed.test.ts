@@ -1,15 +1,14 @@
 import { beforeAll, describe, expect, it } from 'vitest';
-import { createStandingsParts } from '../../main/standings/standings-parts.ts';
 import { savePack } from '../../main/storage/bench-item-repository.ts';
 import type { WritableDatabase } from '../../main/storage/database.ts';
 import { demoPack, demoTools, setupOf } from '../../scripts/demo/scenario.ts';
 import type { Contender } from '../../shared-lib/comparison/comparison-model.ts';
 import { describeSetup } from '../../shared-lib/run-sheet/describe-entry.ts';
 import { editionSchema, type StandingsInput } from '../../shared-lib/standings/standings-model.ts';
+import { freezeEdition } from './recompute-support/freeze-edition.ts';
 import { differences, type PackageInMemory } from './recompute-support/package-in-memory.ts';
 import { freezeInstead } from './recompute-support/publish-instead.ts';
 import { makeSmallPackage } from './recompute-support/small-package.ts';
-import { OPERATOR, TABLE_ID } from './recompute-support/small-workshop.ts';
 
 /** An edition that was frozen before something in it was called otherwise, or after. */
 const EDITION = 'published/edition-1.json';
@@ -77,18 +76,7 @@ describe('an edition that was frozen after the row of a tool alone was renamed',
   it('agrees, and nothing is to be told', async () => {
     const files = await packAfter(async (database) => {
       renameRowOfTool(database);
-      const parts = createStandingsParts({
-        database,
-        clock: { now: () => new Date('2026-03-26T10:00:00.000Z'), monotonicUs: () => 0 },
-        softwareVersion: 'test',
-        operator: () => OPERATOR,
-        emit: () => undefined,
-      });
-      try {
-        await parts.handlers.makeEdition({ tableId: TABLE_ID, name: 'After the import (demo)', note: '' });
-      } finally {
-        parts.close();
-      }
+      await freezeEdition(database, 'After the import (demo)');
     });
     const { input } = editionSchema.parse(JSON.parse(await files.text(EDITION)));
     expect(contenderOf(input, keyOf(hollin)).toolName).toBe('Hollin H5 (Bench B)');

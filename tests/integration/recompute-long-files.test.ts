@@ -1,34 +1,17 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
-import { dirname, join } from 'node:path';
 import { beforeAll, describe, expect, it } from 'vitest';
-import { recompute } from '../../main/recompute/recompute-main.ts';
 import { isRecordFile } from '../../shared-lib/package/package-tables.ts';
+import { NotAPackage } from '../../shared-lib/recompute/not-a-package.ts';
+import { MOST_TEXT_BYTES, type PackageFiles } from '../../shared-lib/recompute/package-files.ts';
 import { recomputePackage } from '../../shared-lib/recompute/recompute-package.ts';
 import { differences, type PackageInMemory } from './recompute-support/package-in-memory.ts';
 import { makeSmallPackage } from './recompute-support/small-package.ts';
-import { temporaryFolder } from './storage-support/temporary-folder.ts';
 
-/** Files that no text is long enough for, with a shorter limit in the place of the engine's. */
+/** Files that no text is long enough for. */
 let files: PackageInMemory;
 
 beforeAll(async () => {
   ({ files } = await makeSmallPackage());
 });
-
-async function inFolder(packed: PackageInMemory): Promise<string> {
-  const folder = temporaryFolder();
-  for (const name of packed.names()) {
-    mkdirSync(dirname(join(folder, name)), { recursive: true });
-    writeFileSync(join(folder, name), await packed.bytes(name));
-  }
-  return folder;
-}
-
-async function longestFileOfText(): Promise<number> {
-  const tables = files.names().filter((name) => !isRecordFile(name));
-  const sizes = await Promise.all(tables.map(async (name) => (await files.bytes(name)).byteLength));
-  return Math.max(...sizes);
-}
 
 describe('a package with a record longer than any text', () => {
   it('is computed again, since records are read from their bytes', async () => {
@@ -48,40 +31,45 @@ describe('a package with a record longer than any text', () => {
 });
 
 describe('a package with a table longer than any text', () => {
-  const called = async (mostTextBytes: number, packed = files) => {
-    let [written, complained] = ['', ''];
-    const code = await recompute(
-      [await inFolder(packed)],
-      {
-        as: 'recompute',
-        write: (text) => (written += text),
-        complain: (text) => (complained += text),
-      },
-      mostTextBytes,
-    );
-    return { code, written, complained };
-  };
+  /** `name` is said to be that long; nobody has a file of half a gigabyte at hand. */
+  const withLong = (name: string, byteLength: number): PackageFiles => ({
+    names: () => [...new Set([...files.names(), name])],
+    bytes: async (asked) =>
+      asked === name
+        ? Object.defineProperty(new Uint8Array(await contentOf(name)), 'byteLength', { value: byteLength })
+        : files.bytes(asked),
+    text: (asked) =>
+      asked === name && byteLength > MOST_TEXT_BYTES
+        ? Promise.reject(new Error(`${asked} is too long for a text`))
+        : files.text(asked),
+  });
+  const contentOf = async (name: string): Promise<Uint8Array> =>
+    files.names().includes(name) ? files.bytes(name) : new Uint8Array();
 
-  it('is not told to be wrong: nothing is computed, and it is said why', async () => {
-    const limit = (await longestFileOfText()) - 1;
-    const { code, written, complained } = await called(limit);
-    expect([code, written]).toEqual([2, '']);
-    expect(complained).toContain(
-      `It has ${limit + 1} bytes, and no more than ${limit} of one file can be read here. That says nothing against the package: ask for one of fewer trials.`,
+  it.each(['datapackage.json', 'data/trial.csv', 'published/standings-1.json', 'tables/trial-figures.csv'])(
+    'is not told to be wrong by %s: nothing is computed, and it is said why',
+    async (name) => {
+      const refused = recomputePackage(withLong(name, MOST_TEXT_BYTES + 1));
+      await expect(refused).rejects.toThrow(NotAPackage);
+      await expect(refused).rejects.toThrow(
+        'It has 536870889 bytes, and no more than 536870888 of one file can be read here. That says nothing against the package: ask for one of fewer trials.',
+      );
+    },
+  );
+
+  it('is refused too where nobody vouches for the table', async () => {
+    await expect(recomputePackage(withLong('data/other.csv', MOST_TEXT_BYTES + 1))).rejects.toThrow(
+      NotAPackage,
     );
   });
 
-  it('is not told to be wrong by what was published either', async () => {
-    const limit = await longestFileOfText();
-    const longer = files.copy();
-    longer.rewrite('published/standings-1.json', (json) => json.padEnd(limit + 1, ' '));
-    longer.seal();
-    const { code, complained } = await called(limit, longer);
-    expect(code).toBe(2);
-    expect(complained).toContain('published/standings-1.json: It has ');
+  it('is looked at where something as long that is no table lies beside', async () => {
+    const { findings } = await recomputePackage(withLong('video.webm', MOST_TEXT_BYTES + 1));
+    expect(findings.map(({ where }) => where)).toEqual(['video.webm']);
   });
 
-  it('agrees where it is just short enough', async () => {
-    expect((await called(await longestFileOfText())).code).toBe(0);
+  it('is not refused where it is just short enough', async () => {
+    const { findings } = await recomputePackage(withLong('data/other.txt', MOST_TEXT_BYTES));
+    expect(findings.map(({ where }) => where)).toEqual(['data/other.txt']);
   });
 });

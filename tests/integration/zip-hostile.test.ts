@@ -1,12 +1,16 @@
+import { spawnSync } from 'node:child_process';
 import { mkdirSync, symlinkSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import process from 'node:process';
 import { strToU8, zipSync } from 'fflate';
-import { describe, expect, it } from 'vitest';
+import { beforeAll, describe, expect, it } from 'vitest';
 import { whyNotUnpacked, type ZipEntry } from '../../shared-lib/package/check-entries.ts';
 import { openPackage } from '../../main/recompute/open-package.ts';
 import { recompute } from '../../main/recompute/recompute-main.ts';
 import { recomputeReportSchema } from '../../shared-lib/package/package-model.ts';
 import { NotAPackage } from '../../shared-lib/recompute/not-a-package.ts';
+import type { PackageInMemory } from './recompute-support/package-in-memory.ts';
+import { makeSmallPackage } from './recompute-support/small-package.ts';
 import { temporaryFolder } from './storage-support/temporary-folder.ts';
 
 const entry = (name: string, changes: Partial<ZipEntry> = {}): ZipEntry => ({
@@ -139,6 +143,49 @@ describe('the script of a package, which whoever doubts it runs on a file from a
     await expect(files.text('data/link.csv')).rejects.toThrow('The file is not there.');
     await expect(files.text('../outside.csv')).rejects.toThrow('The file is not there.');
     await expect(files.text('etc/passwd')).rejects.toThrow('The file is not there.');
+  });
+});
+
+describe('the script of a package with a record that would fill its memory', () => {
+  const MIB = 2 ** 20;
+  let whole: PackageInMemory;
+
+  beforeAll(async () => {
+    ({ files: whole } = await makeSmallPackage());
+  });
+
+  /** In a process of its own that has little memory for texts. */
+  async function printedWith(record: (csv: string) => string): Promise<{ code: number | null; out: string }> {
+    const files = whole.copy();
+    const name = files.names().find((one) => one.startsWith('data/counts/')) ?? '';
+    files.rewrite(name, record);
+    files.seal();
+    const path = join(temporaryFolder(), 'hostile.zip');
+    const entries = await Promise.all(
+      files.names().map(async (one) => [one, await files.bytes(one)] as const),
+    );
+    writeFileSync(path, zipSync(Object.fromEntries(entries), { level: 1 }));
+    const { status, stdout, stderr } = spawnSync(
+      process.execPath,
+      ['--max-old-space-size=256', 'main/recompute/recompute-entry.ts', path],
+      { encoding: 'utf8' },
+    );
+    expect(stderr).toBe('');
+    return { code: status, out: stdout };
+  }
+
+  it('refuses the line where a cell is as long as a file', async () => {
+    const { code, out } = await printedWith((csv) =>
+      csv.replace(/[^\n]*\r\n$/, `999999,${'1'.repeat(16 * MIB)}\r\n`),
+    );
+    expect(code).toBe(1);
+    expect(out).toMatch(/Line \d+ is not two numbers: "999999,1{53}"\./);
+  });
+
+  it('refuses it where it has more lines than slots, whatever stands in them', async () => {
+    const { code, out } = await printedWith((csv) => `${csv}${'\n'.repeat(32 * MIB)}`);
+    expect(code).toBe(1);
+    expect(out).toMatch(/It has 335\d{5} lines of numbers, and the record has \d+ slots\./);
   });
 });
 

@@ -40,7 +40,9 @@ describe('a table of a package', () => {
 });
 
 describe('raw counts and arrival times', () => {
-  const read = (csv: string, header = 'slot,counts'): number[] => [...readPairs(utf8Bytes(csv), header, 'x')];
+  const read = (csv: string, header = 'slot,counts', most = 100): number[] => [
+    ...readPairs(utf8Bytes(csv), header, 'x', most),
+  ];
 
   it('are read with CRLF or LF, to the last digit', () => {
     expect(read('slot,counts\r\n0,-5\r\n3,8388607\r\n')).toEqual([0, -5, 3, 8388607]);
@@ -77,9 +79,19 @@ describe('raw counts and arrival times', () => {
     ['slot,counts\r\n0,0x10\r\n', /Line 2 is not two numbers/],
     ['slot,counts\r\n0,1\r\n\r\n', /Line 3 is not two numbers: ""/],
     ['slot,counts\r\n0,Infinity\r\n', /Line 2 is not two numbers/],
+    [`slot,counts\r\n0,${'1'.repeat(41)}\r\n`, /Line 2 is not two numbers: "0,1111/],
     ['slot,counts\r\n0,\u0661\r\n', /Line 2 is not two numbers: "0,\uFFFD\uFFFD"/],
   ])('are refused with the line: %j', (csv, told) => {
     expect(() => read(csv)).toThrow(told);
+  });
+
+  it('are refused where there are more of them than the record has slots', () => {
+    const feeds = `slot,counts\n${'\n'.repeat(1000)}`;
+    expect(() => read(feeds, 'slot,counts', 3)).toThrow(
+      'It has 1000 lines of numbers, and the record has 3 slots.',
+    );
+    expect(() => read(feeds, 'slot,counts', 1000)).toThrow('Line 2 is not two numbers: ""');
+    expect(read('slot,counts\n0,1\n1,2\n2,3', 'slot,counts', 3)).toHaveLength(6);
   });
 });
 
