@@ -65,6 +65,8 @@ const NOMINAL_SHARE = 0.005;
 /** The zero before and after the run rests on so much of the record, where it is there. */
 const REST_S = 0.5;
 const LEAST_REST_SAMPLES = 10;
+/** Where the converter is not known. */
+const NO_RAILS_BITS = 64;
 
 /**
  * All measures of a file's curve, by the functions that the program measures its trials with.
@@ -231,7 +233,11 @@ function judge(
     stuckReading:
       run === null || counts === null
         ? null
-        : findStuckReading(run, counts, { onsetLevelNm, untilS: earlyStopS ?? step.plannedS }),
+        : findStuckReading(run, counts, {
+            onsetLevelNm,
+            untilS: earlyStopS ?? step.plannedS,
+            converterBits: bits ?? NO_RAILS_BITS,
+          }),
     restedS: null,
     plannedRestS: null,
     faults: [],

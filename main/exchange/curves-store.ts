@@ -1,5 +1,9 @@
 import { randomUUID } from 'node:crypto';
-import { type AmplifierProfile, readyMadeProfiles } from '../../shared-lib/amplifier/amplifier-profile.ts';
+import {
+  type AmplifierProfile,
+  CURVES_OF_A_FILE,
+  readyMadeProfiles,
+} from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import type { ReadCurve } from '../../shared-lib/exchange/curves/read-curves.ts';
 import { countLostSlots } from '../../shared-lib/signal/sample-block.ts';
@@ -255,7 +259,7 @@ function profileOf({ nominalRateHz }: ReadCurve): AmplifierProfile {
   if (counts === undefined) throw new Error('There is no ready-made profile');
   return {
     ...counts,
-    id: 'imported-curves',
+    id: CURVES_OF_A_FILE,
     name: 'Curves of a file',
     example: '',
     nominalRateHz,

@@ -39,6 +39,11 @@ export function evaluateRecording(
   },
 ): TrialFigures {
   const calibration = getCalibration(database, at.calibrationId ?? readingCalibrationId(record));
+  // By another calibration, level or window another onset is no fault of the run.
+  const isReadAsLive =
+    calibration.id === record.conditions.calibrationId &&
+    at.onsetLevelNm === undefined &&
+    at.windowS === undefined;
   return evaluateTrial({
     counts: recording.counts,
     gaps: recording.gaps,
@@ -52,7 +57,7 @@ export function evaluateRecording(
     step: record.summary.step,
     levelsNm: at.levelsNm,
     zeroAfterCounts: at.zeroAfterCounts,
-    liveOnsetSlot: at.onsetLevelNm === undefined && at.windowS === undefined ? record.onsetSlot : null,
+    liveOnsetSlot: isReadAsLive ? record.onsetSlot : null,
     faults: record.faults,
     windowS: at.windowS,
   });

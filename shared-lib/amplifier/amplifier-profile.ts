@@ -130,6 +130,9 @@ export const readyMadeProfiles: readonly AmplifierProfile[] = [
   },
 ];
 
+/** The id of what stands for the profile of curves that were brought in: of their amplifier nothing is known but its rate. */
+export const CURVES_OF_A_FILE = 'imported-curves';
+
 /** What the user sets for one amplifier: a ready-made profile and what differs from it. */
 export const amplifierSettingsSchema = z.strictObject({
   path: z.string().min(1).max(255),

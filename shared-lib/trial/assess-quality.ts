@@ -194,21 +194,33 @@ function judgeConverter({ railSamples }: QualityFacts): QualityReason[] {
 /** Only counts that flicker at rest can tell an amplifier that no longer reads from a torque that stands. */
 function judgeStuckReading({ stuckReading }: QualityFacts): QualityReason[] {
   if (stuckReading === null) return [];
-  const { fromS, durationS, torqueNm, isAsStillAtRest } = stuckReading;
+  const { fromS, durationS, torqueNm, atRest } = stuckReading;
   const stood =
     `From ${formatDuration(fromS, 2)} after onset the same count came again and again for ${formatDuration(durationS, 2)}, ` +
     `at ${formatTorqueInBothUnits(torqueNm, 1)}`;
-  return [
-    isAsStillAtRest
-      ? look(
+  switch (atRest) {
+    case 'still':
+      return [
+        look(
           'stuck',
           `${stood}. It is as still at rest, so a torque that stands looks alike: keep the trial if the rig held it.`,
-        )
-      : notUsable(
+        ),
+      ];
+    case 'unknown':
+      return [
+        look(
+          'stuck',
+          `${stood}. How still it is at rest is not in the record: keep the trial if a torque can have stood so.`,
+        ),
+      ];
+    case 'flickers':
+      return [
+        notUsable(
           'stuck',
           `${stood}, though it flickers at rest. The reading was not live; check amplifier and transducer cable.`,
         ),
-  ];
+      ];
+  }
 }
 
 function judgeZero({ zeroShiftNm, capacityNm }: QualityFacts): QualityReason[] {

@@ -1,3 +1,4 @@
+import { isAtRail } from '../signal/converter-rails.ts';
 import { STILL_COUNTS, STUCK_S, STUCK_SAMPLES } from '../signal/stuck-limits.ts';
 import { indicesBetween, type TrialRun } from './trial-run.ts';
 
@@ -8,8 +9,8 @@ export interface StuckReading {
   readonly durationS: number;
   /** Positive in the direction of the step. */
   readonly torqueNm: number;
-  /** The counts before onset were as still, so that a torque that merely stands looks alike. */
-  readonly isAsStillAtRest: boolean;
+  /** How the counts moved before onset: of one that is still there a torque that merely stands looks alike. */
+  readonly atRest: 'still' | 'flickers' | 'unknown';
 }
 
 /** Fewer say nothing of how still a reading is. */
@@ -18,14 +19,18 @@ const LEAST_REST_SAMPLES = 10;
 /**
  * The first stretch of one and the same count, for a second and 50 samples at least, that begins from onset to `untilS` after
  * it and lies beyond the onset level in either direction; null where there is none. At rest a fine transducer may well
- * read one count for ever. Lost samples are passed over.
+ * read one count for ever, and one at the end of the converter's range is told as such. Lost samples are passed over.
  *
  * Shape: `counts` as the run's samples; those of lost ones say nothing.
  */
 export function findStuckReading(
   run: TrialRun,
   counts: Int32Array,
-  { onsetLevelNm, untilS }: { readonly onsetLevelNm: number; readonly untilS: number },
+  {
+    onsetLevelNm,
+    untilS,
+    converterBits,
+  }: { readonly onsetLevelNm: number; readonly untilS: number; readonly converterBits: number },
 ): StuckReading | null {
   const { rawNm, sampleRateHz, onsetIndex } = run;
   const { first, end } = indicesBetween(run, 0, untilS);
@@ -36,8 +41,9 @@ export function findStuckReading(
     const durationS = (last - start) / sampleRateHz;
     const torqueNm = rawNm[start] ?? Number.NaN;
     if (samples < STUCK_SAMPLES || durationS < STUCK_S || !(Math.abs(torqueNm) > onsetLevelNm)) return null;
+    if (isAtRail(counts[start] ?? 0, converterBits)) return null;
     const fromS = (start - onsetIndex) / sampleRateHz;
-    return { fromS, durationS, torqueNm, isAsStillAtRest: isStillBeforeOnset(run, counts) };
+    return { fromS, durationS, torqueNm, atRest: stillnessBeforeOnset(run, counts) };
   };
   for (let i = first; i < counts.length; i += 1) {
     if (Number.isNaN(rawNm[i])) continue;
@@ -57,7 +63,7 @@ export function findStuckReading(
 }
 
 /** By the first half of what lies before onset: it is clear of the measuring window and of a slow start. */
-function isStillBeforeOnset({ rawNm, onsetIndex }: TrialRun, counts: Int32Array): boolean {
+function stillnessBeforeOnset({ rawNm, onsetIndex }: TrialRun, counts: Int32Array): StuckReading['atRest'] {
   let least = Number.POSITIVE_INFINITY;
   let greatest = Number.NEGATIVE_INFINITY;
   let samples = 0;
@@ -68,5 +74,6 @@ function isStillBeforeOnset({ rawNm, onsetIndex }: TrialRun, counts: Int32Array)
     if (value < least) least = value;
     if (value > greatest) greatest = value;
   }
-  return samples >= LEAST_REST_SAMPLES && greatest - least <= STILL_COUNTS;
+  if (samples < LEAST_REST_SAMPLES) return 'unknown';
+  return greatest - least <= STILL_COUNTS ? 'still' : 'flickers';
 }

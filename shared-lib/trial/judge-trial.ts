@@ -1,4 +1,6 @@
 import { senseForDirection, type TorqueConverter } from '../calibration/apply-calibration.ts';
+import { CURVES_OF_A_FILE } from '../amplifier/amplifier-profile.ts';
+import { isAtRail } from '../signal/converter-rails.ts';
 import { assessQuality, overloadLimitNm } from './assess-quality.ts';
 import { breakaway } from './breakaway.ts';
 import { findOnset } from './find-onset.ts';
@@ -69,11 +71,13 @@ export function judgeTrial(
     wrongDirectionS: run === null ? null : wrongDirectionS(run, conditions.onsetLevelNm),
     breakaway: released,
     stuckReading:
-      run === null
+      // Torques of a file may be rounded: only counts can tell that a reading stood still.
+      run === null || profile.id === CURVES_OF_A_FILE
         ? null
         : findStuckReading(run, input.counts, {
             onsetLevelNm: conditions.onsetLevelNm,
             untilS: workedUntilS,
+            converterBits: profile.converterBits,
           }),
     plannedPreloadNm: step.preloadNm ?? null,
     restedS: conditions.restedS,
@@ -158,9 +162,7 @@ export function countLost(rawNm: Float64Array, { first, end }: IndexRange): numb
 
 /** A two's complement converter of N bits ends at -2^(N-1) and 2^(N-1) - 1. */
 export function countAtRails(counts: Int32Array, converterBits: number): number {
-  const upperRail = 2 ** (converterBits - 1) - 1;
-  const lowerRail = -upperRail - 1;
   let atRails = 0;
-  for (const count of counts) if (count >= upperRail || count <= lowerRail) atRails += 1;
+  for (const count of counts) if (isAtRail(count, converterBits)) atRails += 1;
   return atRails;
 }

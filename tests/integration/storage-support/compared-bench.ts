@@ -199,14 +199,19 @@ export function createComparedBench(database: WritableDatabase): ComparedBench {
       return trial.id;
     },
     pullCurve({ risesToNm, tauS, ...pull }) {
-      const trial = trialOf(pull);
-      const { zeroCounts, profile } = trial.conditions;
+      const asked = trialOf(pull);
+      const { zeroCounts, profile, onsetLevelNm } = asked.conditions;
       const rateHz = profile.nominalRateHz;
+      // Where it passes the level, as the bench would have found it.
+      const onsetS = -tauS * Math.log(1 - onsetLevelNm / Math.abs(risesToNm));
+      const onsetSlot = Math.round((1 + onsetS) * rateHz);
+      const trial = { ...asked, onsetSlot };
       const slots = (1 + trial.step.plannedS + 1) * rateHz;
       const counts = Array.from({ length: slots }, (_, slot) => {
         const timeS = slot / rateHz - 1;
         const torqueNm = timeS <= 0 ? 0 : risesToNm * (1 - Math.exp(-timeS / tauS));
-        return Math.round(zeroCounts + torqueNm / 0.00025);
+        // A reading that stood still would be no live one.
+        return Math.round(zeroCounts + torqueNm / 0.00025) + (slot % 2);
       });
       beginTrial(
         database,
@@ -223,7 +228,7 @@ export function createComparedBench(database: WritableDatabase): ComparedBench {
           sentence: '',
           zeroAfterCounts: zeroCounts,
           expectedRateHz: rateHz,
-          onsetSlot: rateHz,
+          onsetSlot,
           levelsNm: [100],
           operator: 'Demo operator',
           at,

@@ -154,13 +154,19 @@ describe('assessQuality', () => {
     ['segmentBreak', { faults: [fault('segmentBreak', 'The time jumped.')] }, 'look', 'The time jumped.'],
     [
       'stuck',
-      { stuckReading: { ...stuck, isAsStillAtRest: false } },
+      { stuckReading: { ...stuck, atRest: 'flickers' } },
       'notUsable',
       'From 1.25\u202fs after onset the same count came again and again for 2.00\u202fs, at 300.0\u202fN·m (221.3\u202fft·lbf), though it flickers at rest',
     ],
     [
       'stuck',
-      { stuckReading: { ...stuck, isAsStillAtRest: true } },
+      { stuckReading: { ...stuck, atRest: 'unknown' } },
+      'look',
+      'How still it is at rest is not in the record',
+    ],
+    [
+      'stuck',
+      { stuckReading: { ...stuck, atRest: 'still' } },
       'look',
       'It is as still at rest, so a torque that stands looks alike',
     ],

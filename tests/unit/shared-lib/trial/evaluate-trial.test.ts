@@ -58,7 +58,7 @@ describe('evaluateTrial', () => {
     expect(trialFiguresSchema.parse(figures)).toEqual(figures);
   });
 
-  it('says that it is by definition 2, under which trials are stored: another number needs another definition', () => {
+  it('says that it is by definition 3, under which trials are stored: another number needs another definition', () => {
     expect(evaluateTrial(trialOf()).definitionVersion).toBe(3);
   });
 

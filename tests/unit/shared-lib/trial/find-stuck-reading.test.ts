@@ -26,8 +26,8 @@ function pull(
 
 const find = (
   { run, counts }: ReturnType<typeof pull>,
-  limits: { onsetLevelNm?: number; untilS?: number } = {},
-) => findStuckReading(run, counts, { onsetLevelNm: 5, untilS: 5, ...limits });
+  limits: { onsetLevelNm?: number; untilS?: number; converterBits?: number } = {},
+) => findStuckReading(run, counts, { onsetLevelNm: 5, untilS: 5, converterBits: 24, ...limits });
 
 describe('a count that stands still under load', () => {
   it('is found with its place, its length and its torque, and with how still the reading is at rest', () => {
@@ -36,10 +36,10 @@ describe('a count that stands still under load', () => {
       fromS: expect.closeTo(found.fromS, 9) as number,
       durationS: expect.closeTo(found.durationS, 9) as number,
       torqueNm: found.torqueNm,
-      isAsStillAtRest: false,
+      atRest: 'flickers',
     });
     const ofQuiet = pull({ fromS: 2, toS: 3.501 }, { flickerAtRest: 1 });
-    expect(find(ofQuiet)).toMatchObject({ isAsStillAtRest: true });
+    expect(find(ofQuiet)).toMatchObject({ atRest: 'still' });
   });
 
   it('must stand for a second, and for 50 samples where they come slowly', () => {
@@ -78,12 +78,21 @@ describe('a count that stands still under load', () => {
     expect(find(stuck)).toMatchObject({ durationS: expect.closeTo(1.199, 9) as number });
   });
 
-  it('is held against the amplifier where too little is known of its rest', () => {
+  it('says nothing of a converter at the end of its range, which is told as such', () => {
+    // 2000 counts.
+    const clipped = pull({ fromS: 2, toS: 3.5 });
+    expect(find(clipped, { converterBits: 12 })).not.toBeNull();
+    expect(
+      find({ ...clipped, counts: clipped.counts.map((count) => count + 47) }, { converterBits: 12 }),
+    ).toBeNull();
+  });
+
+  it('says so where too little is known of its rest', () => {
     const stuck = pull({ fromS: 2, toS: 3.5 }, { flickerAtRest: 0 });
-    expect(find(stuck)).toMatchObject({ isAsStillAtRest: true });
+    expect(find(stuck)).toMatchObject({ atRest: 'still' });
     stuck.run.rawNm.fill(Number.NaN, 0, 491);
-    expect(find(stuck)).toMatchObject({ isAsStillAtRest: false });
+    expect(find(stuck)).toMatchObject({ atRest: 'unknown' });
     stuck.run.rawNm[490] = 0;
-    expect(find(stuck)).toMatchObject({ isAsStillAtRest: true });
+    expect(find(stuck)).toMatchObject({ atRest: 'still' });
   });
 });
