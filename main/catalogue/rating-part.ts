@@ -1,7 +1,7 @@
 import type { RequestHandlers } from '../services.ts';
 import { insertRating, withdrawRating } from '../storage/rating-repository.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
-import { wereFiguresShown } from '../storage/shown-figures.ts';
+import { readFiguresShown } from '../storage/shown-figures.ts';
 import { byNow, type CatalogueTools } from './catalogue-tools.ts';
 import { findTool } from './find-tool.ts';
 
@@ -19,10 +19,7 @@ export function createRatingPart(tools: CatalogueTools): {
           emit('catalogueChanged', {});
           return {};
         }),
-      getFiguresShown: ({ trialId }) => ({
-        trialId,
-        wereFiguresShown: wereFiguresShown(database, trialId),
-      }),
+      getFiguresShown: ({ trialId }) => ({ trialId, ...readFiguresShown(database, trialId) }),
       withdrawRating: ({ ratingId, reason }) =>
         retryWhenLocked(() => {
           withdrawRating(database, { ratingId, reason, ...byNow(tools) });

@@ -11,7 +11,8 @@ import { getTrial } from '../storage/trial-repository.ts';
 
 /**
  * Puts right which tool and setup a trial was pulled with. With a setup, the name of the tool is that of the setup's tool.
- * Without one only the name is given, and a setup that the trial had goes: which one it was is not known then.
+ * Without one only the name is given, and a setup that the trial had goes: which one it was is not known then. The setup that the
+ * trial has stays under the new name where this bench does not have it, since nothing else here says of which tool it is.
  *
  * Errors: AppError 'trial-not-found'; 'trial-not-finished' while it is recorded; 'bench-item-not-found';
  * 'invalid-request' where setup and name do not go together; 'invalid-state' where nothing would change.
@@ -22,7 +23,10 @@ export function relabelTrial(
   by: { readonly operator: string; readonly at: string },
 ): void {
   const { summary } = getTrial(database, trialId);
-  const setup = setupId === null ? null : requireSetup(database, setupId);
+  const ofBench = setupId === null ? null : findSetup(database, setupId);
+  const own = setupId === summary.setup?.setupId ? summary.setup : null;
+  const setup = ofBench ?? (own === null ? null : { ...own, toolName });
+  if (setupId !== null && setup === null) throw setupNotFound(setupId);
   if (setup !== null && foldForSearch(setup.toolName) !== foldForSearch(toolName)) {
     throw new AppError(
       'invalid-request',
@@ -41,12 +45,15 @@ export function relabelTrial(
   relabel(database, trialId, { ...named, reason, ...by });
 }
 
-function requireSetup(database: WritableDatabase, setupId: string): SetupAsTested {
+/** As it is known on this bench; null where it, or a part of it, is not. */
+function findSetup(database: WritableDatabase, setupId: string): SetupAsTested | null {
   const items = listBenchItems(database);
   const setup = items.setups.find(({ id }) => id === setupId);
-  const tested = setup === undefined ? null : setupAsTested(setup, items);
-  if (tested !== null) return tested;
-  throw new AppError(
+  return setup === undefined ? null : setupAsTested(setup, items);
+}
+
+function setupNotFound(setupId: string): AppError {
+  return new AppError(
     'bench-item-not-found',
     'This setup, or a part of it, is not there any more. Nothing was changed. Choose another one from the list.',
     { setupId },

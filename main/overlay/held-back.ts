@@ -1,8 +1,6 @@
 import type { Settings } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
-import type { CatalogueTool } from '../../shared-lib/catalogue/catalogue-model.ts';
-import type { TrialSummary } from '../../shared-lib/trial/trial-model.ts';
 import type { ShareTools } from '../share-tools.ts';
 
 export interface HeldBack {
@@ -26,11 +24,11 @@ export function createHeldBack({ shown }: Pick<ShareTools, 'shown'>, onKnown: ()
   const lookUp = async (trialId: string, operator: string): Promise<void> => {
     let isHeldBack = false;
     try {
-      const { summary } = await shown.getTrial({ trialId });
+      const { toolId } = await shown.getFiguresShown({ trialId });
       const { tools } = await shown.listCatalogue({});
-      const tool = toolOf(summary, tools);
+      const tool = tools.find(({ tool: { id } }) => id === toolId);
       isHeldBack =
-        tool !== null && !tool.ratings.some(({ rater }) => foldRater(rater) === foldRater(operator));
+        tool !== undefined && !tool.ratings.some(({ rater }) => foldRater(rater) === foldRater(operator));
     } catch (error) {
       // The bench goes on where the catalogue cannot be asked, as its own page does.
       if (!(error instanceof AppError)) throw error;
@@ -52,21 +50,6 @@ export function createHeldBack({ shown }: Pick<ShareTools, 'shown'>, onKnown: ()
       lookedUp = null;
     },
   };
-}
-
-/** The tool that was pulled, or what it was merged into; null where the catalogue has none, or several of that name. */
-function toolOf({ setup, step }: TrialSummary, tools: readonly CatalogueTool[]): CatalogueTool | null {
-  const byId = (wanted: string) => tools.find(({ tool }) => tool.id === wanted) ?? null;
-  const named = tools.filter(
-    ({ tool }) => !tool.isArchived && tool.name.toLowerCase() === step.toolName.trim().toLowerCase(),
-  );
-  let found = setup === null ? (named.length === 1 ? (named[0] ?? null) : null) : byId(setup.toolId);
-  const seen = new Set<string>();
-  while (found !== null && found.mergedIntoToolId !== null && !seen.has(found.tool.id)) {
-    seen.add(found.tool.id);
-    found = byId(found.mergedIntoToolId);
-  }
-  return found;
 }
 
 function foldRater(rater: string): string {

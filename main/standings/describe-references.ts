@@ -27,11 +27,11 @@ export function describeReferences(
     const items = listBenchItems(database);
     const lookup = contenderLookupOf(items, listMerges(database));
     const pulled = new Map(listContenders(database).contenders.map(({ key, label }) => [key, label]));
-    // Of one without trials only the list of tools says how its name is written.
+    // Of one without trials only the list of tools says how its name is written, or that there is one.
     const labelOf = (key: string): string => {
       const foldedName = key.startsWith('name:') ? key.slice('name:'.length) : '';
       const { label, setup, toolId } = lookup.contenderOf(key, foldedName, false);
-      return setup === null ? (items.tools.find(({ id }) => id === toolId)?.name ?? label) : label;
+      return setup === null ? (items.tools.find(({ id }) => id === toolId)?.name ?? '') : label;
     };
     return [...keys].flatMap((key): Reference[] => {
       const currentKey = lookup.currentKeyOf(key);

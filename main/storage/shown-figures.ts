@@ -9,13 +9,16 @@ interface Label {
 }
 
 /**
- * Whether figures of the tool of this trial have been shown by another one: one that was kept once, whatever became of it since,
- * under whatever name the tool or one merged into it was known. A conditioning pull of the same session does not count, since its
- * figures are held back until the tool is rated.
+ * The tool of this trial as it is known now (null: none, or not known which), and whether figures of it have been shown by another
+ * trial: one that was kept once, whatever became of it since, under whatever name the tool or one merged into it was known. A
+ * conditioning pull of the same session does not count, since its figures are held back until the tool is rated.
  *
  * Errors: AppError 'trial-not-found'.
  */
-export function wereFiguresShown(database: ReadableDatabase, trialId: string): boolean {
+export function readFiguresShown(
+  database: ReadableDatabase,
+  trialId: string,
+): { readonly toolId: string | null; readonly wereFiguresShown: boolean } {
   return reading(() => {
     const own = database
       .prepare<[string], Label & { readonly sessionId: string }>(
@@ -36,12 +39,16 @@ export function wereFiguresShown(database: ReadableDatabase, trialId: string): b
     const knownToolId = ({ setupId, toolNameFolded }: Label): string | null =>
       lookup.contenderOf(lookup.keyOf(setupId, toolNameFolded), toolNameFolded, false).toolId;
     const wanted = knownToolId(own);
-    if (wanted === null) return others.some(({ toolNameFolded }) => toolNameFolded === own.toolNameFolded);
+    if (wanted === null) {
+      const wereFiguresShown = others.some(({ toolNameFolded }) => toolNameFolded === own.toolNameFolded);
+      return { toolId: null, wereFiguresShown };
+    }
     const formerNames = formerNamesOf(database, (toolId) => lookup.toolIdOf(toolId) === wanted);
-    return others.some((label) => {
+    const wereFiguresShown = others.some((label) => {
       const toolId = knownToolId(label);
       return toolId === null ? formerNames.has(label.toolNameFolded) : toolId === wanted;
     });
+    return { toolId: wanted, wereFiguresShown };
   });
 }
 

@@ -92,12 +92,13 @@ export const catalogueRequests = {
     result: empty,
   },
   /**
-   * Whether figures of the tool that this trial pulled have been shown before, by another one: a rating after it is blind only if
-   * they have not, or if the rater has not seen them.
+   * The tool that this trial pulled, or what it was merged into (null: the catalogue has none, or it is not known which of several),
+   * and whether figures of it have been shown before, by another trial: a rating after it is blind only if they have not, or if the
+   * rater has not seen them.
    */
   getFiguresShown: {
     params: z.strictObject({ trialId: id }),
-    result: z.strictObject({ trialId: id, wereFiguresShown: z.boolean() }),
+    result: z.strictObject({ trialId: id, toolId: id.nullable(), wereFiguresShown: z.boolean() }),
   },
   withdrawRating: { params: z.strictObject({ ratingId: z.int(), reason }), result: empty },
 

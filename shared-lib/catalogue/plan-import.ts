@@ -5,6 +5,7 @@ import { findTwins } from './find-twins.ts';
 import { foldName } from './fold-name.ts';
 import type { CatalogueTable, FileTool } from './read-catalogue-table.ts';
 import { checkToolEntry, claimPlace, noDetails, pricePlace, type ToolEntry } from './tool-entry.ts';
+import { followMerges, toolsByName } from './tools-by-name.ts';
 
 export interface ImportPlan {
   /** One for each tool of the file, and for each line that belongs to none. By line. */
@@ -27,7 +28,11 @@ export function planImport(
   catalogue: readonly CatalogueTool[],
   newId: () => string,
 ): ImportPlan {
-  const planned = table.tools.map((read) => ({ read, outcome: planTool(read, catalogue, newId) }));
+  const findKnown = knownToolsOf(catalogue);
+  const planned = table.tools.map((read) => ({
+    read,
+    outcome: planTool(read, findKnown(read), catalogue, newId),
+  }));
   const twins = twinRemarks(
     planned.flatMap(({ outcome }) => ('entry' in outcome ? [outcome.entry] : [])),
     catalogue,
@@ -78,8 +83,12 @@ export function planImport(
   };
 }
 
-function planTool(read: FileTool, catalogue: readonly CatalogueTool[], newId: () => string): Outcome {
-  const known = findKnown(read, catalogue);
+function planTool(
+  read: FileTool,
+  { known, merged }: KnownTool,
+  catalogue: readonly CatalogueTool[],
+  newId: () => string,
+): Outcome {
   const {
     supply = known?.tool.supply,
     isArchived,
@@ -88,10 +97,9 @@ function planTool(read: FileTool, catalogue: readonly CatalogueTool[], newId: ()
     ...fields
   } = read.fields;
   const problems = [...read.problems];
-  if (known?.mergedIntoToolId != null) {
-    const into = catalogue.find(({ tool }) => tool.id === known.mergedIntoToolId)?.tool.name ?? '';
+  if (merged !== null) {
     problems.push(
-      `Line ${read.line}: “${known.tool.name}” was merged into “${into}”. Write it under that name, or take the merge back first.`,
+      `Line ${read.line}: “${merged.name}” was merged into “${merged.into}”. Write it under that name, or take the merge back first.`,
     );
   }
   if (supply === undefined) {
@@ -140,17 +148,35 @@ function planTool(read: FileTool, catalogue: readonly CatalogueTool[], newId: ()
   return problems.length > 0 ? { problems } : { entry, before: known ?? null };
 }
 
-/** By id; else the one in use of that name; else the only one that was put away under it. */
-function findKnown(
-  { toolId, name }: FileTool,
-  catalogue: readonly CatalogueTool[],
-): CatalogueTool | undefined {
-  const byId = catalogue.find(({ tool }) => tool.id === toolId);
-  if (byId !== undefined) return byId;
-  const namesakes = catalogue.filter(({ tool }) => foldName(tool.name) === foldName(name));
-  return (
-    namesakes.find(({ tool }) => !tool.isArchived) ?? (namesakes.length === 1 ? namesakes[0] : undefined)
+interface KnownTool {
+  readonly known: CatalogueTool | undefined;
+  /** Set where the file means a tool that was merged into another one. */
+  readonly merged: { readonly name: string; readonly into: string } | null;
+}
+
+/** By id, else by name as everywhere. */
+function knownToolsOf(catalogue: readonly CatalogueTool[]): (read: FileTool) => KnownTool {
+  const merges = new Map(
+    catalogue.flatMap(({ tool, mergedIntoToolId }) =>
+      mergedIntoToolId === null ? [] : [[tool.id, mergedIntoToolId] as const],
+    ),
   );
+  const entryOf = new Map(catalogue.map((entry) => [entry.tool.id, entry]));
+  const survivorIdOf = followMerges(merges);
+  const byName = toolsByName(
+    catalogue.map(({ tool }) => tool),
+    merges,
+  );
+  return ({ toolId, name }) => {
+    const byId = toolId === null ? undefined : entryOf.get(toolId);
+    const known = byId ?? entryOf.get(byName.get(foldName(name))?.id ?? '');
+    if (known === undefined) return { known, merged: null };
+    const survivor = entryOf.get(survivorIdOf(known.tool.id)) ?? known;
+    // Of several that were merged into one the name leads to that one, which is not to be called after them.
+    const isOfItsName = byId !== undefined || foldName(known.tool.name) === foldName(name);
+    if (survivor === known && isOfItsName) return { known, merged: null };
+    return { known, merged: { name: isOfItsName ? known.tool.name : name, into: survivor.tool.name } };
+  };
 }
 
 /** What stands there unchanged keeps its id; so does what only says something else in the same place. */

@@ -63,7 +63,10 @@ export const logbookRequests = {
     params: trialId.extend({ note: z.string().trim().max(2000), tags: z.array(tagSchema).max(12) }),
     result: empty,
   },
-  /** A tool or setup that was named wrongly. `setupId` null: from now on only the name of the tool is known. */
+  /**
+   * A tool or setup that was named wrongly. `setupId`: one of this bench, or the one that the trial has, which stays with it under the
+   * new name; null: from now on only the name of the tool is known.
+   */
   relabelTrial: {
     params: trialId.extend({
       toolName: z.string().trim().min(1).max(80),

@@ -392,6 +392,9 @@ describe('handling before the figures', () => {
     await page.getByText('Final torque').first().waitFor();
     await page.reload();
     await page.getByText('Final torque').first().waitFor();
+    // Put away since, and pulled by its name: it still is that tool.
+    const { tool, details } = await toolNamed('Hollin H5 (demo)');
+    await connection.request('saveCatalogueTool', { tool: { ...tool, isArchived: true }, details });
     await connection.request('updateSettings', { operator: 'Third rater (demo)' });
     await page.getByRole('heading', { name: 'How does Hollin H5 (demo) feel in the hand?' }).waitFor();
     await connection.request('updateSettings', { ratesHandlingBlind: false });

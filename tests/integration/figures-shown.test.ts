@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { createCatalogueParts } from '../../main/catalogue/catalogue-parts.ts';
-import { wereFiguresShown } from '../../main/storage/shown-figures.ts';
+import { readFiguresShown } from '../../main/storage/shown-figures.ts';
+import { saveTool } from '../../main/storage/bench-item-repository.ts';
 import { saveToolVersion } from '../../main/storage/tool-details-repository.ts';
 import { recordDecision } from '../../main/storage/trial-repository.ts';
 import { at, decision } from './storage-support/bench-fixture.ts';
@@ -25,9 +26,10 @@ function openBench() {
     expect(answer.trialId).toBe(trialId);
     return answer.wereFiguresShown;
   };
+  const toolIdOf = async (trialId: string) => (await handlers.getFiguresShown({ trialId })).toolId;
   const merge = (fromToolId: string, intoToolId: string) =>
     handlers.mergeTools({ fromToolId, intoToolId, reason: 'They are one tool.' });
-  return { database, bench, by, areShownBefore, merge };
+  return { database, bench, by, areShownBefore, toolIdOf, merge };
 }
 
 describe('whether figures of a tool were shown before a trial of it', () => {
@@ -90,13 +92,26 @@ describe('whether figures of a tool were shown before a trial of it', () => {
     expect(await areShownBefore(trialId)).toBe(true);
   });
 
+  it('names the tool that was pulled, by the name of one that was put away too, and what it was merged into', async () => {
+    const { database, bench, toolIdOf, merge } = openBench();
+    const trialId = bench.pull({ tool: 'tarnwick', isWithoutSetup: true });
+    expect(await toolIdOf(trialId)).toBe('tool-tarnwick');
+    saveTool(database, { ...tools.tarnwick, isArchived: true });
+    expect(await toolIdOf(trialId)).toBe('tool-tarnwick');
+    expect(await toolIdOf(bench.pull({ tool: 'tarnwick' }))).toBe('tool-tarnwick');
+    await merge('tool-tarnwick', 'tool-hollin');
+    expect(await toolIdOf(trialId)).toBe('tool-hollin');
+    saveTool(database, { ...tools.brindlow, name: 'Brindlow B4 called otherwise' });
+    expect(await toolIdOf(bench.pull({ tool: 'brindlow', isWithoutSetup: true }))).toBeNull();
+  });
+
   it('is refused for a trial that is not there, and found in the index of the list', () => {
     const { database, bench } = openBench();
     const trialId = bench.pull({ tool: 'hollin' });
-    expect(() => wereFiguresShown(database, 'nobody')).toThrow(
+    expect(() => readFiguresShown(database, 'nobody')).toThrow(
       expect.objectContaining({ code: 'trial-not-found' }),
     );
-    const plans = plansOf(database, (watched) => wereFiguresShown(watched, trialId)).flat();
+    const plans = plansOf(database, (watched) => readFiguresShown(watched, trialId)).flat();
     expect(plans.join('\n')).toContain('USING COVERING INDEX trial_by_start');
   });
 });

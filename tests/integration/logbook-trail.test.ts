@@ -129,6 +129,36 @@ describe('a trial under a wrong name', () => {
     expect((await trial(trialId)).relabellings).toHaveLength(2);
   });
 
+  it('keeps a setup that this bench does not have under its right name, and drops it only when asked to', async () => {
+    await putInItems(bench.handlers);
+    const trialId = await pull();
+    const named = (toolName: string, setupId: string | null) =>
+      bench.handlers.relabelTrial({ trialId, toolName, setupId, reason });
+    await named(hollin.name, hollinSetup.id);
+    const setup = { ...(await trial(trialId)).summary.setup, setupId: 'elsewhere' };
+    // As a trial of another bench has it; the note brings the list up to it.
+    bench.database
+      .prepare(
+        `INSERT INTO relabelling (trial_id, tool_name, setup_json, reason, operator, at)
+         SELECT trial_id, tool_name, ?, reason, operator, at FROM relabelling`,
+      )
+      .run(JSON.stringify(setup));
+    await bench.handlers.annotateTrial({ trialId, note: 'Of another bench.', tags: [] });
+    expect((await trial(trialId)).summary.setup).toEqual(setup);
+    await named('Hollin H5 mk 2', 'elsewhere');
+    expect((await trial(trialId)).summary).toMatchObject({
+      step: { toolName: 'Hollin H5 mk 2' },
+      setup: { ...setup, toolName: 'Hollin H5 mk 2' },
+    });
+    expect(await list('pack mk')).toMatchObject({ total: 1 });
+    const refusal = (code: string) => expect.objectContaining({ code }) as Error;
+    expect(() => named('Hollin H5 mk 2', 'elsewhere')).toThrow(refusal('invalid-state'));
+    await named('Hollin H5 mk 2', null);
+    expect((await trial(trialId)).summary.setup).toBeNull();
+    // It is the trial's no more.
+    expect(() => named('Hollin H5 mk 2', 'elsewhere')).toThrow(refusal('bench-item-not-found'));
+  });
+
   it.each([
     ['a setup that is not there', { toolName: hollin.name, setupId: 'nobody' }, 'bench-item-not-found'],
     ['a setup of another tool', { toolName: hollin.name, setupId: brindlowSetup.id }, 'invalid-request'],

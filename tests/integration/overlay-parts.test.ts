@@ -1,6 +1,7 @@
 import net from 'node:net';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type WebSocket from 'ws';
+import { noDetails } from '../../shared-lib/catalogue/tool-entry.ts';
 import type { OverlayFrame, OverlayState } from '../../shared-lib/overlay/overlay-model.ts';
 import { decodeWireMessage, wireProtocol } from '../../shared-lib/wire-codec.ts';
 import { openPageSocket } from '../contract/transports.ts';
@@ -118,6 +119,39 @@ describe('the overlay', () => {
     const samples = seen.flatMap((frame) => (frame.kind === 'samples' ? [frame] : []));
     expect(samples.every(({ runId }) => runId === trialId)).toBe(true);
     expect(kept.trialId).toBe(trialId);
+    socket.terminate();
+  });
+
+  it('holds figures back for the rating of a tool that was put away, pulled by its name', async () => {
+    const { handlers } = services;
+    const tool = {
+      id: 'put-away',
+      name: 'Hollin H5',
+      supply: 'battery',
+      declaredVibrationMps2: null,
+      declaredNoiseDbA: null,
+      isArchived: true,
+    } as const;
+    await handlers.saveCatalogueTool({ tool, details: noDetails });
+    await handlers.updateSettings({ ratesHandlingBlind: true, operator: 'Demo operator' });
+    await handlers.connectSimulatedBench({});
+    const { url } = await handlers.setOverlay({ isOn: true, port });
+    const { seen, socket } = watch(url);
+    const trialId = await pull('Hollin H5');
+    const labels = () =>
+      seen.flatMap((frame) =>
+        frame.kind === 'run' && frame.runId === trialId ? [frame.figures[0]?.label] : [],
+      );
+    await expect.poll(() => labels().at(-1)).toBe('shown after the rating');
+    expect(labels()).not.toContain('sustained torque');
+    await handlers.rateHandling({
+      toolId: tool.id,
+      rater: 'Demo operator',
+      score: 8,
+      isBlind: true,
+      note: '',
+    });
+    await expect.poll(() => labels().at(-1)).toBe('sustained torque');
     socket.terminate();
   });
 

@@ -198,7 +198,6 @@ describe('the reference that a share is taken of', () => {
       ['name:brindlow b4', true, 'Brindlow B4'],
       [`setup:${hollin.id}`, true, 'Hollin H5'],
       ['name:tarnwick t6', true, 'Tarnwick T6'],
-      ['name:gone', true, 'gone'],
     ]);
   });
 });

@@ -1,5 +1,4 @@
 import type { RequestResult, Settings } from '../../../shared-lib/api-contract.ts';
-import type { CatalogueTool } from '../../../shared-lib/catalogue/catalogue-model.ts';
 import type { Role } from '../../../shared-lib/run-sheet/run-sheet-model.ts';
 import type { TrialSummary } from '../../../shared-lib/trial/trial-model.ts';
 import { earlierRating } from '../../tools/tool/rating-form.ts';
@@ -30,8 +29,8 @@ export interface HandlingFacts {
   /** Of the kept trial in sight; null: not known yet. */
   readonly summary: TrialSummary | null;
   readonly catalogue: RequestResult<'listCatalogue'> | null;
-  /** Whether another trial of its tool has shown figures; null: not known yet. */
-  readonly wereFiguresShown: boolean | null;
+  /** Its tool, and whether another trial of that has shown figures; null: not known yet. */
+  readonly shown: Pick<RequestResult<'getFiguresShown'>, 'toolId' | 'wereFiguresShown'> | null;
   /** Tools for which this operator said "not now" in this session. */
   readonly isPutOff: (toolId: string) => boolean;
   /** The same of any operator, to whom the figures were shown thereupon. */
@@ -44,38 +43,25 @@ export function isHandlingAskedFor({ ratesHandlingBlind, operator }: HandlingFac
 }
 
 export function handlingQuestion(facts: HandlingFacts): HandlingQuestion {
-  const { settings, summary, catalogue } = facts;
+  const { settings, summary, catalogue, shown } = facts;
   if (!isHandlingAskedFor(settings)) return { state: 'none' };
-  if (summary === null || catalogue === null) return { state: 'unknown' };
-  const tool = toolOf(summary, catalogue.tools);
-  if (tool === null) return { state: 'none' };
-  const { id: toolId, name: toolName } = tool.tool;
+  if (summary === null || catalogue === null || shown === null) return { state: 'unknown' };
+  const { toolId } = shown;
+  if (toolId === null) return { state: 'none' };
+  const tool = catalogue.tools.find(({ tool: { id } }) => id === toolId);
+  // The two answers come one after the other.
+  if (tool === undefined) return { state: 'unknown' };
+  const { name: toolName } = tool.tool;
   const pulled = { toolId, toolName, sessionId: summary.sessionId };
   const isRated = earlierRating(tool.ratings, settings.operator) !== null;
   if (isRated || facts.isPutOff(toolId)) return { state: 'none' };
   if (roleOf(summary) === 'conditioning') return { ...pulled, state: 'later' };
-  if (facts.wereFiguresShown === null) return { state: 'unknown' };
   const wereFiguresShown =
-    facts.wereFiguresShown ||
+    shown.wereFiguresShown ||
     // Its own, to another operator who answered while it was in sight.
     facts.isPutOffByAnyone(toolId) ||
     tool.ratings.some(({ at }) => at > summary.startedAt);
   return { ...pulled, state: 'asked', wereFiguresShown };
-}
-
-/** The tool that was pulled, or what it was merged into; null where the catalogue has none, or several of that name. */
-function toolOf({ setup, step }: TrialSummary, tools: readonly CatalogueTool[]): CatalogueTool | null {
-  const byId = (wanted: string) => tools.find(({ tool }) => tool.id === wanted) ?? null;
-  const named = tools.filter(
-    ({ tool }) => !tool.isArchived && tool.name.toLowerCase() === step.toolName.trim().toLowerCase(),
-  );
-  let found = setup === null ? (named.length === 1 ? (named[0] ?? null) : null) : byId(setup.toolId);
-  const seen = new Set<string>();
-  while (found !== null && found.mergedIntoToolId !== null && !seen.has(found.tool.id)) {
-    seen.add(found.tool.id);
-    found = byId(found.mergedIntoToolId);
-  }
-  return found;
 }
 
 function roleOf({ place }: TrialSummary): Role {

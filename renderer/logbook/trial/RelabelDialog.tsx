@@ -25,13 +25,14 @@ export function RelabelDialog({ summary, onClose }: RelabelDialogProps) {
     toolName: summary.step.toolName,
     reason: '',
   });
-  const options = items.result === null ? [] : setupOptions(items.result);
+  const options = items.result === null ? [] : setupOptions(items.result, summary.setup);
   // Before the list is there, the setup of the trial would read as none.
   const reading =
     items.result === null
       ? { missing: 'The list of setups is still on its way.' }
       : readRelabelForm(form, options);
-  const isSetupChosen = options.some(({ key }) => key === form.setupKey);
+  const chosen = options.find(({ key }) => key === form.setupKey);
+  const isNamedBySetup = chosen !== undefined && chosen.toolName !== null;
 
   const store = async (): Promise<void> => {
     if ('missing' in reading || action.isBusy) return;
@@ -70,11 +71,11 @@ export function RelabelDialog({ summary, onClose }: RelabelDialogProps) {
           { key: NO_SETUP, label: 'No setup, only the name of the tool' },
           ...options.map(({ key, label }) => ({ key, label })),
         ]}
-        selected={isSetupChosen ? form.setupKey : NO_SETUP}
+        selected={chosen?.key ?? NO_SETUP}
         onSelect={(setupKey) => setForm({ ...form, setupKey })}
       />
       <FailureNotice error={items.error} />
-      {isSetupChosen ? null : (
+      {isNamedBySetup ? null : (
         <TextField
           label="Tool"
           value={form.toolName}

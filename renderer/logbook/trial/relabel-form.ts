@@ -1,4 +1,5 @@
 import { describeSetup } from '../../../shared-lib/run-sheet/describe-entry.ts';
+import type { SetupAsTested } from '../../../shared-lib/run-sheet/setup-model.ts';
 import { setupAsTested, type BenchItems } from '../../../shared-lib/run-sheet/setup-as-tested.ts';
 
 /** Only the name of the tool is known. */
@@ -13,11 +14,15 @@ export interface RelabelForm {
 export interface SetupOption {
   readonly key: string;
   readonly label: string;
-  readonly toolName: string;
+  /** Null: nothing on this bench says of which tool it is, so the name is typed. */
+  readonly toolName: string | null;
 }
 
-/** The setups to choose from; archived ones behind the others, since an old trial may well be one of them. */
-export function setupOptions(items: BenchItems): SetupOption[] {
+/**
+ * The setups to choose from; archived ones behind the others, since an old trial may well be one of them. `own`: the setup that the
+ * trial has, which stands first where this bench does not have it, as that of a trial of another bench.
+ */
+export function setupOptions(items: BenchItems, own: SetupAsTested | null): SetupOption[] {
   const options = items.setups.flatMap((setup) => {
     const tested = setupAsTested(setup, items);
     if (tested === null) return [];
@@ -26,9 +31,12 @@ export function setupOptions(items: BenchItems): SetupOption[] {
     const option = { key: setupId, toolName, label: setup.isArchived ? `${label} (archived)` : label };
     return [{ option, isArchived: setup.isArchived }];
   });
-  return options
+  const ofBench = options
     .toSorted((one, other) => Number(one.isArchived) - Number(other.isArchived))
     .map(({ option }) => option);
+  if (own === null || ofBench.some(({ key }) => key === own.setupId)) return ofBench;
+  const kept = { key: own.setupId, label: `${describeSetup(own)} (not on this bench)`, toolName: null };
+  return [kept, ...ofBench];
 }
 
 /** Shorter than this says nothing (the contract's limit). */

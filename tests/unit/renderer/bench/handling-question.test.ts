@@ -23,7 +23,7 @@ const facts: HandlingFacts = {
   settings: { ratesHandlingBlind: true, operator: 'Demo operator' },
   summary: demoSummary('now', { setup: demoSetup, place: place('counted') }),
   catalogue: demoCatalogue([hollin]),
-  wereFiguresShown: false,
+  shown: { toolId: 'tool-hollin', wereFiguresShown: false },
   isPutOff: () => false,
   isPutOffByAnyone: () => false,
 };
@@ -58,17 +58,17 @@ describe('whether handling is asked for before the figures', () => {
   it('shows no figure before it knows whether to ask', () => {
     expect(stateOf({ summary: null })).toBe('unknown');
     expect(stateOf({ catalogue: null })).toBe('unknown');
-    expect(stateOf({ wereFiguresShown: null })).toBe('unknown');
+    expect(stateOf({ shown: null })).toBe('unknown');
   });
 
   it('holds figures back after conditioning without a question, so that the rating can still be blind', () => {
     const summary = demoSummary('now', { setup: demoSetup, place: place('conditioning') });
     expect(stateOf({ summary })).toBe('later');
-    expect(stateOf({ summary, wereFiguresShown: null })).toBe('later');
   });
 
   it('does not call a rating blind by itself where figures of the tool were shown before', () => {
-    expect(handlingQuestion({ ...facts, wereFiguresShown: true })).toMatchObject({ wereFiguresShown: true });
+    const shown = { toolId: 'tool-hollin', wereFiguresShown: true };
+    expect(handlingQuestion({ ...facts, shown })).toMatchObject({ wereFiguresShown: true });
   });
 
   it('nor where those in sight were shown to another operator, who had rated or said not now', () => {
@@ -94,19 +94,17 @@ describe('whether handling is asked for before the figures', () => {
     expect(readPutOffs('').hasOfAnyone('', '')).toBe(false);
   });
 
-  it('finds the tool by its name where there was no setup, and asks nothing where none or several have it', () => {
+  it('asks for the tool that the services find, put away or not, and nothing where they find none', () => {
+    const away = demoTool('tool-away', 'Hollin H5', { tool: { isArchived: true } });
     const summary = demoSummary('now');
-    expect(stateOf({ summary })).toBe('asked');
-    expect(stateOf({ summary, catalogue: demoCatalogue([]) })).toBe('none');
-    expect(stateOf({ summary, catalogue: demoCatalogue([hollin, demoTool('twin', 'hollin h5')]) })).toBe(
-      'none',
-    );
+    const shown = { toolId: 'tool-away', wereFiguresShown: false };
+    const asked = handlingQuestion({ ...facts, summary, shown, catalogue: demoCatalogue([hollin, away]) });
+    expect(asked).toMatchObject({ state: 'asked', toolId: 'tool-away' });
+    expect(stateOf({ summary, shown: { ...shown, toolId: null } })).toBe('none');
   });
 
-  it('asks for the tool that a merged one became', () => {
-    const into = demoTool('into', 'Hollin H5 mk 2');
-    const catalogue = demoCatalogue([{ ...hollin, mergedIntoToolId: 'into' }, into]);
-    expect(handlingQuestion({ ...facts, catalogue })).toMatchObject({ toolId: 'into' });
+  it('holds figures back while the list does not have the tool yet', () => {
+    expect(stateOf({ catalogue: demoCatalogue([]) })).toBe('unknown');
   });
 });
 

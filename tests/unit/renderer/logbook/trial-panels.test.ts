@@ -12,6 +12,7 @@ import {
   withTag,
 } from '../../../../renderer/logbook/trial/note-draft.ts';
 import { NO_SETUP, readRelabelForm, setupOptions } from '../../../../renderer/logbook/trial/relabel-form.ts';
+import { describeSetup } from '../../../../shared-lib/run-sheet/describe-entry.ts';
 import { preparationRows, setupRows } from '../../../../shared-lib/trial/words/setup-rows.ts';
 import {
   AS_READ,
@@ -257,10 +258,28 @@ describe('putting the tool or setup right', () => {
       { ...setup, id: 'lost', toolId: 'gone', isArchived: false },
     ],
   };
-  const options = setupOptions(items);
+  const options = setupOptions(items, null);
 
   it('offers every setup that can still be named, archived ones last', () => {
     expect(options.map(({ label }) => label)).toEqual(['Hollin H5, mode 3', 'Hollin H5, mode 1 (archived)']);
+  });
+
+  it('offers the setup that the trial has first where this bench has none of it, and keeps it under any name', () => {
+    const own = { ...demoSetup, setupId: 'elsewhere', toolName: 'Holin H5', packName: 'Pack 1' };
+    const withOwn = setupOptions(items, own);
+    expect(withOwn.map(({ key, label }) => [key, label])).toEqual([
+      ['elsewhere', `${describeSetup(own)} (not on this bench)`],
+      ...options.map(({ key, label }) => [key, label]),
+    ]);
+    const form = { setupKey: 'elsewhere', toolName: ' Hollin H5 ', reason: 'spelling' };
+    expect(readRelabelForm(form, withOwn)).toEqual({
+      toolName: 'Hollin H5',
+      setupId: 'elsewhere',
+      reason: 'spelling',
+    });
+    expect(readRelabelForm({ ...form, toolName: ' ' }, withOwn)).toHaveProperty('missing');
+    // One that the list has stands there once, under the tool that it says.
+    expect(setupOptions(items, { ...own, setupId: 'new' })).toEqual(options);
   });
 
   it('takes the tool of the setup, or the name alone, and never goes without a reason', () => {

@@ -197,6 +197,22 @@ describe('a file that was made by hand', () => {
     expect(rows[0]?.remarks[0]).toMatch(/^Claim changed: fastening, 1100/);
   });
 
+  it('finds the one tool into which all of a name were merged, where it has that name too', () => {
+    const into = demoTool('tool-6', 'Hollin H5', { tool: { isArchived: true } });
+    const taken = { ...away, mergedIntoToolId: 'tool-6' };
+    const { entries, newCount } = plan('name,maker\nhollin h5,Hollin (demo)\n', [taken, into]);
+    expect(newCount).toBe(0);
+    expect(entries.map(({ tool }) => tool.id)).toEqual(['tool-6']);
+  });
+
+  it('takes a name that several unmerged tools were put away under for a new tool', () => {
+    const { entries } = plan('name,supply\nHollin H5,battery\n', [
+      away,
+      { ...away, tool: { ...away.tool, id: 'b' } },
+    ]);
+    expect(entries.map(({ tool }) => tool.id)).toEqual(['new-1']);
+  });
+
   it('says of a new tool which one it perhaps is', () => {
     expect(only('name,supply\nHolin H5x,battery\n', [demoTool('t', 'Hollin H5x')])?.remarks).toEqual([
       'Perhaps it is there already: “Hollin H5x” and “Holin H5x” differ by a letter or two.',
@@ -302,6 +318,12 @@ describe('a file is refused, with line and column,', () => {
       'there is another tool “Hollin H5” already',
     );
     expect(refused('name\nHolin H5\n')).toContain('“Holin H5” was merged into “Hollin H5”');
+    const twin = { ...merged, tool: { ...merged.tool, id: 'tool-5', name: 'HOLIN H5' } };
+    for (const csv of ['name\nholin h5\n', 'name,supply\nholin h5,battery\n']) {
+      expect(refused(csv, [...catalogue, twin])).toContain('“holin h5” was merged into “Hollin H5”');
+    }
+    const onward = { ...hollin, mergedIntoToolId: 'tool-3', tool: { ...hollin.tool, isArchived: true } };
+    expect(refused('name\nHolin H5\n', [onward, bare, merged])).toContain('was merged into “+Tarnwick, T6”');
     expect(refused('name\nNobody\n')).toContain('a new tool needs one. Write battery, mains, air or hand.');
     expect(refused('name,supply\n,battery\n')).toContain('each row needs the name of its tool');
   });
