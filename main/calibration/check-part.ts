@@ -110,15 +110,11 @@ export function createCheckPart(tools: CalibrationTools): CheckPart {
       getDailyChecks: overview,
       previewDailyCheck: ({ means }) => loadOf(means, bench.calibrationToUse('A check')),
       recordDailyCheck: (request) => retryWhenLocked(() => record(request)),
-      decideSuspects: ({ trialIds, decision, reason }) =>
+      decideSuspects: ({ trialIds, checkId, decision, reason }) =>
         retryWhenLocked(() => {
           const chosen = [...new Set(trialIds)];
-          decideSuspects(database, chosen, {
-            decision,
-            reason,
-            operator: settings.current().operator,
-            at: platform.clock.now().toISOString(),
-          });
+          const by = { operator: settings.current().operator, at: platform.clock.now().toISOString() };
+          decideSuspects(database, { trialIds: chosen, checkId }, { decision, reason, ...by });
           told(chosen);
           return { decidedCount: chosen.length };
         }),

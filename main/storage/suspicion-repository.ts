@@ -109,13 +109,14 @@ export const undecidedTrials = `SELECT trial_id FROM suspect_trial WHERE decisio
 export const excludedTrials = `SELECT trial_id FROM suspect_trial WHERE decision = 'excluded'`;
 
 /**
- * Stores what the operator made of suspect trials: all of them or none.
+ * Stores what the operator made of suspect trials: all of them or none. `checkId`: the failed check that was looked at; null: each
+ * is decided about under the one that marks it now.
  *
- * Errors: AppError 'invalid-state' where one of them is not suspect.
+ * Errors: AppError 'invalid-state' where one of them is not suspect, or under the mark of another check.
  */
 export function decideSuspects(
   database: WritableDatabase,
-  trialIds: readonly string[],
+  about: { readonly trialIds: readonly string[]; readonly checkId: number | null },
   decided: {
     readonly decision: NonNullable<Suspicion['decision']>;
     readonly reason: string;
@@ -131,9 +132,11 @@ export function decideSuspects(
     const insert = database.prepare(
       `INSERT INTO suspicion_decision (trial_id, check_id, decision, reason, operator, at) VALUES (?, ?, ?, ?, ?, ?)`,
     );
-    for (const trialId of new Set(trialIds)) {
+    for (const trialId of new Set(about.trialIds)) {
       const checkId = checkOf.get(trialId);
       if (checkId === undefined) throw notSuspect(trialId);
+      // What was looked at was another failure; the reason is not about this one.
+      if (about.checkId !== null && about.checkId !== checkId) throw underAnotherMark(trialId, checkId);
       insert.run(trialId, checkId, decision, reason, operator, at);
     }
   });
@@ -144,5 +147,13 @@ function notSuspect(trialId: string): AppError {
     'invalid-state',
     'No failed check casts doubt on one of these trials, so there is nothing to decide about it. Nothing was stored for any of them. Look at the list again and choose anew.',
     { trialId },
+  );
+}
+
+function underAnotherMark(trialId: string, checkId: number): AppError {
+  return new AppError(
+    'invalid-state',
+    'Another check casts doubt on one of these trials by now than the one this decision is about. Nothing was stored for any of them. Look at the list again and choose anew.',
+    { trialId, checkId },
   );
 }

@@ -150,8 +150,17 @@ export const calibrationRequests = {
   },
   /** Simulated bench only: hangs there what a check asks for, or switches its shunt on; null takes all off again. */
   loadSimulatedCheck: { params: z.strictObject({ means: checkMeansSchema.nullable() }), result: empty },
+  /**
+   * `checkId`: the failed check under whose mark the trials were shown; refused with 'invalid-state' where one of them is under that of
+   * another by now. Null: whatever check each is under.
+   */
   decideSuspects: {
-    params: z.strictObject({ trialIds, decision: z.literal(['usable', 'excluded']), reason }),
+    params: z.strictObject({
+      trialIds,
+      checkId: z.int().nullable(),
+      decision: z.literal(['usable', 'excluded']),
+      reason,
+    }),
     result: z.strictObject({ decidedCount: z.int() }),
   },
 

@@ -142,21 +142,29 @@ function readShunt(
  * to 1 % counts as noise about the zero elsewhere, and of less than 2 % the 1 % that later readings may be off by would be lost
  * in what the zero drifts by.
  *
- * Errors: AppError 'invalid-state' for a weight that is to be a reference; 'input-out-of-range' for a reference that is none.
+ * Errors: AppError 'invalid-state' for a weight that is to be a reference, and for a new one while a failure stands;
+ * 'input-out-of-range' for a reference that is none.
  */
 export function refuseUnfitReference(
   { verdict, readingNm }: Pick<ReadCheck, 'verdict' | 'readingNm'>,
   {
     means,
     calibration,
+    earlier,
     newReferenceReason,
-  }: Pick<CheckReading, 'means' | 'calibration' | 'newReferenceReason'>,
+  }: Pick<CheckReading, 'means' | 'calibration' | 'earlier' | 'newReferenceReason'>,
 ): void {
   if (means.kind !== 'shunt') {
     if (newReferenceReason === null) return;
     throw new AppError(
       'invalid-state',
       'A weight is held to what it weighs, so its reading is no reference. Nothing was stored; have it judged, or read the shunt.',
+    );
+  }
+  if (newReferenceReason !== null && isFailureOpen(earlier)) {
+    throw new AppError(
+      'invalid-state',
+      'The last check failed, and held to itself the shunt would pass whatever has become of the bench. Nothing was stored; check with a weight first, or calibrate anew. Then take the new reference.',
     );
   }
   const rangeNm = Math.max(calibration.forward?.validToNm ?? 0, calibration.reverse?.validToNm ?? 0);
@@ -176,6 +184,11 @@ export function newReferenceReasonOf({
 }: Pick<DailyCheck, 'verdict' | 'reasons'>): string | null {
   if (verdict !== 'reference') return null;
   return reasons.find(({ rule }) => rule === NEW_REFERENCE_RULE)?.sentence ?? null;
+}
+
+/** By the newest check that was judged. */
+function isFailureOpen(newestFirst: readonly DailyCheck[]): boolean {
+  return newestFirst.find(({ verdict }) => verdict !== 'reference')?.verdict === 'failed';
 }
 
 function newestReference(newestFirst: readonly DailyCheck[]): DailyCheck | undefined {

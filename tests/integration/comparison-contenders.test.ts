@@ -332,12 +332,16 @@ describe('the score of a trial', () => {
     };
     expect(reasons('goodOnly')).toEqual(expected);
     expect(reasons('allKept')).toEqual({ ...expected, bad: null });
-    decideSuspects(database, ['suspect'], {
-      decision: 'excluded',
-      reason: 'The check was far off.',
-      operator: '',
-      at,
-    });
+    decideSuspects(
+      database,
+      { trialIds: ['suspect'], checkId: null },
+      {
+        decision: 'excluded',
+        reason: 'The check was far off.',
+        operator: '',
+        at,
+      },
+    );
     expect(reasons('allKept').suspect).toBe('left out after a failed daily check');
 
     // What a trial is read by since changes nothing of what it was made with.

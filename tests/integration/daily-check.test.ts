@@ -155,14 +155,20 @@ describe('the daily check', () => {
     const doubted = await pull();
     const failed = await shunt(250);
     expect(failed.verdict).toBe('failed');
+    // Held to itself it would pass, whatever has become of the bench.
+    await expect(async () => shunt(250, 'Another shunt (demo).')).rejects.toMatchObject({
+      code: 'invalid-state',
+      message: expect.stringContaining('check with a weight first') as string,
+    });
+    expect(await check(0.1)).toMatchObject({ verdict: 'passed' });
     const renewed = await shunt(250, 'Another shunt (demo).');
     expect(renewed).toMatchObject({ verdict: 'reference', referenceNm: 250 });
     expect(renewed.reasons).toContainEqual(
       expect.objectContaining({ isBroken: false, sentence: 'Another shunt (demo).' }),
     );
-    // It shows nothing yet, so the failure stands, and its mark too.
+    // The trial before the failure keeps its mark.
     expect(await checks()).toMatchObject({
-      state: { state: 'failed' },
+      state: { state: 'passed' },
       failures: [{ checkId: failed.id, trialIds: [doubted] }],
     });
     expect(await shunt(250.1)).toMatchObject({ verdict: 'passed', referenceNm: 250 });
@@ -257,12 +263,14 @@ describe('a check that fails', () => {
 
     const decided = await bench.handlers.decideSuspects({
       trialIds: [doubted],
+      checkId: failed.id,
       decision: 'usable',
       reason: 'The bar slipped afterwards.',
     });
     expect(decided).toEqual({ decidedCount: 1 });
     await bench.handlers.decideSuspects({
       trialIds: [after],
+      checkId: null,
       decision: 'excluded',
       reason: 'The bar had slipped.',
     });
@@ -275,7 +283,12 @@ describe('a check that fails', () => {
     });
     expect(await list('excluded')).toMatchObject({ total: 1, trials: [{ id: after }] });
     await expect(async () =>
-      bench.handlers.decideSuspects({ trialIds: [later], decision: 'usable', reason: 'For no reason.' }),
+      bench.handlers.decideSuspects({
+        trialIds: [later],
+        checkId: null,
+        decision: 'usable',
+        reason: 'For no reason.',
+      }),
     ).rejects.toMatchObject({ code: 'invalid-state' });
   });
 
@@ -294,8 +307,13 @@ describe('a check that fails', () => {
       { checkId: failedUnderB.id, failedAt: failedUnderB.at, trialIds: [under.b] },
       { checkId: failedUnderA.id, failedAt: failedUnderA.at, trialIds: [under.a] },
     ]);
+    const ofOther = { trialIds: [under.b], checkId: failedUnderA.id };
+    await expect(async () =>
+      bench.handlers.decideSuspects({ ...ofOther, decision: 'usable', reason: 'The weight hung askew.' }),
+    ).rejects.toMatchObject({ code: 'invalid-state' });
     await bench.handlers.decideSuspects({
       trialIds: [under.b],
+      checkId: failedUnderB.id,
       decision: 'excluded',
       reason: 'The bar had slipped.',
     });

@@ -129,12 +129,16 @@ describe('a tool that is not ranked says why', () => {
       reasons: [],
     });
     expect(whyNotRanked(await workshop.standings(), 'Tarnwick T6')).toBeNull();
-    decideSuspects(database, [trialId], {
-      decision: 'excluded',
-      reason: 'The bar had slipped',
-      operator,
-      at: workshop.next(),
-    });
+    decideSuspects(
+      database,
+      { trialIds: [trialId], checkId: null },
+      {
+        decision: 'excluded',
+        reason: 'The bar had slipped',
+        operator,
+        at: workshop.next(),
+      },
+    );
     expect(whyNotRanked(await workshop.standings(), 'Tarnwick T6')).toEqual([
       'Strength: Its only trial of this step does not count: left out after a failed daily check.',
     ]);

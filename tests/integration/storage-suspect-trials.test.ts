@@ -103,8 +103,14 @@ function trial(minute: number, changes: Parameters<typeof storeTrial>[3] = {}): 
 
 const suspects = (): string[] => listSuspectTrialIds(database, transducer.id);
 const suspicionOf = (id: string) => getTrial(database, id).summary.suspicion;
-const decide = (trialIds: string[], what: 'usable' | 'excluded', reason = 'Looked into it.') => {
-  decideSuspects(database, trialIds, { decision: what, reason, operator: 'Demo operator', at: at(900) });
+const decide = (
+  trialIds: string[],
+  what: 'usable' | 'excluded',
+  reason = 'Looked into it.',
+  checkId: number | null = null,
+) => {
+  const by = { operator: 'Demo operator', at: at(900) };
+  decideSuspects(database, { trialIds, checkId }, { decision: what, reason, ...by });
 };
 
 describe('failed checks that wait', () => {
@@ -254,6 +260,29 @@ describe('what the operator decides about a suspect trial', () => {
       decide([suspect, sound], 'usable');
     }).toThrow(expect.objectContaining({ code: 'invalid-state' }));
     expect(suspects()).toEqual([suspect]);
+  });
+
+  it('is refused whole where another check failed over one of the trials since the one that was looked at', () => {
+    const under = trial(1);
+    const seen = check(2, 'failed');
+    const since = trial(3);
+    decide([under], 'excluded', 'The bar had slipped.', seen.id);
+    expect(suspicionOf(under)?.decision).toBe('excluded');
+    const later = check(4, 'failed', weight('forward'));
+    expect(() => {
+      decide([under, since], 'usable', 'The check weight hung askew.', seen.id);
+    }).toThrow(
+      expect.objectContaining({
+        code: 'invalid-state',
+        message: expect.stringMatching(
+          /Another check.*Nothing was stored.*Look at the list again/s,
+        ) as string,
+      }),
+    );
+    expect(suspicionOf(under)).toMatchObject({ checkId: later.id, decision: 'excluded' });
+    expect(suspicionOf(since)).toMatchObject({ checkId: later.id, decision: null });
+    decide([under, since], 'usable', 'The check weight hung askew.', later.id);
+    expect(suspicionOf(since)).toMatchObject({ checkId: later.id, decision: 'usable' });
   });
 
   it('is not waited for about a voided trial, until that is taken back', () => {

@@ -64,6 +64,7 @@ function startRecorder(mostWaitingBytes?: number) {
         plan: { trialId, step: trial.step, rigUnloading: 'releases' },
         sessionId: trial.sessionId,
         conditions: trial.conditions,
+        restAfterS: 0,
         calibration: getCalibration(database, trial.conditions.calibrationId),
         overloadNm: 1000,
         sampleRateHz: 1000,

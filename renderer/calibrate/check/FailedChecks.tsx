@@ -34,7 +34,7 @@ export function FailedChecks({ failures, checks }: FailedChecksProps) {
         {trialIds.length === 0 ? (
           <p>No trial waits for a decision. The bench itself has to be put right before the next one.</p>
         ) : (
-          <DecideSuspects trialIds={trialIds} />
+          <DecideSuspects trialIds={trialIds} checkId={checkId} />
         )}
       </Panel>
     );

@@ -120,11 +120,13 @@ export function MeansForm({ standards, usual, senses, onChosen }: MeansFormProps
         </>
       )}
       {load === null || load.torqueNm === null ? null : (
-        <DataList label="What it comes to">
-          <DataRow name="Should read" kind="figure">
-            {formatSignificant(load.torqueNm, unit)}
-          </DataRow>
-        </DataList>
+        <div className="check-load">
+          <DataList label="What it comes to">
+            <DataRow name="Should read" kind="figure">
+              {formatSignificant(load.torqueNm, unit)}
+            </DataRow>
+          </DataList>
+        </div>
       )}
       <FindingsList findings={load?.findings ?? []} label="What speaks against it" />
       <FailureNotice error={'means' in reading ? preview.error : null} />

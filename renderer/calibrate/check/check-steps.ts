@@ -93,7 +93,7 @@ export function afterwardsWords(
           }, and take a new zero on the Bench.`;
     case 'failed':
       return isShunt
-        ? 'Do not trust the readings of this bench until the reason is found. Look at: the shunt really on, nothing on the transducer, cables, the amplifier’s range. Then check once more, and with a weight; if that fails too, calibrate anew. Where the shunt is another one or its reference was read wrong, check once more and take the reading as a new reference.'
+        ? 'Do not trust the readings of this bench until the reason is found. Look at: the shunt really on, nothing on the transducer, cables, the amplifier’s range. Then check once more, and with a weight; if that fails too, calibrate anew. Where the shunt is another one or its reference was read wrong, a check with a weight has to pass first; then take the reading as a new reference.'
         : `Do not trust the readings of this bench until the reason is found. Look at: the right weight and arm, ${way === 'loadCell' ? 'the hanger free' : 'the arm level'}, nothing touching it, mounting and cables, the amplifier’s range. Then check once more; if it fails again, calibrate anew.`;
     case 'reference':
       return 'Later shunt readings under this calibration are judged against it, so make sure that the bench reads right today: check it with a weight too.';

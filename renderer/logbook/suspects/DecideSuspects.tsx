@@ -6,10 +6,12 @@ import { Button } from '../../ui/Button.tsx';
 import { ActionRow } from '../../ui/Panel.tsx';
 import { trialCountWords, usualExcludedReasons, usualUsableReasons } from './suspect-sentences.ts';
 
-type Decision = RequestParams<'decideSuspects'>['decision'];
+type Asked = Pick<RequestParams<'decideSuspects'>, 'decision' | 'checkId'>;
 
 interface DecideSuspectsProps {
   readonly trialIds: readonly string[];
+  /** Under whose mark they are shown; null: under those of whatever checks. */
+  readonly checkId: number | null;
   /** A decision was made before and may be made anew; the earlier one stays in the trail. */
   readonly isDecided?: boolean;
 }
@@ -35,21 +37,22 @@ const dialogs = {
 } as const;
 
 /** What becomes of trials under the mark of a failed check: a stored decision with its reason. */
-export function DecideSuspects({ trialIds, isDecided = false }: DecideSuspectsProps) {
+export function DecideSuspects({ trialIds, checkId, isDecided = false }: DecideSuspectsProps) {
   const connection = useConnection();
-  const [asked, setAsked] = useState<Decision | null>(null);
+  // The check as it was shown at the press: the reason is about that one, whatever is recorded behind the dialog.
+  const [asked, setAsked] = useState<Asked | null>(null);
   const isOne = trialIds.length === 1;
-  const decide = async (decision: Decision, reason: string): Promise<void> => {
+  const decide = async (about: Asked, reason: string): Promise<void> => {
     for (let first = 0; first < trialIds.length; first += MOST_AT_ONCE) {
       const some = trialIds.slice(first, first + MOST_AT_ONCE);
-      await connection.request('decideSuspects', { trialIds: some, decision, reason });
+      await connection.request('decideSuspects', { trialIds: some, ...about, reason });
     }
   };
   return (
     <>
       <ActionRow>
         {(['usable', 'excluded'] as const).map((decision) => (
-          <Button key={decision} onPress={() => setAsked(decision)}>
+          <Button key={decision} onPress={() => setAsked({ decision, checkId })}>
             {isOne ? dialogs[decision].labelOfOne : dialogs[decision].label}
           </Button>
         ))}
@@ -59,11 +62,11 @@ export function DecideSuspects({ trialIds, isDecided = false }: DecideSuspectsPr
       </ActionRow>
       {asked === null ? null : (
         <ReasonDialog
-          title={isOne ? dialogs[asked].labelOfOne : dialogs[asked].title}
-          lead={dialogs[asked].lead}
-          usualReasons={dialogs[asked].reasons}
+          title={isOne ? dialogs[asked.decision].labelOfOne : dialogs[asked.decision].title}
+          lead={dialogs[asked.decision].lead}
+          usualReasons={dialogs[asked.decision].reasons}
           ownWordsHelp="At least three characters. It is stored with each trial."
-          actionLabel={`${isOne ? dialogs[asked].labelOfOne : dialogs[asked].label}: ${trialCountWords(trialIds.length)}`}
+          actionLabel={`${isOne ? dialogs[asked.decision].labelOfOne : dialogs[asked.decision].label}: ${trialCountWords(trialIds.length)}`}
           onDecide={(reason) => decide(asked, reason)}
           onClose={() => setAsked(null)}
         />

@@ -56,7 +56,7 @@ export function SuspectNotice({ query, total }: SuspectNoticeProps) {
           all of them with one reason.
         </Notice>
       ) : null}
-      {trialIds.length === 0 ? null : <DecideSuspects trialIds={trialIds} />}
+      {trialIds.length === 0 ? null : <DecideSuspects trialIds={trialIds} checkId={null} />}
     </Panel>
   );
 }

@@ -8,8 +8,9 @@ import { suspicionWords } from '../../../shared-lib/trial/words/suspicion-words.
 
 /** Why a trial is suspect and what was made of it; nothing where no check failed around it. */
 export function SuspicionPanel({ summary }: { readonly summary: TrialSummary }) {
-  const words = suspicionWords(summary.suspicion, formatDateTime);
-  if (words === null) return null;
+  const { id, suspicion } = summary;
+  const words = suspicionWords(suspicion, formatDateTime);
+  if (words === null || suspicion === null) return null;
   return (
     <Panel
       title="Failed daily check"
@@ -21,7 +22,7 @@ export function SuspicionPanel({ summary }: { readonly summary: TrialSummary }) 
           <strong>{words.mark}.</strong> {words.sentence}
         </span>
       </p>
-      <DecideSuspects trialIds={[summary.id]} isDecided={summary.suspicion?.decision !== null} />
+      <DecideSuspects trialIds={[id]} checkId={suspicion.checkId} isDecided={suspicion.decision !== null} />
     </Panel>
   );
 }
