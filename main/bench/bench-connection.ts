@@ -18,6 +18,7 @@ import {
   renameAmplifier,
   setAmplifierTransducer,
 } from '../storage/amplifier-repository.ts';
+import { writing } from '../storage/database.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
 import { UNNAMED_TOOL } from '../storage/settings-repository.ts';
 import {
@@ -208,13 +209,16 @@ export function createBenchConnection(
 
     saveProfile(profile) {
       const before = listProfiles(database).profiles.find(({ id }) => id === profile.id);
-      const saved = saveProfile(database, profile);
-      if (before === undefined) return saved;
+      // In one: done again after half of it, nothing would be found as it was before.
+      writing(database, () => {
+        saveProfile(database, profile);
+        const { amplifier: ofStart } = settings.current();
+        if (before !== undefined && ofStart !== null)
+          update({ amplifier: withEditedProfile(ofStart, before, profile) });
+      });
       // A port that comes back by itself keeps its amplifier by what was asked of it.
-      chosen = chosen && withEditedProfile(chosen, before, saved);
-      const { amplifier: ofStart } = settings.current();
-      update({ amplifier: ofStart && withEditedProfile(ofStart, before, saved) });
-      return saved;
+      if (before !== undefined) chosen = chosen && withEditedProfile(chosen, before, profile);
+      return profile;
     },
 
     forget(amplifierId) {

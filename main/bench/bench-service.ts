@@ -319,7 +319,7 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
       runner.arm(armed);
       pulling = {
         setupId: armed.conditions.setup?.setupId ?? null,
-        restS: armed.restAfterS ?? 0,
+        restS: armed.restAfterS,
         sessionId: armed.sessionId,
         isUnderWay: false,
       };

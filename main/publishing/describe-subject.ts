@@ -153,12 +153,10 @@ function describeCalibration(
   isSimulated: boolean,
 ): SubjectDescription {
   const made = `Made on ${localDay(version.createdAt)}${version.operator === '' ? '' : ` by ${version.operator}`}`;
-  const madeWith =
-    madeWithCount === trialIds.length ? '' : `; ${countOf(madeWithCount, 'was', 'were')} made with it`;
   const reads =
     trialIds.length === 0 && madeWithCount === 0
       ? 'It reads no trial yet.'
-      : `It reads ${trialIds.length === 0 ? 'no trial' : countOf(trialIds.length, 'trial', 'trials')}${madeWith}.`;
+      : `It reads ${trialIds.length === 0 ? 'no trial' : countOf(trialIds.length, 'trial', 'trials')}; ${countOf(madeWithCount, 'was', 'were')} made with it.`;
   return {
     title: `Calibration ${version.label}`,
     sentence: `${made}${version.supersededAt === null ? '' : `, superseded on ${localDay(version.supersededAt)}`}. ${reads}`,

@@ -10,8 +10,8 @@ export interface ArmedTrial {
   readonly conditions: TrialConditions;
   /** Of the pull before with the same setup, on the monotonic clock; null or left out: there was none. */
   readonly lastPullEndedUs?: number | null;
-  /** What the plan asks for between its end and the next pull with the same setup; left out: nothing. */
-  readonly restAfterS?: number;
+  /** What the plan asks for between its end and the next pull with the same setup; 0: nothing. */
+  readonly restAfterS: number;
   readonly calibration: CalibrationVersion;
   /** Torque beyond this ends the run: the lower of capacity and rig limit. */
   readonly overloadNm: number;

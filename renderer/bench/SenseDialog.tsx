@@ -36,7 +36,7 @@ export function SenseDialog({ isOpen, onClose }: { readonly isOpen: boolean; rea
       <ol className="bench-points">
         <li>
           Keep the tool off. Put a hand lever or a bar on the square, where the tool would sit. Where its
-          weight is read as torque, set the zero with it on.
+          weight is read as torque, set the zero with it on, and again once it is off.
         </li>
         <li>Press “I am ready to push”.</li>
         <li>Within 15 seconds push clockwise, firmly and slowly, and hold for a second.</li>

@@ -124,9 +124,12 @@ function useTrialCurves(wantedIds: readonly string[]): ReadonlyMap<string, Trial
   const connection = useConnection();
   const isOpen = useLinkState() === 'open';
   const [curves, setCurves] = useState<ReadonlyMap<string, TrialCurve>>(new Map());
+  // An answer that was on its way when its trial changed is not taken any more.
+  const [changes, setChanges] = useState(0);
   useEffect(
     () =>
       connection.subscribe('trialsChanged', ({ trialId }) => {
+        setChanges((count) => count + 1);
         setCurves((before) =>
           before.has(trialId) ? new Map([...before].filter(([id]) => id !== trialId)) : before,
         );
@@ -158,6 +161,6 @@ function useTrialCurves(wantedIds: readonly string[]): ReadonlyMap<string, Trial
     return () => {
       isWanted = false;
     };
-  }, [connection, isOpen, wantedIds, curves]);
+  }, [connection, isOpen, wantedIds, curves, changes]);
   return curves;
 }
