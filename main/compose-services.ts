@@ -47,6 +47,7 @@ import type { ArmedTrial } from './trials/armed-trial.ts';
 import { createTrialRecorder } from './trials/trial-recorder.ts';
 import { createTrialRunner } from './trials/trial-runner.ts';
 import { createTrialService } from './trials/trial-service.ts';
+import { showAsReadNow } from './trials/show-as-read-now.ts';
 
 const TICK_MS = 50;
 const STATUS_INTERVAL_MS = 250;
@@ -84,6 +85,7 @@ export async function composeServices(platform: Platform): Promise<Services> {
     calibrationInUse.changed();
     sheetOnBench.changed();
     bench.trialsChanged();
+    showAsReadNow(runner, database, trialId);
     emit('trialsChanged', { trialId });
     // A trial changes only by a write that has worked.
     disk.noteFailure(null);

@@ -56,6 +56,7 @@ export interface TrialRunner {
   recordFailed(failure: 'recordNotBegun' | 'persistFailed'): void;
   tick(): void;
   decisionStored(event: Omit<Extract<TrialEvent, { type: 'decisionStored' }>, 'type'>): void;
+  measuredAnew(event: Omit<Extract<TrialEvent, { type: 'measuredAnew' }>, 'type'>): void;
   benchChanged(): void;
   endForShutdown(): void;
 }
@@ -365,6 +366,10 @@ export function createTrialRunner(
 
     decisionStored(event) {
       dispatch({ type: 'decisionStored', ...event });
+    },
+
+    measuredAnew(event) {
+      dispatch({ type: 'measuredAnew', ...event });
     },
 
     benchChanged() {

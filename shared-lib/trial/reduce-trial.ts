@@ -395,6 +395,10 @@ function whenDecided(
   if (event.type === 'benchChanged') {
     return state.phase === 'reviewing' ? stay(state) : stay({ phase: 'idle', lastProblem: null });
   }
+  if (event.type === 'measuredAnew') {
+    const isShown = state.phase === 'kept' && event.trialId === state.trialId;
+    return stay(isShown ? { ...state, figures: event.figures } : state);
+  }
   if (event.type !== 'decisionStored' || event.trialId !== state.trialId) return stay(state);
   const { trialId, step, rigUnloading, onsetSlot } = state;
   switch (event.decision) {

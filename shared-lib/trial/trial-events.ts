@@ -37,6 +37,8 @@ export type TrialEvent =
       readonly decision: TrialDecision['decision'];
       readonly figures: TrialFigures | null;
     }
+  /** A kept trial is read otherwise than before: by another calibration, or by a newer definition. */
+  | { readonly type: 'measuredAnew'; readonly trialId: string; readonly figures: TrialFigures }
   /** Another amplifier or transducer: what is over is no longer shown on this bench. */
   | { readonly type: 'benchChanged' }
   | { readonly type: 'programEnding' };

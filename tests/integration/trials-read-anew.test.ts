@@ -67,6 +67,8 @@ describe('a trial that is read by another calibration', () => {
     expect(sustained(after) / sustained(before)).toBeCloseTo(1.02, 9);
     expect(after.summary.sustainedTorqueNm).toBe(sustained(after));
     expect(after.figures?.calibrationId).toBe(calibrationId);
+    // The Bench shows it as it is read now, too.
+    expect(bench.status().trial).toMatchObject({ phase: 'kept', trialId, figures: after.figures });
     expect(after.conditions).toEqual(before.conditions);
     expect(after.assignments).toMatchObject([{ calibrationId, label: 'At 1.02', reason, operator: '' }]);
     const curveAfter = await bench.handlers.getTrialCurve({ trialId, fromS: 0, toS: 1, bins: 100 });

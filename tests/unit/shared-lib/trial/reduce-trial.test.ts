@@ -102,6 +102,8 @@ const events = {
     figures: null,
   },
   'decided: another trial': { type: 'decisionStored', trialId: 'trial-0', decision: 'voided', figures },
+  'measured anew': { type: 'measuredAnew', trialId: 'trial-1', figures },
+  'measured anew: another trial': { type: 'measuredAnew', trialId: 'trial-0', figures },
   'bench changed': { type: 'benchChanged' },
   'program ending': { type: 'programEnding' },
 } as const satisfies Record<string, TrialEvent>;
@@ -206,6 +208,7 @@ const moves: Partial<Record<TrialPhase, Partial<Record<EventName, string>>>> = {
     'decided: kept, nothing to show': 'idle:',
     'decided: restored': 'kept:',
     'decided: voided': 'kept:',
+    'measured anew': 'kept:',
     'bench changed': 'idle:',
   },
   interrupted: {
@@ -245,6 +248,16 @@ const pairs = phases.flatMap((phase) =>
 describe('every event in every phase', () => {
   it.each(pairs)('$phase, $event: $outcome', ({ phase, event, outcome }) => {
     expect(outcomeOf(states[phase], events[event])).toBe(outcome);
+  });
+});
+
+describe('a kept trial in sight', () => {
+  it('is shown with its figures of now once it was measured anew, voided or not', () => {
+    const anew: TrialFigures = { ...figures, calibrationId: 'calibration-2' };
+    const shown: TrialState = { ...states.kept, isVoided: true };
+    expect(
+      reduceTrial(shown, { type: 'measuredAnew', trialId: 'trial-1', figures: anew }).state,
+    ).toMatchObject({ phase: 'kept', isVoided: true, figures: anew });
   });
 });
 
