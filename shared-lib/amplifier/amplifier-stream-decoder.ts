@@ -60,8 +60,8 @@ const MOST_SINGLE_FAULTS = 8;
  *
  * Faults come once per batch, segment and kind with their number; segmentBreak and stuck each time. deviceFlag comes once
  * per batch, segment and bit that became set there; its count is the number of samples there with the bit set. A bit that
- * stays set is not told again, but stands in `standingFlags` of each batch. Of a batch with very many faults, those of one kind are told together, as of the place and
- * detail of the last that was told singly.
+ * stays set is not told again, but stands in `standingFlags` of each batch. Of a batch with very many faults, those of one kind
+ * are told together, as of the place and detail of the last that was told singly.
  */
 export function createAmplifierStreamDecoder(profile: AmplifierProfile): AmplifierStreamDecoder {
   const decode = createLineDecoder(profile);

@@ -18,8 +18,8 @@ const MOST_SLOTS = 2 ** 27;
 /**
  * Raw counts and arrival times of a trial of so many slots.
  *
- * Errors: NotAPackage for a file that is not there, more lines than slots, slots that do not rise or lie beyond the record, and counts that are no 32-bit
- * whole numbers.
+ * Errors: NotAPackage for a file that is not there, more lines than slots, slots that do not rise or lie beyond the record, and
+ * counts that are no 32-bit whole numbers.
  */
 export async function readPackedRecording(
   files: PackageFiles,

@@ -15,7 +15,8 @@ export type PlannedEntry = Omit<RunSheetEntry, 'id' | 'state' | 'skipReason' | '
  * of each round; in blocks, where no round exists in time, between two setups, and of round 0 too.
  *
  * `restS` of an entry is what the pull planned before it with the same setup asks for by its own step. That tells how long
- * the sheet takes; at the bench the pull that really was the last one counts, see `restAfterS`. `setups` are those of the draft, in any order; a missing one is a bug and thrown plainly.
+ * the sheet takes; at the bench the pull that really was the last one counts, see `restAfterS`. `setups` are those of the
+ * draft, in any order; a missing one is a bug and thrown plainly.
  */
 export function expandRunSheet(
   draft: Pick<RunSheetDraft, 'plan' | 'setupIds' | 'order' | 'seed'>,
