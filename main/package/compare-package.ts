@@ -1,4 +1,5 @@
 import { arrivalsFile, countsFile } from '../../shared-lib/package/package-tables.ts';
+import { listMerges } from '../storage/contender-repository.ts';
 import type { ReadableDatabase } from '../storage/database.ts';
 import { foldForSearch } from '../storage/search-folding.ts';
 import type { WorkTools } from '../work/work-tools.ts';
@@ -19,6 +20,8 @@ export interface PackageComparison extends RowComparison {
   readonly leftOutCount: number;
   /** Trials that are not here and do not come in: see `heldBackTrials`. */
   readonly heldBackCount: number;
+  /** Trials that come in without what was decided about them after a failed check, since that check does not. */
+  readonly withoutDecisionCount: number;
   /** What is not taken in, or stays as it is here, in sentences. */
   readonly remarks: readonly string[];
   /** Of tools and packs that come with a name that is taken here: the name they get. */
@@ -46,6 +49,7 @@ export function comparePackage(read: StagedPackage, here: ReadableDatabase): Pac
     added: addedInWords(staging, rows, endedSince(read, here, rows)),
     leftOutCount,
     heldBackCount: planOf(rows, 'trial').heldBack.size,
+    withoutDecisionCount: planOf(rows, 'suspicion_decision').incomplete.size,
     remarks: remarksOn(read, { here, ownId, rows, newNames, leftOutCount }),
   };
 }
@@ -101,7 +105,13 @@ export async function compareSamples(
   return conflicts;
 }
 
-/** A name stands for one tool on the list of tools; two that come to be one are merged there by a person. */
+/** Of tools those that were put away too: trials without a setup count by the name alone, see `toolsByName`. */
+const named: Readonly<Record<string, string>> = { tool: 'tool', pack: 'pack WHERE is_archived = 0' };
+
+/**
+ * A name stands for one tool on the list of tools; two that come to be one are merged there by a person. Tools of the package that are
+ * called alike among themselves stay so where nobody here has the name.
+ */
 function namesTakenHere(
   staging: ReadableDatabase,
   here: ReadableDatabase,
@@ -109,21 +119,16 @@ function namesTakenHere(
   benchName: string,
 ): Map<string, string> {
   const names = new Map<string, string>();
-  for (const table of ['tool', 'pack']) {
+  for (const [table, source] of Object.entries(named)) {
     const { newKeys } = planOf(rows, table);
-    const taken = new Set(
-      here.prepare<[], string>(`SELECT name_folded FROM ${table} WHERE is_archived = 0`).pluck().all(),
-    );
+    const taken = new Set(here.prepare<[], string>(`SELECT name_folded FROM ${source}`).pluck().all());
     const coming = staging
-      .prepare<[], { id: string; name: string }>(
-        `SELECT id, name FROM ${table} WHERE is_archived = 0 ORDER BY id`,
-      )
+      .prepare<[], { id: string; name: string }>(`SELECT id, name FROM ${source} ORDER BY id`)
       .all()
       .filter(({ id }) => newKeys.has(id));
-    const free = coming.filter(({ name }) => !taken.has(foldForSearch(name)));
-    for (const { name } of free) taken.add(foldForSearch(name));
-    for (const { id, name } of coming) {
-      if (free.some((tool) => tool.id === id)) continue;
+    const renamed = coming.filter(({ name }) => taken.has(foldForSearch(name)));
+    for (const { name } of coming) taken.add(foldForSearch(name));
+    for (const { id, name } of renamed) {
       const given = freeName(name, benchName, taken);
       taken.add(foldForSearch(given));
       names.set(id, given);
@@ -177,6 +182,8 @@ function remarksOn(read: StagedPackage, { here, ownId, rows, newNames, leftOutCo
   }
   const heldBackCount = planOf(rows, 'trial').heldBack.size;
   if (heldBackCount > 0) remarks.push(`${heldBackWords(heldBackCount)} ${HELD_BACK_BECAUSE}`);
+  const withoutDecisionCount = planOf(rows, 'suspicion_decision').incomplete.size;
+  if (withoutDecisionCount > 0) remarks.push(withoutDecisionWords(withoutDecisionCount));
   const before = here
     .prepare<[string], string>('SELECT at FROM import WHERE fingerprint = ? ORDER BY at DESC LIMIT 1')
     .pluck()
@@ -196,10 +203,13 @@ function remarksOn(read: StagedPackage, { here, ownId, rows, newNames, leftOutCo
       )
       .pluck()
       .get(id, id);
-    remarks.push(
-      `The name "${coming ?? ''}" is taken here, so it comes in as "${name}". If they are the same, merge them on their page under Tools.`,
-    );
+    // Packs are not merged.
+    const then = planOf(rows, 'tool').newKeys.has(id)
+      ? ' If they are the same, merge them on their page under Tools.'
+      : '';
+    remarks.push(`The name "${coming ?? ''}" is taken here, so it comes in as "${name}".${then}`);
   }
+  remarks.push(...mergeRemarks(staging, here, rows, newNames));
   if (leftOutCount > 0 && !isOwnBench) {
     const isOne = leftOutCount === 1;
     remarks.push(
@@ -214,6 +224,25 @@ function remarksOn(read: StagedPackage, { here, ownId, rows, newNames, leftOutCo
   return remarks;
 }
 
+function mergeRemarks(
+  staging: ReadableDatabase,
+  here: ReadableDatabase,
+  rows: RowComparison,
+  newNames: ReadonlyMap<string, string>,
+): string[] {
+  const select = 'SELECT name FROM tool WHERE id = ?';
+  const nameIn = (database: ReadableDatabase, id: string): string | undefined =>
+    database.prepare<[string], string>(select).pluck().get(id);
+  const nameOf = (id: string): string => nameIn(here, id) ?? newNames.get(id) ?? nameIn(staging, id) ?? '';
+  const merges = listMerges(here);
+  return planOf(rows, 'tool_merge')
+    .mergesLeftOut.filter(({ toolId, intoToolId }) => merges.get(toolId) !== intoToolId)
+    .map(
+      ({ toolId, intoToolId, guardedId }) =>
+        `The package merges "${nameOf(toolId)}" into "${nameOf(intoToolId)}". That would change what counts for "${nameOf(guardedId)}" here, so it is not taken in. If they are the same, merge them on the page of "${nameOf(toolId)}" under Tools.`,
+    );
+}
+
 const HELD_BACK_BECAUSE =
   'Only the bench that a calibration came from adds checks to it, and what is of this bench comes back with a backup alone: Setup, Backups.';
 
@@ -222,6 +251,13 @@ export function heldBackWords(count: number): string {
   return count === 1
     ? '1 trial that is not here does not come in: a failed daily check casts doubt on it that is not taken in either, and without that it would count as a good one.'
     : `${count} trials that are not here do not come in: failed daily checks cast doubt on them that are not taken in either, and without these they would count as good ones.`;
+}
+
+/** Of new trials. */
+export function withoutDecisionWords(count: number): string {
+  return count === 1
+    ? '1 new trial comes in without what was decided about it after a failed daily check, since that check is not taken in.'
+    : `${count} new trials come in without what was decided about them after failed daily checks, since these checks are not taken in.`;
 }
 
 function ownBenchWords(leftOutCount: number): string {

@@ -1,8 +1,10 @@
 import type { PackageTable } from '../../shared-lib/package/package-table.ts';
 import { packageTables, sharedRows, tableNamed } from '../../shared-lib/package/package-tables.ts';
 import type { StoredValue } from '../../shared-lib/package/write-table.ts';
+import { listMerges } from '../storage/contender-repository.ts';
 import type { ReadableDatabase } from '../storage/database.ts';
 import { heldBackTrials } from './held-back-trials.ts';
+import { type MergeLeftOut, type MergesLeftOut, mergesLeftOut } from './merges-left-out.ts';
 import type { Row } from './read-cells.ts';
 
 /** What a table of the package has that is not here, by the keys of the package. */
@@ -13,8 +15,12 @@ export interface TablePlan {
   readonly hereOf: ReadonlyMap<number, number>;
   /** Rows that both have, other in columns that may differ. */
   readonly otherwise: ReadonlySet<string>;
-  /** Rows that the package would add to and must not: see `whenKnown`. */
+  /** Rows that are here, and that the package would add to and must not: see `whenKnown`. */
   readonly changedHere: ReadonlySet<string>;
+  /** Rows that come in without something that belongs to them, since that names a numbered row which does not come in. */
+  readonly incomplete: ReadonlySet<string>;
+  /** Merges into tools of here that are not taken in: see `mergesLeftOut`. */
+  readonly mergesLeftOut: readonly MergeLeftOut[];
   /** Rows of the table it belongs to that something is added to. */
   readonly extended: ReadonlySet<string>;
   /** Of the new ones those that are added to a row that is here, by the keys of the package. */
@@ -155,7 +161,15 @@ function compareKeyed(table: PackageTable, comparing: Comparing): TablePlan {
     }
   }
   const noted = { otherwise, changedHere, addedToKnown, heldBack };
-  return { newKeys, knownKeys, hereOf: new Map(), extended: new Set(), ...noted };
+  return {
+    newKeys,
+    knownKeys,
+    hereOf: new Map(),
+    extended: new Set(),
+    incomplete: new Set(),
+    mergesLeftOut: [],
+    ...noted,
+  };
 }
 
 function whetherHeldBack(
@@ -219,8 +233,10 @@ function compareGrowing(table: PackageTable, comparing: Comparing): TablePlan {
   const newKeys = new Set<string>();
   const hereOf = new Map<number, number>();
   const changedHere = new Set<string>();
+  const incomplete = new Set<string>();
   const extended = new Set<string>();
   const addedToKnown = new Set<string>();
+  const merges = table.name === 'tool_merge' ? guardedMerges(comparing) : null;
   const selectHere = here.prepare<[StoredValue], Row>(
     `SELECT ${storedColumns(table).join(', ')} FROM ${table.name} WHERE ${belongsTo.column} = ? ORDER BY id`,
   );
@@ -229,13 +245,13 @@ function compareGrowing(table: PackageTable, comparing: Comparing): TablePlan {
   for (const row of stagedRows(staging, table)) {
     const parent = String(row[belongsTo.column]);
     if (parents?.heldBack.has(parent) === true) continue;
+    const isNew = parents?.newKeys.has(parent) ?? true;
     if (refersToLeftOut(table, row, tables)) {
-      changedHere.add(parent);
+      (isNew ? incomplete : changedHere).add(parent);
       continue;
     }
-    const isNew = parents?.newKeys.has(parent) ?? true;
-    if (isNew) newKeys.add(String(row['id']));
-    else packed.set(parent, [...(packed.get(parent) ?? []), row]);
+    if (!isNew) packed.set(parent, [...(packed.get(parent) ?? []), row]);
+    else if (merges?.leavesOut(row) !== true) newKeys.add(String(row['id']));
   }
   // Also those that the package has nothing for: a row that must be the same may be missing there.
   for (const parent of parents?.knownKeys ?? []) {
@@ -250,10 +266,12 @@ function compareGrowing(table: PackageTable, comparing: Comparing): TablePlan {
       const at = rest.findIndex((other) => other.content === content);
       const [match] = at === -1 ? [] : rest.splice(at, 1);
       if (match) hereOf.set(Number(row['id']), match.id);
-      else added.push(String(row['id']));
+      else if (merges?.leavesOut(row) !== true) added.push(String(row['id']));
     }
     judge(parent, added, rest.length);
   }
+  const leftOut = merges?.inForce() ?? [];
+  for (const { guardedId } of leftOut) changedHere.add(guardedId);
 
   function judge(parent: string, added: readonly string[], onlyHere: number): void {
     const rule = whenKnown[table.name];
@@ -285,10 +303,27 @@ function compareGrowing(table: PackageTable, comparing: Comparing): TablePlan {
     otherwise: new Set(),
     hereOf,
     changedHere,
+    incomplete,
+    mergesLeftOut: leftOut,
     extended,
     addedToKnown,
     heldBack: new Set(),
   };
+}
+
+/** What was merged here is followed: a package cannot reach a tool by way of one that a person merged into it. */
+function guardedMerges({ here, tables, mayAdd }: Comparing): MergesLeftOut {
+  const merges = listMerges(here);
+  const known = tables.get('tool')?.knownKeys;
+  return mergesLeftOut((intoToolId) => {
+    let toolId = known?.has(intoToolId) === true ? intoToolId : undefined;
+    // No ring can be stored; counting makes that no matter of trust.
+    for (let step = 0; toolId !== undefined && step <= merges.size; step += 1) {
+      if (!mayAdd('tool', toolId)) return toolId;
+      toolId = merges.get(toolId);
+    }
+    return null;
+  });
 }
 
 /** Whether a row names a numbered row, such as a check, that was not taken in. */

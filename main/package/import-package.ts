@@ -4,7 +4,13 @@ import { tableNamed } from '../../shared-lib/package/package-tables.ts';
 import type { WritableDatabase } from '../storage/database.ts';
 import { translateStorageError } from '../storage/storage-errors.ts';
 import type { Work, WorkTools } from '../work/work-tools.ts';
-import { comparePackage, compareSamples, heldBackWords, type PackageComparison } from './compare-package.ts';
+import {
+  comparePackage,
+  compareSamples,
+  heldBackWords,
+  type PackageComparison,
+  withoutDecisionWords,
+} from './compare-package.ts';
 import { planOf } from './compare-rows.ts';
 import { insertRows } from './insert-rows.ts';
 import { stagePackage, type StagedPackage } from './stage-package.ts';
@@ -150,7 +156,7 @@ function describe(compared: PackageComparison): PackageTaken {
 /** What comes with new trials is not told one by one. */
 function sentenceOf(compared: PackageComparison): string {
   const { newKeys, knownKeys } = planOf(compared, 'trial');
-  const { newEntries, added, leftOutCount, heldBackCount } = compared;
+  const { newEntries, added, leftOutCount, heldBackCount, withoutDecisionCount } = compared;
   const taken = newKeys.size > 0 ? newEntries.slice(0, 1) : newEntries;
   const known =
     knownKeys.size === 1
@@ -162,6 +168,7 @@ function sentenceOf(compared: PackageComparison): string {
     ...(added.length > 0 ? [`Added to what was here: ${added.join(', ')}.`] : []),
     ...(leftOutCount > 0 ? [leftOutWords(leftOutCount)] : []),
     ...(heldBackCount > 0 ? [heldBackWords(heldBackCount)] : []),
+    ...(withoutDecisionCount > 0 ? [withoutDecisionWords(withoutDecisionCount)] : []),
   ];
   return taken.length + added.length > 0 ? sentences.join(' ') : ['Nothing new.', ...sentences].join(' ');
 }
