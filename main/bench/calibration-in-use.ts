@@ -35,11 +35,15 @@ export function createCalibrationInUse(database: ReadableDatabase, clock: Clock)
     const today = localDay(clock.now());
     const key = `${transducerId} ${calibrationId} ${today}`;
     if (read?.key === key) return read;
-    const { openFailureAt, lastPassedAt, lastOverloadAt } = readCheckStanding(database, calibrationId);
+    const { openFailureAt, lastPassedAt, lastOverloadAt, newestCheckId } = readCheckStanding(
+      database,
+      calibrationId,
+    );
     const check = describeCheckState({
       today,
       openFailureDay: openFailureAt === null ? null : localDay(openFailureAt),
       lastPassed: lastPassedAt === null ? null : { at: lastPassedAt, day: localDay(lastPassedAt) },
+      newestCheckId,
       isOverloadUnchecked: lastOverloadAt !== null && lastOverloadAt > (lastPassedAt ?? ''),
       suspectCount: listSuspectTrialIds(database, transducerId).length,
     });
@@ -84,6 +88,7 @@ export function createCalibrationInUse(database: ReadableDatabase, clock: Clock)
         state: 'noCalibration',
         sentence: 'There is no calibration in use yet, so there is nothing to check against.',
         lastPassedAt: null,
+        newestCheckId: null,
         suspectCount: listSuspectTrialIds(database, id).length,
       };
     },

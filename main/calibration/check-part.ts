@@ -20,7 +20,7 @@ import { getCalibrationResult } from '../storage/calibration-repository.ts';
 import { insertCheck, listChecks, newestMeans } from '../storage/check-repository.ts';
 import { writing } from '../storage/database.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
-import { decideSuspects, listOpenFailures, listSuspectTrialIds } from '../storage/suspicion-repository.ts';
+import { decideSuspects, listOpenFailures, listSuspectMarks } from '../storage/suspicion-repository.ts';
 import type { CalibrationPart, CalibrationTools } from './calibration-tools.ts';
 import { createOverloadWatch } from './overload-watch.ts';
 
@@ -60,8 +60,8 @@ export function createCheckPart(tools: CalibrationTools): CheckPart {
     const calibration = bench.calibrationToUse('A check');
     const at = platform.clock.now();
     // Read and stored together: the reference of the shunt is the newest one there is.
-    const { check, newlySuspect } = writing(database, () => {
-      const before = new Set(listSuspectTrialIds(database, calibration.transducerId));
+    const { check, trialIds } = writing(database, () => {
+      const before = listSuspectMarks(database, calibration.transducerId);
       const taken = {
         means,
         zeroCounts,
@@ -85,10 +85,10 @@ export function createCheckPart(tools: CalibrationTools): CheckPart {
         readingCounts,
         ...read,
       });
-      const after = listSuspectTrialIds(database, calibration.transducerId);
-      return { check: stored, newlySuspect: after.filter((id) => !before.has(id)) };
+      const after = listSuspectMarks(database, calibration.transducerId);
+      return { check: stored, trialIds: otherwiseMarked(before, after) };
     });
-    told(newlySuspect);
+    told(trialIds);
     return check;
   };
 
@@ -124,6 +124,11 @@ export function createCheckPart(tools: CalibrationTools): CheckPart {
     tick: () => undefined,
     close: () => undefined,
   };
+}
+
+/** Also trials that were suspect before and stand under another check now: a decision names the one it is about. */
+function otherwiseMarked(before: ReadonlyMap<string, number>, after: ReadonlyMap<string, number>): string[] {
+  return [...new Set([...before.keys(), ...after.keys()])].filter((id) => before.get(id) !== after.get(id));
 }
 
 function refuseStopped({ findings }: CheckLoad): void {

@@ -86,6 +86,7 @@ export interface CheckStanding {
   readonly openFailureAt: string | null;
   readonly lastPassedAt: string | null;
   readonly lastOverloadAt: string | null;
+  readonly newestCheckId: number | null;
 }
 
 /** What the checks of a calibration come to at this moment. */
@@ -98,10 +99,11 @@ export function readCheckStanding(database: ReadableDatabase, calibrationId: str
             ORDER BY check_id DESC LIMIT 1) AS openFailureAt,
            (SELECT max(at) FROM daily_check WHERE calibration_id = @calibrationId AND verdict = 'passed')
              AS lastPassedAt,
-           (SELECT max(at) FROM overload WHERE calibration_id = @calibrationId) AS lastOverloadAt`,
+           (SELECT max(at) FROM overload WHERE calibration_id = @calibrationId) AS lastOverloadAt,
+           (SELECT max(id) FROM daily_check WHERE calibration_id = @calibrationId) AS newestCheckId`,
       )
       .get({ calibrationId });
-    return standing ?? { openFailureAt: null, lastPassedAt: null, lastOverloadAt: null };
+    return standing ?? { openFailureAt: null, lastPassedAt: null, lastOverloadAt: null, newestCheckId: null };
   });
 }
 

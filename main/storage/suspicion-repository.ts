@@ -72,6 +72,22 @@ export function listSuspectTrialIds(database: ReadableDatabase, transducerId: st
   );
 }
 
+/** By trial on this transducer, decided on or not, voided or not: which failed check casts doubt on it. */
+export function listSuspectMarks(
+  database: ReadableDatabase,
+  transducerId: string,
+): ReadonlyMap<string, number> {
+  return reading(() => {
+    const marks = database
+      .prepare<[string], { trialId: string; checkId: number }>(
+        `SELECT mark.trial_id AS trialId, mark.check_id AS checkId
+         FROM suspect_trial AS mark JOIN trial ON trial.id = mark.trial_id WHERE trial.transducer_id = ?`,
+      )
+      .all(transducerId);
+    return new Map(marks.map(({ trialId, checkId }) => [trialId, checkId]));
+  });
+}
+
 /**
  * The newest failed check of a calibration that no pass has followed, and every one on the transducer, whatever calibration it was
  * made under, that trials of `listSuspectTrialIds` wait for; newest first.

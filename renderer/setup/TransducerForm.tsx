@@ -1,3 +1,4 @@
+import { useRef } from 'react';
 import type { RequestParams } from '../../shared-lib/api-contract.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 import { useConnection } from '../api-client/ConnectionContext.tsx';
@@ -12,6 +13,7 @@ import { ActionRow, FieldGrid } from '../ui/Panel.tsx';
 import { formatDateTime } from '../ui/date-time.ts';
 import type { QuantityRule } from '../ui/read-quantity.ts';
 import { useTorqueDisplay } from '../ui/torque-display.ts';
+import { useFocusWhenGone } from '../ui/use-focus-when-gone.ts';
 import { SavedQuantityField } from './SavedQuantityField.tsx';
 import { SavedTextField } from './SavedTextField.tsx';
 
@@ -95,6 +97,9 @@ interface SenseRowProps {
 
 function SenseRow({ transducer, canConfirm, onSaved }: SenseRowProps) {
   const { isWatching, error, begin, giveUp } = useGuidedPush();
+  const confirmRef = useRef<HTMLButtonElement>(null);
+  // "Not now" goes away with the push that it gives up.
+  const watch = useFocusWhenGone(() => confirmRef.current);
   const confirm = async () => {
     if (await begin()) onSaved();
   };
@@ -114,15 +119,22 @@ function SenseRow({ transducer, canConfirm, onSaved }: SenseRowProps) {
         </Notice>
       ) : null}
       <FailureNotice error={error} />
-      <ActionRow>
-        <Button onPress={() => void confirm()} isPending={isWatching} isDisabled={!canConfirm}>
-          {transducer.senseConfirmedAt === null
-            ? 'Confirm the sense by a push'
-            : 'Confirm it again by a push'}
-        </Button>
-        {isWatching ? <Button onPress={giveUp}>Not now</Button> : null}
-        {canConfirm ? null : <span className="setup-aside">Connect the amplifier first.</span>}
-      </ActionRow>
+      <div {...watch}>
+        <ActionRow>
+          <Button
+            ref={confirmRef}
+            onPress={() => void confirm()}
+            isPending={isWatching}
+            isDisabled={!canConfirm}
+          >
+            {transducer.senseConfirmedAt === null
+              ? 'Confirm the sense by a push'
+              : 'Confirm it again by a push'}
+          </Button>
+          {isWatching ? <Button onPress={giveUp}>Not now</Button> : null}
+          {canConfirm ? null : <span className="setup-aside">Connect the amplifier first.</span>}
+        </ActionRow>
+      </div>
     </>
   );
 }

@@ -87,6 +87,8 @@ export const checkStateSchema = z.strictObject({
   state: z.literal(['noCalibration', 'none', 'due', 'passed', 'failed']),
   sentence: z.string(),
   lastPassedAt: z.string().nullable(),
+  /** Of whatever verdict, under this calibration; so that a window knows that its list of them is out of date. */
+  newestCheckId: z.int().nullable(),
   /** Trials under a mark that nobody has decided on yet. */
   suspectCount: z.int(),
 });

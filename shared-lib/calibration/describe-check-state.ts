@@ -6,6 +6,7 @@ export interface CheckFacts {
   /** The newest failed check that no pass has followed. */
   readonly openFailureDay: string | null;
   readonly lastPassed: { readonly at: string; readonly day: string } | null;
+  readonly newestCheckId: number | null;
   /** An overload came after the last pass, or since the calibration where there is none. */
   readonly isOverloadUnchecked: boolean;
   readonly suspectCount: number;
@@ -13,9 +14,9 @@ export interface CheckFacts {
 
 /** Where a bench stands with its daily check, and what to do next. An overload counts until a pass has followed it. */
 export function describeCheckState(facts: CheckFacts): CheckState {
-  const { lastPassed, suspectCount } = facts;
+  const { lastPassed, newestCheckId, suspectCount } = facts;
   const { state, sentence } = judge(facts);
-  return { state, sentence, lastPassedAt: lastPassed?.at ?? null, suspectCount };
+  return { state, sentence, lastPassedAt: lastPassed?.at ?? null, newestCheckId, suspectCount };
 }
 
 function judge(facts: CheckFacts): Pick<CheckState, 'state' | 'sentence'> {

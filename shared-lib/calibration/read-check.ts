@@ -164,7 +164,7 @@ export function refuseUnfitReference(
   if (newReferenceReason !== null && isFailureOpen(earlier)) {
     throw new AppError(
       'invalid-state',
-      'The last check failed, and held to itself the shunt would pass whatever has become of the bench. Nothing was stored; check with a weight first, or calibrate anew. Then take the new reference.',
+      'A check that failed still stands, and held to itself the shunt would pass whatever has become of the bench. Nothing was stored; check with a weight first, in the same sense where a weight failed, or calibrate anew. Then take the new reference.',
     );
   }
   const rangeNm = Math.max(calibration.forward?.validToNm ?? 0, calibration.reverse?.validToNm ?? 0);
@@ -186,9 +186,18 @@ export function newReferenceReasonOf({
   return reasons.find(({ rule }) => rule === NEW_REFERENCE_RULE)?.sentence ?? null;
 }
 
-/** By the newest check that was judged. */
-function isFailureOpen(newestFirst: readonly DailyCheck[]): boolean {
-  return newestFirst.find(({ verdict }) => verdict !== 'reference')?.verdict === 'failed';
+/**
+ * Whether a check failed and no pass has followed that would have shown the failure: a weight in the same sense, or for the shunt
+ * any, as `suspect_window` has it.
+ */
+export function isFailureOpen(newestFirst: readonly DailyCheck[]): boolean {
+  const passedSince = new Set<string>();
+  return newestFirst.some(({ verdict, means }) => {
+    const shows = means.kind === 'shunt' ? 'shunt' : means.sense;
+    if (verdict === 'passed') passedSince.add(shows);
+    if (verdict !== 'failed') return false;
+    return means.kind === 'shunt' ? passedSince.size === 0 : !passedSince.has(shows);
+  });
 }
 
 function newestReference(newestFirst: readonly DailyCheck[]): DailyCheck | undefined {

@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import type { EventPayload } from '../../shared-lib/api-contract.ts';
 import type { CheckMeans, DailyCheck } from '../../shared-lib/calibration/daily-check-model.ts';
 import type { TrialSummary } from '../../shared-lib/trial/trial-model.ts';
 import {
@@ -147,6 +148,17 @@ describe('the daily check', () => {
     expect(await shunt(240)).toMatchObject({ verdict: 'reference', referenceNm: 240 });
   });
 
+  it('is told in the status, also where it changes neither the state nor the mark of a trial', async () => {
+    const newestId = () => bench.status().calibration?.check.newestCheckId;
+    expect(newestId()).toBeNull();
+    const reference = await shunt(250);
+    expect(newestId()).toBe(reference.id);
+    await shunt(240);
+    const again = await shunt(240);
+    expect(again.verdict).toBe('failed');
+    expect(newestId()).toBe(again.id);
+  });
+
   it('takes no shunt that was not on for the reference, and a new reference with its reason', async () => {
     // Five counts: the shunt was not switched on.
     await expect(async () => shunt(5 / COUNTS_PER_NM)).rejects.toMatchObject({ code: 'input-out-of-range' });
@@ -181,6 +193,22 @@ describe('the daily check', () => {
         newReferenceReason: 'For no reason.',
       }),
     ).rejects.toMatchObject({ code: 'invalid-state' });
+  });
+
+  it('takes no new reference of the shunt while a weight fails in one sense, though the other one passes', async () => {
+    await shunt(250);
+    const failed = await check(2);
+    expect(await check(0.1, 'reverse')).toMatchObject({ verdict: 'passed' });
+    expect(await shunt(250.1)).toMatchObject({ verdict: 'passed' });
+    expect((await checks()).state.state).toBe('failed');
+    await expect(async () => shunt(260, 'Another shunt (demo).')).rejects.toMatchObject({
+      code: 'invalid-state',
+      message: expect.stringContaining('in the same sense where a weight failed') as string,
+    });
+    expect((await checks()).failures).toMatchObject([{ checkId: failed.id }]);
+    expect(await check(0.1)).toMatchObject({ verdict: 'passed' });
+    expect((await checks()).state.state).toBe('passed');
+    expect(await shunt(260, 'Another shunt (demo).')).toMatchObject({ verdict: 'reference' });
   });
 
   it('says what a load makes before it hangs, and refuses one that transducer or rig may not bear', async () => {
@@ -290,6 +318,30 @@ describe('a check that fails', () => {
         reason: 'For no reason.',
       }),
     ).rejects.toMatchObject({ code: 'invalid-state' });
+  });
+
+  it('is told to each trial that stands under its mark from now on, also where another one marked it before', async () => {
+    const waiting = await pull();
+    const leftOut = await pull();
+    const first = await check(2);
+    await bench.handlers.decideSuspects({
+      trialIds: [leftOut],
+      checkId: first.id,
+      decision: 'excluded',
+      reason: 'The bar had slipped.',
+    });
+    const told = new Set<string>();
+    bench.services.onEvent((name, payload) => {
+      if (name === 'trialsChanged') told.add((payload as EventPayload<'trialsChanged'>).trialId);
+    });
+    const second = await check(2);
+    expect(told).toEqual(new Set([waiting, leftOut]));
+    expect((await summaryOf(waiting)).suspicion).toMatchObject({ checkId: second.id, decision: null });
+    expect((await summaryOf(leftOut)).suspicion).toMatchObject({ checkId: second.id, decision: 'excluded' });
+    // A pass moves no mark.
+    told.clear();
+    await check(0.1);
+    expect(told).toEqual(new Set());
   });
 
   it('is decided about for its own trials only, beside a failure under the next calibration', async () => {

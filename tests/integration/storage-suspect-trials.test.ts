@@ -8,6 +8,7 @@ import type { WritableDatabase } from '../../main/storage/database.ts';
 import {
   decideSuspects,
   listOpenFailures,
+  listSuspectMarks,
   listSuspectTrialIds,
 } from '../../main/storage/suspicion-repository.ts';
 import { listTrials } from '../../main/storage/trial-list.ts';
@@ -248,6 +249,21 @@ describe('what the operator decides about a suspect trial', () => {
     decide([excluded], 'usable');
     const third = check(5, 'failed');
     expect(suspicionOf(excluded)).toMatchObject({ checkId: third.id, decision: null });
+  });
+
+  it('is about the check that marks a trial by then: a later failure takes over every mark, whatever became of the trial', () => {
+    const ids = [trial(1), trial(2), trial(3), trial(4)] as const;
+    const marks = () => [...listSuspectMarks(database, transducer.id)].sort();
+    const under = ({ id }: DailyCheck) => ids.map((trialId) => [trialId, id]);
+    expect(marks()).toEqual([]);
+    const first = check(5, 'failed');
+    decide([ids[1]], 'usable');
+    decide([ids[2]], 'excluded');
+    recordDecision(database, ids[3], decision('voided'));
+    expect(marks()).toEqual(under(first));
+    const second = check(6, 'failed');
+    expect(marks()).toEqual(under(second));
+    expect(listSuspectMarks(database, 'another transducer').size).toBe(0);
   });
 
   it('is refused whole where one of the trials is not suspect', () => {

@@ -12,16 +12,18 @@ import { SubPage } from '../SubPage.tsx';
 import { useVersions } from '../use-versions.ts';
 import './check.css';
 import { usualMeansToday } from './check-means.ts';
+import { newReferenceUnder } from './check-steps.ts';
 import { CheckCharts } from './CheckCharts.tsx';
 import { CheckHistory } from './CheckHistory.tsx';
 import { FailedChecks } from './FailedChecks.tsx';
 import { MeansForm } from './MeansForm.tsx';
 import { PreparedCheck } from './PreparedCheck.tsx';
+import { useDailyChecks } from './use-daily-checks.ts';
 
 /** Two minutes each morning: zero, known load, verdict. */
 export function CheckPage() {
   const status = useStatus();
-  const { result: daily, error, reload } = useRequest('getDailyChecks', {}, 'trialsChanged');
+  const { result: daily, error, reload } = useDailyChecks();
   const { result: standards, error: standardsError } = useRequest('listStandards', {});
   const [chosen, setChosen] = useState<CheckMeans | null>(null);
   const [isChoosing, setIsChoosing] = useState(false);
@@ -72,7 +74,7 @@ export function CheckPage() {
             <PreparedCheck
               key={JSON.stringify(means)}
               means={means}
-              hasReference={daily.checks.some(({ verdict }) => verdict === 'reference')}
+              newReference={newReferenceUnder(daily.checks)}
               onChange={() => setIsChoosing(true)}
               onRecorded={reload}
             />

@@ -7,15 +7,25 @@ import { Button } from '../../ui/Button.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Notice } from '../../ui/Notice.tsx';
 import { ActionRow, Panel } from '../../ui/Panel.tsx';
+import { useFocusWhenGone } from '../../ui/use-focus-when-gone.ts';
 import { formatSignificant } from '../../../shared-lib/format-significant.ts';
 import { ArmDrawing } from '../ArmDrawing.tsx';
 import { HangingWeightCaution } from '../HangingWeightCaution.tsx';
 import { LiveCounts } from '../LiveCounts.tsx';
 import { FindingsList } from '../result/FindingsList.tsx';
-import { type Capture, steadinessSentence } from '../steadiness.ts';
+import { steadinessSentence } from '../steadiness.ts';
 import { meansWords } from '../../../shared-lib/calibration/words/check-words.ts';
 import { totalMassKg } from './check-means.ts';
-import { type CheckStep, stepWords, usualReferenceReasons, whyHeld } from './check-steps.ts';
+import {
+  type CheckPair,
+  type CheckStep,
+  heldStep,
+  heldWords,
+  type NewReference,
+  pairAfter,
+  stepWords,
+  usualReferenceReasons,
+} from './check-steps.ts';
 import { SimulatedLoad } from './SimulatedLoad.tsx';
 import { Verdict } from './Verdict.tsx';
 
@@ -23,15 +33,14 @@ interface CheckRunProps {
   readonly means: CheckMeans;
   /** Without a `stop` among its findings. */
   readonly load: CheckLoad;
-  /** A shunt reading that later ones are held to. */
-  readonly hasReference: boolean;
+  readonly newReference: NewReference;
   /** Other means are wanted. */
   readonly onChange: () => void;
   readonly onRecorded: () => void;
 }
 
 /** One button that always does the next right thing: it keeps the focus, so that one key does the whole check. */
-export function CheckRun({ means, load: asked, hasReference, onChange, onRecorded }: CheckRunProps) {
+export function CheckRun({ means, load: asked, newReference, onChange, onRecorded }: CheckRunProps) {
   const status = useStatus();
   const connection = useConnection();
   const action = useAction();
@@ -39,13 +48,11 @@ export function CheckRun({ means, load: asked, hasReference, onChange, onRecorde
   const [isAskedWhy, setIsAskedWhy] = useState(false);
   const buttonRef = useRef<HTMLButtonElement>(null);
   useEffect(() => buttonRef.current?.focus(), []);
+  // What is beside it goes away with its step.
+  const watch = useFocusWhenGone(() => buttonRef.current);
   const words = stepWords(step, means, asked);
 
-  const record = async (
-    zero: Capture,
-    load: Capture,
-    newReferenceReason: string | null = null,
-  ): Promise<void> => {
+  const record = async ({ zero, load, newReferenceReason }: CheckPair): Promise<void> => {
     const check = await connection.request('recordDailyCheck', {
       means,
       zeroCounts: zero.meanCounts,
@@ -55,14 +62,10 @@ export function CheckRun({ means, load: asked, hasReference, onChange, onRecorde
     setStep({ kind: 'done', check });
     onRecorded();
   };
-  const recordIfSteady = async (
-    zero: Capture,
-    load: Capture,
-    newReferenceReason: string | null = null,
-  ): Promise<void> => {
-    const why = whyHeld(zero, load);
-    if (why === null) await record(zero, load, newReferenceReason);
-    else setStep({ kind: 'held', zero, load, why });
+  const recordIfSteady = async (pair: CheckPair): Promise<void> => {
+    const held = heldStep(pair);
+    if (held === null) await record(pair);
+    else setStep(held);
   };
   const goOn = async (): Promise<void> => {
     if (step.kind === 'done') {
@@ -71,13 +74,17 @@ export function CheckRun({ means, load: asked, hasReference, onChange, onRecorde
     }
     const capture = await connection.request('captureCounts', {});
     if (step.kind === 'zero') setStep({ kind: 'load', zero: capture });
-    else await recordIfSteady(step.zero, capture);
+    else await recordIfSteady(pairAfter(step, capture));
   };
-  const takeReference = async (reason: string): Promise<void> => {
-    if (step.kind === 'held') await record(step.zero, step.load, reason);
-    if (step.kind !== 'load') return;
-    await recordIfSteady(step.zero, await connection.request('captureCounts', {}), reason);
+  // Read anew also where a reading is held: that one was not steady.
+  const takeReference = async (newReferenceReason: string): Promise<void> => {
+    if (step.kind !== 'load' && step.kind !== 'held') return;
+    const load = await connection.request('captureCounts', {});
+    await recordIfSteady({ zero: step.zero, load, newReferenceReason });
   };
+  const asksNewReference =
+    means.kind === 'shunt' &&
+    (step.kind === 'load' || (step.kind === 'held' && step.newReferenceReason === null));
 
   return (
     <Panel
@@ -92,7 +99,7 @@ export function CheckRun({ means, load: asked, hasReference, onChange, onRecorde
       {means.kind === 'weight' ? <HangingWeightCaution /> : null}
       <FindingsList findings={asked.findings} label="What is to be looked at before it is hung" />
       <div className="calibrate-work">
-        <div className="check-now">
+        <div className="check-now" {...watch}>
           <CheckProgress step={step} means={means} />
           <div role="status" className="check-instruction">
             {step.kind === 'done' ? null : (
@@ -107,7 +114,7 @@ export function CheckRun({ means, load: asked, hasReference, onChange, onRecorde
           </div>
           {step.kind === 'held' ? (
             <Notice kind="caution" live="alert">
-              Not judged yet. {step.why}
+              {heldWords(step).lead} {step.why}
             </Notice>
           ) : null}
           {step.kind === 'done' ? <Verdict check={step.check} way={asked.way} /> : null}
@@ -124,14 +131,11 @@ export function CheckRun({ means, load: asked, hasReference, onChange, onRecorde
               {words.action}
             </Button>
             {step.kind === 'held' ? (
-              <Button
-                isPending={action.isBusy}
-                onPress={() => void action.run(() => record(step.zero, step.load))}
-              >
-                Judge it as it is
+              <Button isPending={action.isBusy} onPress={() => void action.run(() => record(step))}>
+                {heldWords(step).anyway}
               </Button>
             ) : null}
-            {hasReference && means.kind === 'shunt' && (step.kind === 'load' || step.kind === 'held') ? (
+            {asksNewReference && newReference === 'free' ? (
               <Button look="quiet" onPress={() => setIsAskedWhy(true)}>
                 Take it as a new reference
               </Button>
@@ -142,6 +146,23 @@ export function CheckRun({ means, load: asked, hasReference, onChange, onRecorde
               </Button>
             ) : null}
           </ActionRow>
+          {asksNewReference && newReference === 'afterWeight' ? (
+            <p className="calibrate-aside">
+              A check that failed still stands, so no reading of the shunt can be taken as a new reference: a
+              check with a weight has to pass first, in the same sense where a weight failed.
+            </p>
+          ) : null}
+          {isAskedWhy ? (
+            <ReasonDialog
+              title="A new reference for the shunt"
+              lead="This reading is not judged: later ones are held to it. The earlier reference and what was judged by it stay, and a mark on trials stays until it is decided on."
+              usualReasons={usualReferenceReasons}
+              ownWordsHelp="At least three characters. It is stored with the reference."
+              actionLabel="Take it as a new reference"
+              onDecide={takeReference}
+              onClose={() => setIsAskedWhy(false)}
+            />
+          ) : null}
         </div>
         <aside className="calibrate-side" aria-label="Reading">
           <LiveCounts status={status} />
@@ -156,17 +177,6 @@ export function CheckRun({ means, load: asked, hasReference, onChange, onRecorde
           ) : null}
         </aside>
       </div>
-      {isAskedWhy ? (
-        <ReasonDialog
-          title="A new reference for the shunt"
-          lead="This reading is not judged: later ones are held to it. The earlier reference and what was judged by it stay, and a mark on trials stays until it is decided on."
-          usualReasons={usualReferenceReasons}
-          ownWordsHelp="At least three characters. It is stored with the reference."
-          actionLabel="Take it as a new reference"
-          onDecide={takeReference}
-          onClose={() => setIsAskedWhy(false)}
-        />
-      ) : null}
     </Panel>
   );
 }

@@ -5,18 +5,19 @@ import { Button } from '../../ui/Button.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { ActionRow, Panel } from '../../ui/Panel.tsx';
 import { FindingsList } from '../result/FindingsList.tsx';
+import type { NewReference } from './check-steps.ts';
 import { CheckRun } from './CheckRun.tsx';
 
 interface PreparedCheckProps {
   readonly means: CheckMeans;
-  readonly hasReference: boolean;
+  readonly newReference: NewReference;
   /** Other means are wanted. */
   readonly onChange: () => void;
   readonly onRecorded: () => void;
 }
 
 /** The check with these means, once it is known that nothing speaks against hanging them. Keyed by the means. */
-export function PreparedCheck({ means, hasReference, onChange, onRecorded }: PreparedCheckProps) {
+export function PreparedCheck({ means, newReference, onChange, onRecorded }: PreparedCheckProps) {
   const { result: load, error } = useRequest('previewDailyCheck', { means });
   if (load === null && error === null) return null;
   if (load === null || load.findings.some(({ severity }) => severity === 'stop')) {
@@ -36,7 +37,7 @@ export function PreparedCheck({ means, hasReference, onChange, onRecorded }: Pre
     <CheckRun
       means={means}
       load={load}
-      hasReference={hasReference}
+      newReference={newReference}
       onChange={onChange}
       onRecorded={onRecorded}
     />

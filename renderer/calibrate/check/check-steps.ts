@@ -1,17 +1,54 @@
 import type { CheckLoad, CheckMeans, DailyCheck } from '../../../shared-lib/calibration/daily-check-model.ts';
 import { formatLevelTorque } from '../../../shared-lib/calibration/run-instructions.ts';
+import { isFailureOpen } from '../../../shared-lib/calibration/read-check.ts';
 import { hasCautions } from '../../../shared-lib/calibration/words/check-words.ts';
 import { formatSignificant } from '../../../shared-lib/format-significant.ts';
 import { type Capture, judgeSteadiness, steadinessSentence } from '../steadiness.ts';
 import { totalMassKg } from './check-means.ts';
 
+/** What is read of a check. */
+export interface CheckPair {
+  readonly zero: Capture;
+  readonly load: Capture;
+  /** It is to be a new reference of the shunt, and why; null: it is to be judged. */
+  readonly newReferenceReason: string | null;
+}
+
+/** Read, but not steady: nothing is stored before somebody has said that it may be. */
+export interface HeldStep extends CheckPair {
+  readonly kind: 'held';
+  readonly why: string;
+}
+
 /** Where the check stands: what was read so far decides what is asked for next. */
 export type CheckStep =
   | { readonly kind: 'zero' }
   | { readonly kind: 'load'; readonly zero: Capture }
-  /** Read, but not steady: nothing is judged before somebody has said that it may be. */
-  | { readonly kind: 'held'; readonly zero: Capture; readonly load: Capture; readonly why: string }
+  | HeldStep
   | { readonly kind: 'done'; readonly check: DailyCheck };
+
+/** What another reading of the load makes; what it was to be for stays until the check is begun again. */
+export function pairAfter(step: Extract<CheckStep, { kind: 'load' | 'held' }>, load: Capture): CheckPair {
+  return { zero: step.zero, load, newReferenceReason: step.kind === 'held' ? step.newReferenceReason : null };
+}
+
+/** Null: it may be stored as it is. */
+export function heldStep(pair: CheckPair): HeldStep | null {
+  const why = whyHeld(pair.zero, pair.load);
+  return why === null ? null : { kind: 'held', ...pair, why };
+}
+
+/**
+ * Whether a reading of the shunt may take the place of its reference: `none`: there is no reference yet; `afterWeight`: refused
+ * while a failure stands.
+ */
+export type NewReference = 'none' | 'free' | 'afterWeight';
+
+/** `checks`: all under the calibration in use, newest first. */
+export function newReferenceUnder(checks: readonly DailyCheck[]): NewReference {
+  if (!checks.some(({ verdict }) => verdict === 'reference')) return 'none';
+  return isFailureOpen(checks) ? 'afterWeight' : 'free';
+}
 
 /** A converter that shows its zero without any noise still counts in whole steps. */
 const LEAST_SPREAD_COUNTS = 2;
@@ -44,15 +81,34 @@ export function stepWords(step: CheckStep, means: CheckMeans, load: LoadAsked): 
     case 'zero':
       return { title: 'Zero', instruction: zeroWords(means, load), action: 'Read the zero' };
     case 'load':
+      return { ...loadHead(means, load), action: 'Read it and judge' };
     case 'held':
-      return {
-        title: means.kind === 'shunt' ? 'Shunt' : 'Weight',
-        instruction: loadWords(means, load),
-        action: step.kind === 'load' ? 'Read it and judge' : 'Read it again and judge',
-      };
+      return { ...loadHead(means, load), action: heldWords(step).again };
     case 'done':
       return { title: 'Done', instruction: '', action: 'Check once more' };
   }
+}
+
+function loadHead(means: CheckMeans, load: LoadAsked): Pick<StepWords, 'title' | 'instruction'> {
+  return { title: means.kind === 'shunt' ? 'Shunt' : 'Weight', instruction: loadWords(means, load) };
+}
+
+export interface HeldWords {
+  readonly lead: string;
+  readonly again: string;
+  /** Though it is not steady. */
+  readonly anyway: string;
+}
+
+/** What is not done yet with a reading that is held, and what can be. */
+export function heldWords({ newReferenceReason }: Pick<HeldStep, 'newReferenceReason'>): HeldWords {
+  return newReferenceReason === null
+    ? { lead: 'Not judged yet.', again: 'Read it again and judge', anyway: 'Judge it as it is' }
+    : {
+        lead: 'Not taken as the new reference yet.',
+        again: 'Read it again as the new reference',
+        anyway: 'Take it as it is',
+      };
 }
 
 type LoadAsked = Pick<CheckLoad, 'way' | 'torqueNm'>;

@@ -1,4 +1,4 @@
-import { type ReactNode, useState } from 'react';
+import { type ReactNode, useRef, useState } from 'react';
 import { useLocation } from 'wouter';
 import type { FitOverride } from '../../../shared-lib/calibration/result-model.ts';
 import type { CalibrationRun } from '../../../shared-lib/calibration/run-model.ts';
@@ -13,6 +13,7 @@ import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { ActionRow, FieldGrid, Panel } from '../../ui/Panel.tsx';
 import { QuantityField } from '../../ui/QuantityField.tsx';
 import { TextField } from '../../ui/TextField.tsx';
+import { useFocusWhenGone } from '../../ui/use-focus-when-gone.ts';
 import { savedAddress } from '../calibrate-addresses.ts';
 import { localDay } from '../local-day.ts';
 import {
@@ -37,12 +38,19 @@ export interface AcceptRunProps {
 export function AcceptRun({ run, overrides, canAccept, otherActions }: AcceptRunProps) {
   const connection = useConnection();
   const operator = useSettings()?.operator ?? '';
-  const { result } = useRequest('listCalibrations', { transducerId: run.transducerId });
+  const {
+    result,
+    error: lookUpError,
+    reload,
+  } = useRequest('listCalibrations', { transducerId: run.transducerId });
   const [, navigate] = useLocation();
   const [form, setForm] = useState<AcceptForm>(() =>
     usualAcceptForm(run.setup.way, localDay(new Date()), formatDay),
   );
   const { run: act, isBusy, error } = useAction();
+  const headingRef = useRef<HTMLHeadingElement>(null);
+  // What asks again goes away once there is an answer.
+  const watch = useFocusWhenGone(() => headingRef.current);
   const change = (part: Partial<AcceptForm>) => setForm((before) => ({ ...before, ...part }));
   const inUse = result?.calibrations.find(({ supersededAt }) => supersededAt === null) ?? null;
   const reading = readAcceptForm(form, inUse !== null);
@@ -60,72 +68,76 @@ export function AcceptRun({ run, overrides, canAccept, otherActions }: AcceptRun
     });
 
   return (
-    <Panel
-      title="Accept it"
-      lead="It is put to use at once. It is never changed afterwards, only superseded."
-    >
-      {inUse === null ? null : (
-        <ChoiceField
-          label={`Why it replaces “${inUse.label}”`}
-          choices={[
-            ...usualSupersedeReasons.map((reason) => ({ key: reason, label: reason })),
-            { key: OWN_REASON, label: 'In own words' },
-          ]}
-          selected={form.reason}
-          onSelect={(reason) => change({ reason })}
-          help="The old version stays with its trials."
-        />
-      )}
-      <FieldGrid>
-        {inUse !== null && form.reason === OWN_REASON ? (
-          <TextField
-            label="The reason"
-            value={form.ownReason}
-            onChange={(ownReason) => change({ ownReason })}
-            help="At least three characters"
-            maxLength={500}
-            isRequired
-            autoFocus
+    <div {...watch}>
+      <Panel
+        title="Accept it"
+        headingRef={headingRef}
+        lead="It is put to use at once. It is never changed afterwards, only superseded."
+      >
+        {inUse === null ? null : (
+          <ChoiceField
+            label={`Why it replaces “${inUse.label}”`}
+            choices={[
+              ...usualSupersedeReasons.map((reason) => ({ key: reason, label: reason })),
+              { key: OWN_REASON, label: 'In own words' },
+            ]}
+            selected={form.reason}
+            onSelect={(reason) => change({ reason })}
+            help="The old version stays with its trials."
           />
-        ) : null}
-        <TextField
-          label="Label"
-          value={form.label}
-          onChange={(label) => change({ label })}
-          maxLength={120}
-          isRequired
-        />
-        <DayField
-          label="Holds until"
-          day={form.validUntil}
-          onDay={(validUntil) => change({ validUntil })}
-          help="Three months as a rule; empty: no last day"
-        />
-        <QuantityField
-          label="Or for so many trials"
-          typed={form.trials}
-          onTyped={(trials) => change({ trials })}
-          parse={readTrials}
-          help="What comes first ends it; empty: no such limit"
-        />
-        <TextField label="Note" value={form.note} onChange={(note) => change({ note })} maxLength={500} />
-      </FieldGrid>
-      <ActionRow>
-        <Button
-          look="primary"
-          isDisabled={!canAccept || result === null || acceptance === null}
-          isPending={isBusy}
-          onPress={() => void accept()}
-        >
-          Accept this calibration and use it
-        </Button>
-        {otherActions}
-        <span className="calibrate-aside">
-          {operator === '' ? 'No operator is named in Setup.' : `By ${operator}.`}
-          {'missing' in reading ? ` Still needed: ${reading.missing.join(', ')}.` : ''}
-        </span>
-      </ActionRow>
-      <FailureNotice error={error} />
-    </Panel>
+        )}
+        <FieldGrid>
+          {inUse !== null && form.reason === OWN_REASON ? (
+            <TextField
+              label="The reason"
+              value={form.ownReason}
+              onChange={(ownReason) => change({ ownReason })}
+              help="At least three characters"
+              maxLength={500}
+              isRequired
+              autoFocus
+            />
+          ) : null}
+          <TextField
+            label="Label"
+            value={form.label}
+            onChange={(label) => change({ label })}
+            maxLength={120}
+            isRequired
+          />
+          <DayField
+            label="Holds until"
+            day={form.validUntil}
+            onDay={(validUntil) => change({ validUntil })}
+            help="Three months as a rule; empty: no last day"
+          />
+          <QuantityField
+            label="Or for so many trials"
+            typed={form.trials}
+            onTyped={(trials) => change({ trials })}
+            parse={readTrials}
+            help="What comes first ends it; empty: no such limit"
+          />
+          <TextField label="Note" value={form.note} onChange={(note) => change({ note })} maxLength={500} />
+        </FieldGrid>
+        <ActionRow>
+          <Button
+            look="primary"
+            isDisabled={!canAccept || result === null || acceptance === null}
+            isPending={isBusy}
+            onPress={() => void accept()}
+          >
+            Accept this calibration and use it
+          </Button>
+          {otherActions}
+          <span className="calibrate-aside">
+            {operator === '' ? 'No operator is named in Setup.' : `By ${operator}.`}
+            {'missing' in reading ? ` Still needed: ${reading.missing.join(', ')}.` : ''}
+          </span>
+        </ActionRow>
+        <FailureNotice error={lookUpError} onAskAgain={reload} />
+        <FailureNotice error={error} />
+      </Panel>
+    </div>
   );
 }

@@ -6,12 +6,14 @@ import { Button } from '../../ui/Button.tsx';
 import { ActionRow } from '../../ui/Panel.tsx';
 import { trialCountWords, usualExcludedReasons, usualUsableReasons } from './suspect-sentences.ts';
 
-type Asked = Pick<RequestParams<'decideSuspects'>, 'decision' | 'checkId'>;
+interface Asked extends Pick<RequestParams<'decideSuspects'>, 'decision' | 'checkId'> {
+  readonly trialIds: readonly string[];
+}
 
 interface DecideSuspectsProps {
   readonly trialIds: readonly string[];
-  /** Under whose mark they are shown; null: under those of whatever checks. */
-  readonly checkId: number | null;
+  /** Under whose mark they are shown. */
+  readonly checkId: number;
   /** A decision was made before and may be made anew; the earlier one stays in the trail. */
   readonly isDecided?: boolean;
 }
@@ -36,24 +38,27 @@ const dialogs = {
   },
 } as const;
 
+function labelOf(decision: Asked['decision'], trialIds: readonly string[]): string {
+  return trialIds.length === 1 ? dialogs[decision].labelOfOne : dialogs[decision].label;
+}
+
 /** What becomes of trials under the mark of a failed check: a stored decision with its reason. */
 export function DecideSuspects({ trialIds, checkId, isDecided = false }: DecideSuspectsProps) {
   const connection = useConnection();
-  // The check as it was shown at the press: the reason is about that one, whatever is recorded behind the dialog.
+  // Check and trials as they were shown at the press: the reason is about those, whatever is recorded behind the dialog.
   const [asked, setAsked] = useState<Asked | null>(null);
-  const isOne = trialIds.length === 1;
   const decide = async (about: Asked, reason: string): Promise<void> => {
-    for (let first = 0; first < trialIds.length; first += MOST_AT_ONCE) {
-      const some = trialIds.slice(first, first + MOST_AT_ONCE);
-      await connection.request('decideSuspects', { trialIds: some, ...about, reason });
+    for (let first = 0; first < about.trialIds.length; first += MOST_AT_ONCE) {
+      const some = about.trialIds.slice(first, first + MOST_AT_ONCE);
+      await connection.request('decideSuspects', { ...about, trialIds: some, reason });
     }
   };
   return (
     <>
       <ActionRow>
         {(['usable', 'excluded'] as const).map((decision) => (
-          <Button key={decision} onPress={() => setAsked({ decision, checkId })}>
-            {isOne ? dialogs[decision].labelOfOne : dialogs[decision].label}
+          <Button key={decision} onPress={() => setAsked({ decision, checkId, trialIds })}>
+            {labelOf(decision, trialIds)}
           </Button>
         ))}
         <span className="trial-aside">
@@ -62,11 +67,13 @@ export function DecideSuspects({ trialIds, checkId, isDecided = false }: DecideS
       </ActionRow>
       {asked === null ? null : (
         <ReasonDialog
-          title={isOne ? dialogs[asked.decision].labelOfOne : dialogs[asked.decision].title}
+          title={
+            asked.trialIds.length === 1 ? dialogs[asked.decision].labelOfOne : dialogs[asked.decision].title
+          }
           lead={dialogs[asked.decision].lead}
           usualReasons={dialogs[asked.decision].reasons}
           ownWordsHelp="At least three characters. It is stored with each trial."
-          actionLabel={`${isOne ? dialogs[asked.decision].labelOfOne : dialogs[asked.decision].label}: ${trialCountWords(trialIds.length)}`}
+          actionLabel={`${labelOf(asked.decision, asked.trialIds)}: ${trialCountWords(asked.trialIds.length)}`}
           onDecide={(reason) => decide(asked, reason)}
           onClose={() => setAsked(null)}
         />

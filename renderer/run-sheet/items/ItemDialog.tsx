@@ -11,6 +11,8 @@ interface ItemDialogProps<Form> {
   readonly start: Form;
   readonly read: (form: Form) => FormReading<BenchItem>;
   readonly fields: (form: Form, onChange: (part: Partial<Form>) => void) => ReactNode;
+  /** Not yet: what saving depends on is not known. */
+  readonly isSaveBlocked?: boolean;
   /** What the button says; left out: "Save". */
   readonly saveWords?: (item: BenchItem) => string;
   readonly save: (item: BenchItem) => Promise<void>;
@@ -23,6 +25,7 @@ export function ItemDialog<Form extends object>({
   start,
   read,
   fields,
+  isSaveBlocked = false,
   saveWords,
   save,
   onClose,
@@ -31,7 +34,7 @@ export function ItemDialog<Form extends object>({
   const { run, isBusy, error } = useAction();
   const reading = read(form);
   const saveIt = async () => {
-    if ('missing' in reading || isBusy) return;
+    if ('missing' in reading || isSaveBlocked || isBusy) return;
     if (await run(() => save(reading.value))) onClose();
   };
   return (
@@ -43,7 +46,7 @@ export function ItemDialog<Form extends object>({
         <>
           <Button
             look="primary"
-            isDisabled={'missing' in reading}
+            isDisabled={'missing' in reading || isSaveBlocked}
             isPending={isBusy}
             onPress={() => void saveIt()}
           >

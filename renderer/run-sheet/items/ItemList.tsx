@@ -1,6 +1,7 @@
-import type { ReactNode } from 'react';
+import { type ReactNode, useRef } from 'react';
 import { Button } from '../../ui/Button.tsx';
 import { ActionRow, Panel } from '../../ui/Panel.tsx';
+import { useFocusWhenGone } from '../../ui/use-focus-when-gone.ts';
 
 export interface ItemRow {
   readonly id: string;
@@ -33,9 +34,13 @@ export function ItemList({
   onAdd,
   isAddDisabled = false,
 }: ItemListProps) {
+  const headingRef = useRef<HTMLHeadingElement>(null);
+  // What takes an item off the list, and what brings one back, goes away with its row or what it was.
+  const watch = useFocusWhenGone(() => headingRef.current);
   return (
     <Panel
       title={title}
+      headingRef={headingRef}
       lead={lead}
       actions={
         <Button onPress={onAdd} isDisabled={isAddDisabled}>
@@ -46,7 +51,7 @@ export function ItemList({
       {rows.length === 0 ? (
         <p className="sheet-missing">{emptyWords}</p>
       ) : (
-        <ul className="sheet-list" aria-label={title}>
+        <ul className="sheet-list" aria-label={title} {...watch}>
           {rows.map((row) => (
             <li key={row.id} className="sheet-row">
               <div className="sheet-row-text">

@@ -1,3 +1,4 @@
+import { useRef } from 'react';
 import type { CatalogueTool } from '../../../shared-lib/catalogue/catalogue-model.ts';
 import { useConnection } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
@@ -5,6 +6,7 @@ import { Button } from '../../ui/Button.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Notice } from '../../ui/Notice.tsx';
 import { ActionRow, Panel } from '../../ui/Panel.tsx';
+import { useFocusWhenGone } from '../../ui/use-focus-when-gone.ts';
 import {
   changedMeanwhile,
   type FormPart,
@@ -38,6 +40,9 @@ export function DetailsPanel({ draftKey, toolId, stored, onStored }: DetailsPane
   const units = useFormUnits();
   const { draft, write, forget } = useToolDraft(draftKey, units);
   const { run, isBusy, error } = useAction();
+  const headingRef = useRef<HTMLHeadingElement>(null);
+  // What decides between typed and stored, or gives up what was typed, goes away by it.
+  const watch = useFocusWhenGone(() => headingRef.current);
   const start = stored === null ? emptyCatalogueForm : catalogueForm(stored, units.torqueUnit);
   const form = { ...start, ...draft.typed };
   const hasDraft = isBegun(draft);
@@ -54,54 +59,57 @@ export function DetailsPanel({ draftKey, toolId, stored, onStored }: DetailsPane
     if (isStored) onStored?.();
   };
   return (
-    <Panel
-      title="Details"
-      lead="Units may be typed as they come: 3.5 lb, 6 in, 900 ft·lbf. What is not known stays empty."
-    >
-      <ToolForm
-        form={form}
-        onChange={(part) => write(withTyped(draft, part, stored))}
-        units={units}
-        isNew={stored === null}
-      />
-      {cautions.map((caution) => (
-        <Notice key={caution} kind="caution" live="status">
-          {caution}
-        </Notice>
-      ))}
-      {stored === null || isBusy
-        ? null
-        : changed.map((part) => (
-            <ChangedNotice
-              key={part}
-              part={part}
-              onKeepTyped={() => write(withTypedKept(draft, part, stored))}
-              onTakeStored={() => write(withStoredTaken(draft, part))}
-            />
-          ))}
-      <FailureNotice error={error} />
-      <div className={hasDraft ? 'tool-save tool-save-begun' : 'tool-save'}>
-        <ActionRow>
-          <Button
-            look="primary"
-            isDisabled={'missing' in reading || changed.length > 0 || (stored !== null && !hasDraft)}
-            isPending={isBusy}
-            onPress={() => void store()}
-          >
-            {stored === null ? 'Store this tool' : 'Store the changes'}
-          </Button>
-          {stored === null || !hasDraft ? null : (
-            <Button look="quiet" onPress={forget}>
-              Leave it as it was
+    <div {...watch}>
+      <Panel
+        title="Details"
+        headingRef={headingRef}
+        lead="Units may be typed as they come: 3.5 lb, 6 in, 900 ft·lbf. What is not known stays empty."
+      >
+        <ToolForm
+          form={form}
+          onChange={(part) => write(withTyped(draft, part, stored))}
+          units={units}
+          isNew={stored === null}
+        />
+        {cautions.map((caution) => (
+          <Notice key={caution} kind="caution" live="status">
+            {caution}
+          </Notice>
+        ))}
+        {stored === null || isBusy
+          ? null
+          : changed.map((part) => (
+              <ChangedNotice
+                key={part}
+                part={part}
+                onKeepTyped={() => write(withTypedKept(draft, part, stored))}
+                onTakeStored={() => write(withStoredTaken(draft, part))}
+              />
+            ))}
+        <FailureNotice error={error} />
+        <div className={hasDraft ? 'tool-save tool-save-begun' : 'tool-save'}>
+          <ActionRow>
+            <Button
+              look="primary"
+              isDisabled={'missing' in reading || changed.length > 0 || (stored !== null && !hasDraft)}
+              isPending={isBusy}
+              onPress={() => void store()}
+            >
+              {stored === null ? 'Store this tool' : 'Store the changes'}
             </Button>
-          )}
-        </ActionRow>
-        <p className="tool-soft" role="status">
-          {hasDraft && 'missing' in reading ? `Still needed: ${reading.missing.join(', ')}.` : ''}
-          {hasDraft && stored !== null && 'value' in reading ? 'Not stored yet.' : ''}
-        </p>
-      </div>
-    </Panel>
+            {stored === null || !hasDraft ? null : (
+              <Button look="quiet" onPress={forget}>
+                Leave it as it was
+              </Button>
+            )}
+          </ActionRow>
+          <p className="tool-soft" role="status">
+            {hasDraft && 'missing' in reading ? `Still needed: ${reading.missing.join(', ')}.` : ''}
+            {hasDraft && stored !== null && 'value' in reading ? 'Not stored yet.' : ''}
+          </p>
+        </div>
+      </Panel>
+    </div>
   );
 }
 

@@ -92,7 +92,12 @@ describe('the calibration in the status line', () => {
   });
   const failed = withCalibration({
     isExpired: true,
-    check: { state: 'failed', sentence: 'The check of today failed.', lastPassedAt: null, suspectCount: 2 },
+    check: {
+      ...calibration.check,
+      state: 'failed',
+      sentence: 'The check of today failed.',
+      suspectCount: 2,
+    },
   });
   const partOf = (status: BenchStatus) =>
     describeStatusParts(status, zeroTakenMs).find(({ key }) => key === 'calibration');

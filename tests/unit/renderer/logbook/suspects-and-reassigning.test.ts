@@ -10,6 +10,7 @@ import {
   inUseSentence,
   nothingToChooseSentence,
 } from '../../../../renderer/logbook/reassign/reassign-sentences.ts';
+import { suspectsByCheck } from '../../../../renderer/logbook/suspects/suspects-by-check.ts';
 import { suspicionWords } from '../../../../shared-lib/trial/words/suspicion-words.ts';
 import { readByWords } from '../../../../shared-lib/trial/words/trial-sentences.ts';
 import { demoSettings, readyStatus } from '../../../helpers/scripted-bench.ts';
@@ -35,6 +36,25 @@ describe('a trial under the mark of a failed check', () => {
       /leave the trial out.* Reason: The arm was bent$/,
     );
     expect(suspicionWords(null, (at) => at)).toBeNull();
+  });
+});
+
+describe('trials under the marks of several failed checks', () => {
+  const under = (id: string, checkId: number | null) => ({
+    id,
+    suspicion:
+      checkId === null
+        ? null
+        : { checkId, failedAt: `2026-03-0${checkId}T07:30:00.000Z`, decision: null, reason: null },
+  });
+
+  it('are decided on check by check, the newest first, each with its own trials', () => {
+    const trials = [under('d', 3), under('c', 7), under('b', 3), under('sound', null), under('a', 7)];
+    expect(suspectsByCheck(trials)).toEqual([
+      { checkId: 7, failedAt: '2026-03-07T07:30:00.000Z', trialIds: ['c', 'a'] },
+      { checkId: 3, failedAt: '2026-03-03T07:30:00.000Z', trialIds: ['d', 'b'] },
+    ]);
+    expect(suspectsByCheck([])).toEqual([]);
   });
 });
 

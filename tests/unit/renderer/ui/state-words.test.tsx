@@ -2,8 +2,10 @@ import { renderToStaticMarkup } from 'react-dom/server';
 import { describe, expect, it } from 'vitest';
 import { QualityMark } from '../../../../renderer/bench/QualityMark.tsx';
 import { DataList, DataRow } from '../../../../renderer/ui/DataRow.tsx';
+import { FailureNotice } from '../../../../renderer/ui/FailureNotice.tsx';
 import { Notice } from '../../../../renderer/ui/Notice.tsx';
 import { Panel } from '../../../../renderer/ui/Panel.tsx';
+import { AppError } from '../../../../shared-lib/app-error.ts';
 
 const textOf = (markup: string): string =>
   markup
@@ -20,6 +22,17 @@ describe('states are told by word and shape, not by colour alone', () => {
     const markup = renderToStaticMarkup(<Notice kind={kind}>The port has vanished.</Notice>);
     expect(textOf(markup)).toBe(`${word} The port has vanished.`);
     expect(markup).toContain(`ui-shape-${kind}`);
+  });
+
+  it('what failed says so by itself, and offers to be asked again where nothing goes on without it', () => {
+    const error = new AppError('storage-failed', 'The list could not be read.');
+    expect(renderToStaticMarkup(<FailureNotice error={null} onAskAgain={() => undefined} />)).toBe('');
+    expect(textOf(renderToStaticMarkup(<FailureNotice error={error} />))).toBe(
+      'Fault The list could not be read.',
+    );
+    const asking = renderToStaticMarkup(<FailureNotice error={error} onAskAgain={() => undefined} />);
+    expect(textOf(asking)).toBe('Fault The list could not be read. Ask again');
+    expect(asking).toMatch(/<button[^>]*>Ask again<\/button>/);
   });
 
   it.each([

@@ -10,6 +10,7 @@ const fresh: CheckFacts = {
   today,
   openFailureDay: null,
   lastPassed: null,
+  newestCheckId: null,
   isOverloadUnchecked: false,
   suspectCount: 0,
 };
@@ -33,10 +34,11 @@ describe('the state of the daily check', () => {
       'The check of 2026-03-03 failed',
     ],
   ])('after %s', (_, facts, state, sentence) => {
-    expect(describeCheckState({ ...fresh, ...facts, suspectCount: 3 })).toEqual({
+    expect(describeCheckState({ ...fresh, ...facts, newestCheckId: 7, suspectCount: 3 })).toEqual({
       state,
       sentence: expect.stringContaining(sentence) as string,
       lastPassedAt: facts.lastPassed?.at ?? null,
+      newestCheckId: 7,
       suspectCount: 3,
     });
   });

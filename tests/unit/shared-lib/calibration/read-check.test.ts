@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import {
   type CheckReading,
+  isFailureOpen,
   likeChecks,
   newReferenceReasonOf,
   readCheck,
@@ -195,6 +196,28 @@ describe('a check with the shunt', () => {
     expect(passed).toMatchObject({ verdict: 'passed', referenceNm: 250 });
     // Errors from the earlier reference say nothing of those from this one.
     expect(likeChecks([passed, renewed, failed, first], shunt)).toEqual([passed]);
+  });
+
+  it('comes after a failure that is open until a pass would have shown it, whatever else passes', () => {
+    const judged = (verdict: DailyCheck['verdict'], checkedWith: CheckMeans): DailyCheck => ({
+      ...stored(1, 250),
+      verdict,
+      means: checkedWith,
+    });
+    const reverse = { ...means, sense: 'reverse' } as const;
+    const weightFailed = judged('failed', means);
+    expect(isFailureOpen([judged('passed', reverse), weightFailed])).toBe(true);
+    expect(isFailureOpen([judged('passed', shunt), weightFailed])).toBe(true);
+    expect(isFailureOpen([judged('reference', shunt), weightFailed])).toBe(true);
+    expect(isFailureOpen([judged('passed', means), weightFailed])).toBe(false);
+    // A pass of before the failure closes nothing.
+    expect(isFailureOpen([weightFailed, judged('passed', means)])).toBe(true);
+    const shuntFailed = judged('failed', shunt);
+    expect(isFailureOpen([shuntFailed])).toBe(true);
+    for (const checkedWith of [shunt, means, reverse]) {
+      expect(isFailureOpen([judged('passed', checkedWith), shuntFailed])).toBe(false);
+    }
+    expect(isFailureOpen([judged('passed', means)])).toBe(false);
   });
 
   it('says that its torque is extrapolated where it lies beyond the calibrated range', () => {

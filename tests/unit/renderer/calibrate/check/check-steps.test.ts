@@ -6,9 +6,19 @@ import {
 } from '../../../../../renderer/calibrate/check/check-means.ts';
 import type { CheckMeans, DailyCheck } from '../../../../../shared-lib/calibration/daily-check-model.ts';
 import { meansWords } from '../../../../../shared-lib/calibration/words/check-words.ts';
-import { afterwardsWords, stepWords, whyHeld } from '../../../../../renderer/calibrate/check/check-steps.ts';
+import {
+  afterwardsWords,
+  heldStep,
+  heldWords,
+  newReferenceUnder,
+  pairAfter,
+  stepWords,
+  whyHeld,
+} from '../../../../../renderer/calibrate/check/check-steps.ts';
 import { checkDecimals } from '../../../../../renderer/calibrate/check/use-check-torque.ts';
-import { demoMeans, demoStandards } from '../../../../helpers/scripted-calibration.ts';
+import { newestCheckKey } from '../../../../../renderer/calibrate/check/use-daily-checks.ts';
+import { readyStatus } from '../../../../helpers/scripted-bench.ts';
+import { demoCheck, demoMeans, demoStandards } from '../../../../helpers/scripted-calibration.ts';
 
 const plain = (text: string): string => text.replaceAll('\u202f', ' ');
 const onArm = { way: 'weightsOnArm', torqueNm: 392.3 } as const;
@@ -83,6 +93,68 @@ describe('the steps of a daily check', () => {
     expect(checkDecimals({ limitNm: 1.1, errorNm: 0 }, 1)).toBe(1);
     expect(checkDecimals({ limitNm: 0.034, errorNm: 0 }, 1)).toBe(3);
     expect(checkDecimals({ limitNm: null, errorNm: 12 }, 1)).toBe(0);
+  });
+});
+
+describe('a reading that is not steady', () => {
+  const shunt: CheckMeans = { kind: 'shunt' };
+  const held = (newReferenceReason: string | null) => {
+    const step = heldStep({ zero: capture(0, 1), load: capture(33_000, 4000), newReferenceReason });
+    if (step === null) throw new Error('It swings, so it is held');
+    return step;
+  };
+
+  it('is read again to be judged, or judged as it is', () => {
+    const step = heldStep(pairAfter(loading, capture(33_000, 4000)));
+    expect(step).toEqual(held(null));
+    expect(stepWords(held(null), shunt, onArm).action).toBe('Read it again and judge');
+    expect(heldWords(held(null))).toMatchObject({ lead: 'Not judged yet.', anyway: 'Judge it as it is' });
+  });
+
+  it('stays the new reference that it was to be, with its reason, however often it is read again', () => {
+    const reason = 'Another shunt resistor (demo)';
+    expect(stepWords(held(reason), shunt, onArm).action).toBe('Read it again as the new reference');
+    expect(heldWords(held(reason))).toMatchObject({
+      lead: 'Not taken as the new reference yet.',
+      anyway: 'Take it as it is',
+    });
+    const restless = heldStep(pairAfter(held(reason), capture(33_000, 900)));
+    expect(restless).toMatchObject({ kind: 'held', load: { spreadCounts: 900 }, newReferenceReason: reason });
+    const steady = pairAfter(held(reason), capture(33_000, 40));
+    expect(steady).toMatchObject({ load: { spreadCounts: 40 }, newReferenceReason: reason });
+    expect(heldStep(steady)).toBeNull();
+  });
+});
+
+describe('a new reference of the shunt', () => {
+  const reference = demoCheck(1, 0, { means: { kind: 'shunt' }, verdict: 'reference' });
+  const failed = demoCheck(2, 2.4);
+
+  it('takes the place of one that is there', () => {
+    expect(newReferenceUnder([])).toBe('none');
+    expect(newReferenceUnder([demoCheck(2, 0.2)])).toBe('none');
+    expect(newReferenceUnder([reference])).toBe('free');
+    expect(newReferenceUnder([demoCheck(2, 0.2), reference])).toBe('free');
+  });
+
+  it('waits for a check that passes in the sense of the one that failed', () => {
+    expect(newReferenceUnder([failed, reference])).toBe('afterWeight');
+    expect(newReferenceUnder([{ ...reference, id: 3 }, failed, reference])).toBe('afterWeight');
+    const otherWay = demoCheck(3, 0.2, { means: { ...demoMeans, sense: 'reverse' } });
+    expect(newReferenceUnder([otherWay, failed, reference])).toBe('afterWeight');
+    expect(newReferenceUnder([demoCheck(3, 0.2), failed, reference])).toBe('free');
+  });
+});
+
+describe('the list of the checks', () => {
+  it('is out of date once the status names another check, or another calibration', () => {
+    const { calibration } = readyStatus;
+    if (calibration === null) throw new Error('The scripted bench is calibrated.');
+    const keyOf = (id: string, newestCheckId: number | null) =>
+      newestCheckKey({ calibration: { ...calibration, id, check: { ...calibration.check, newestCheckId } } });
+    const keys = [keyOf('a', null), keyOf('a', 1), keyOf('a', 2), keyOf('b', 2), newestCheckKey(null)];
+    expect(new Set(keys).size).toBe(keys.length);
+    expect(keyOf('a', 2)).toBe(keyOf('a', 2));
   });
 });
 
