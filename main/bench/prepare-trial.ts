@@ -4,7 +4,7 @@ import { AppError } from '../../shared-lib/app-error.ts';
 import type { Obstacle } from '../../shared-lib/bench-status.ts';
 import type { SheetOnBench } from '../../shared-lib/run-sheet/run-sheet-model.ts';
 import { overloadLimitNm } from '../../shared-lib/trial/assess-quality.ts';
-import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
+import { DEFINITION_VERSION } from '../../shared-lib/trial/definition-version.ts';
 import { onsetLevelNm } from '../../shared-lib/trial/find-onset.ts';
 import { mayBeLoadedAtStart } from '../../shared-lib/trial/kind-rules.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';

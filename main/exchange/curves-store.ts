@@ -7,7 +7,7 @@ import {
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import type { ReadCurve } from '../../shared-lib/exchange/curves/read-curves.ts';
 import { countLostSlots } from '../../shared-lib/signal/sample-block.ts';
-import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
+import { DEFINITION_VERSION } from '../../shared-lib/trial/definition-version.ts';
 import type { Transducer, TrialConditions } from '../../shared-lib/trial/trial-model.ts';
 import { annotate } from '../storage/annotation-repository.ts';
 import { encodeRun } from '../storage/block-codec.ts';

@@ -1,5 +1,5 @@
 import type { RequestResult } from '../../shared-lib/api-contract.ts';
-import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
+import { DEFINITION_VERSION } from '../../shared-lib/trial/definition-version.ts';
 import type { Clock } from '../platform/clock.ts';
 import type { Logger } from '../platform/logger.ts';
 import type { ReadableDatabase } from '../storage/database.ts';

@@ -1,5 +1,5 @@
 import { AppError } from '../../shared-lib/app-error.ts';
-import { UnreadableLine } from '../../shared-lib/package/read-pairs.ts';
+import { UnreadableLine } from '../../shared-lib/package/pair-reader.ts';
 
 /** What is wrong with a package, where, and that nothing of it was taken in. `problem` is a sentence or more. */
 export function invalidPackage(

@@ -6,7 +6,7 @@ import {
   packageManifestSchema,
 } from '../../shared-lib/package/package-model.ts';
 import { MANIFEST_FILE } from '../../shared-lib/package/package-tables.ts';
-import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
+import { DEFINITION_VERSION } from '../../shared-lib/trial/definition-version.ts';
 import { newestVersion } from '../storage/migrate.ts';
 import { allMigrations } from '../storage/migrations/all-migrations.ts';
 import type { ListedFile, PackageFile } from './package-file.ts';

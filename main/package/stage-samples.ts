@@ -5,7 +5,7 @@ import {
   countsFile,
   tableFile,
 } from '../../shared-lib/package/package-tables.ts';
-import { createPairReader, UnreadableLine } from '../../shared-lib/package/read-pairs.ts';
+import { createPairReader, UnreadableLine } from '../../shared-lib/package/pair-reader.ts';
 import type { ArrivalMark } from '../../shared-lib/signal/fit-sample-clock.ts';
 import type { SlotRange } from '../../shared-lib/signal/sample-block.ts';
 import { decodeRun, encodeRun, type RecordedRun } from '../storage/block-codec.ts';

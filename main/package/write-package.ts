@@ -17,7 +17,7 @@ import {
   type TableSchema,
   tableSchemaOf,
 } from '../../shared-lib/package/table-schemas.ts';
-import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
+import { DEFINITION_VERSION } from '../../shared-lib/trial/definition-version.ts';
 import type { ReadableDatabase } from '../storage/database.ts';
 import { schemaVersionOf } from '../storage/migrate.ts';
 import type { Work, WorkTools } from '../work/work-tools.ts';

@@ -11,7 +11,7 @@ import { reportOfComparison, reportOfNotComparable } from '../../shared-lib/repo
 import { reportOfSession } from '../../shared-lib/report/report-of-session.ts';
 import { reportOfStandings, type StandingsReportInput } from '../../shared-lib/report/report-of-standings.ts';
 import { reportOfTrial } from '../../shared-lib/report/report-of-trial.ts';
-import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
+import { DEFINITION_VERSION } from '../../shared-lib/trial/definition-version.ts';
 import { localInstant } from '../platform/local-instant.ts';
 import type { RequestHandlers } from '../services.ts';
 import type { ShareTools } from '../share-tools.ts';

@@ -1,7 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { diffStandings } from '../../shared-lib/standings/diff-standings.ts';
 import type { Edition, EditionSummary } from '../../shared-lib/standings/standings-model.ts';
-import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
+import { DEFINITION_VERSION, measuresVersionOf } from '../../shared-lib/trial/definition-version.ts';
 import type { RequestHandlers } from '../services.ts';
 import { getEdition, insertEdition, listEditions, packContent } from '../storage/edition-repository.ts';
 import { retryWhenLocked } from '../storage/retry-when-locked.ts';
@@ -71,7 +71,7 @@ function aboutThemselves(from: Edition, to: Edition | null): string[] {
   if (to !== null && to.summary.tableId !== from.summary.tableId) {
     sentences.push('The two editions are of different tables.');
   }
-  if (definition !== from.summary.definitionVersion) {
+  if (measuresVersionOf(definition) !== measuresVersionOf(from.summary.definitionVersion)) {
     sentences.push(
       `Measures were taken by definition ${from.summary.definitionVersion} when the first was frozen, and are by definition ${definition} ${to === null ? 'now' : 'in the second'}.`,
     );

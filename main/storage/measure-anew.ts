@@ -1,5 +1,5 @@
 import { AppError } from '../../shared-lib/app-error.ts';
-import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
+import { DEFINITION_VERSION } from '../../shared-lib/trial/definition-version.ts';
 import type { TrialFigures } from '../../shared-lib/trial/trial-model.ts';
 import { type ReadableDatabase, reading, type WritableDatabase } from './database.ts';
 import { evaluateRecording, fitRate } from './recording-evaluation.ts';

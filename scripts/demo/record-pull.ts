@@ -5,7 +5,7 @@ import { createSimulatedBench } from '../../shared-lib/simulation/simulated-benc
 import type { SimulatedTool } from '../../shared-lib/simulation/simulated-tool.ts';
 import type { Step } from '../../shared-lib/trial/step-model.ts';
 import type { FaultEvent, Transducer, TrialFigures } from '../../shared-lib/trial/trial-model.ts';
-import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
+import { DEFINITION_VERSION } from '../../shared-lib/trial/definition-version.ts';
 import type { WritableDatabase } from '../../main/storage/database.ts';
 import { performRecordingCommand } from '../../main/storage/recording-commands.ts';
 import type { StoredBlock } from '../../main/storage/recording-repository.ts';

@@ -255,6 +255,11 @@ export const equivalentsOfMeasures: readonly Equivalent[] = [
     ],
   },
   {
+    file: 'trial/assess-quality',
+    why: 'a deviation of 0 is no reason and is never written',
+    changes: [["${deviation > 0 ? 'above' : 'below'} its nominal", 'deviation > 0', '(deviation) >= (0)']],
+  },
+  {
     file: 'trial/theil-sen',
     why: 'one of both ranks lies outside of the slopes where the other does',
     changes: [

@@ -15,9 +15,9 @@ import type { ComparedStep, TrialMeasure } from './trial-measure.ts';
 /**
  * The rules by which two are compared now. 2: a trial is left out by the failed check of what it was made with, each checkpoint has the
  * days of its own instant, the caution on one run in a session goes by the values, and a name may be that of a tool that was put away.
- * Before there was no number.
+ * 3: trials of two definitions that have the same measures are alike (like-for-like.ts). Before 2 there was no number.
  */
-export const COMPARING = 2;
+export const COMPARING = 3;
 
 /** No plan declares an early look yet, so none is paid for. */
 const CONFIDENCE = 0.95;

@@ -24,11 +24,29 @@ export interface ContenderLookup {
   toolIdOf(toolId: string): string;
 }
 
+/** Tools by folded name. */
+interface NamedTools {
+  /** Which tool was pulled under a name. */
+  readonly toolByName: ReadonlyMap<string, Tool>;
+  /** The tool under whose name counts what was pulled under that of one that was merged into it. */
+  readonly survivorByName: ReadonlyMap<string, Tool>;
+}
+
+/** Whom a name stands for. `merges`: those in force, the tool and the one it counts to. */
+export type NameRule = (tools: readonly Tool[], merges: ReadonlyMap<string, string>) => NamedTools;
+
 const SETUP = 'setup:';
 const NAME = 'name:';
 
-/** `items`: as they are known at the moment of asking. `merges`: those in force, the tool and the one it counts to. */
-export function contenderLookupOf(items: BenchItems, merges: ReadonlyMap<string, string>): ContenderLookup {
+/**
+ * `items`: as they are known at the moment of asking. `merges`: those in force, the tool and the one it counts to. `ruleOfNames`:
+ * that of today, or for what is held against rules of before theirs.
+ */
+export function contenderLookupOf(
+  items: BenchItems,
+  merges: ReadonlyMap<string, string>,
+  ruleOfNames: NameRule = namesOfToday,
+): ContenderLookup {
   const toolIdOf = followMerges(merges);
 
   // Setups that read alike on two entries of one tool are one contender; that of the surviving entry stands for both.
@@ -48,15 +66,7 @@ export function contenderLookupOf(items: BenchItems, merges: ReadonlyMap<string,
   }
 
   const setupById = new Map(items.setups.map((setup) => [setup.id, setup]));
-  const toolById = new Map(items.tools.map((tool) => [tool.id, tool]));
-  const toolByName = toolsByName(items.tools, merges);
-  // What was pulled under the name of a merged tool counts under that of the one that stays, as long as that name stands for it.
-  const survivorByName = new Map<string, Tool>();
-  for (const [folded, { id }] of toolByName) {
-    const survivor = toolById.get(toolIdOf(id));
-    if (survivor === undefined || foldName(survivor.name) === folded) continue;
-    if (toolByName.get(foldName(survivor.name))?.id === survivor.id) survivorByName.set(folded, survivor);
-  }
+  const { toolByName, survivorByName } = ruleOfNames(items.tools, merges);
   const survivingName = (folded: string): string => {
     const survivor = survivorByName.get(folded);
     return survivor === undefined ? folded : foldName(survivor.name);
@@ -96,4 +106,18 @@ export function contenderLookupOf(items: BenchItems, merges: ReadonlyMap<string,
       };
     },
   };
+}
+
+/** The name of a merged tool counts under that of the one that stays as long as that name stands for it. */
+function namesOfToday(tools: readonly Tool[], merges: ReadonlyMap<string, string>): NamedTools {
+  const toolIdOf = followMerges(merges);
+  const toolById = new Map(tools.map((tool) => [tool.id, tool]));
+  const toolByName = toolsByName(tools, merges);
+  const survivorByName = new Map<string, Tool>();
+  for (const [folded, { id }] of toolByName) {
+    const survivor = toolById.get(toolIdOf(id));
+    if (survivor === undefined || foldName(survivor.name) === folded) continue;
+    if (toolByName.get(foldName(survivor.name))?.id === survivor.id) survivorByName.set(folded, survivor);
+  }
+  return { toolByName, survivorByName };
 }

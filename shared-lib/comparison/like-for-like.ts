@@ -1,12 +1,13 @@
 import { formatQuantity, formatRate, formatTorqueInBothUnits } from '../format-quantity.ts';
+import { measuresVersionOf } from '../trial/definition-version.ts';
 import type { BenchOfTrial, PulledTrial } from './pulled-trial.ts';
 
 /** A transducer by its id, as its owner named it. */
 export type TransducerNames = (transducerId: string) => string;
 
 /**
- * Trials of one step with one key may be compared: same transducer, rig, rate, filter, measuring window and definition, for
- * a breakaway also the same preload; and simulated only with simulated.
+ * Trials of one step with one key may be compared: same transducer, rig, rate, filter, measuring window and measures, for a
+ * breakaway also the same preload; and simulated only with simulated.
  */
 export function benchKey({ isSimulated, step, preloadNm, bench }: PulledTrial): string {
   const keys = keysOfBench(bench);
@@ -25,7 +26,7 @@ function keysOfBench(bench: BenchOfTrial): { readonly real: string; readonly sim
     bench.nominalRateHz,
     bench.antiAliasBandwidthHz ?? '',
     Math.round(bench.windowS * 1e6),
-    bench.definitionVersion,
+    measuresInWords(bench),
     // Last, since anything may stand in it.
     bench.rigRevision,
   ].join('|');
@@ -34,7 +35,7 @@ function keysOfBench(bench: BenchOfTrial): { readonly real: string; readonly sim
   return keys;
 }
 
-/** "Transducer 1, rig 2, 1000 Sa/s, filter 200 Hz, measured over 101 ms, definition 2". */
+/** "Transducer 1, rig 2, 1000 Sa/s, filter 200 Hz, measured over 101 ms, measures of definition 2". */
 export function describeBench(score: PulledTrial, transducerName: string): string {
   const { bench, preloadNm, step, isSimulated } = score;
   return [
@@ -43,7 +44,7 @@ export function describeBench(score: PulledTrial, transducerName: string): strin
     rate(bench.nominalRateHz),
     bench.antiAliasBandwidthHz === null ? null : filter(bench.antiAliasBandwidthHz),
     `measured over ${inMs(bench.windowS)}`,
-    `definition ${bench.definitionVersion}`,
+    measuresInWords(bench),
     step.kind === 'breakaway' ? preload(preloadNm) : null,
   ]
     .filter((part) => part !== null)
@@ -70,7 +71,7 @@ export function whyNotAlike(a: PulledTrial, b: PulledTrial, nameOf: TransducerNa
     differing(({ bench }) => rate(bench.nominalRateHz)),
     differing(({ bench }) => filter(bench.antiAliasBandwidthHz)),
     differing(({ bench }) => `measured over ${inMs(bench.windowS)}`),
-    differing(({ bench }) => `definition ${bench.definitionVersion}`),
+    differing(({ bench }) => measuresInWords(bench)),
     a.step.kind === 'breakaway' ? differing(({ preloadNm }) => preload(preloadNm)) : null,
   ].filter((part) => part !== null);
 }
@@ -141,6 +142,13 @@ export function newestOf<Trial extends PulledTrial>(scores: readonly Trial[]): T
 /** Instants of one form, in universal time: their text sorts as they do. */
 export function compareText(a: string, b: string): number {
   return a < b ? -1 : a > b ? 1 : 0;
+}
+
+/** Alike for definitions with the same measures: how the quality is judged is not compared. */
+export function measuresInWords({ definitionVersion, isByDefinition }: BenchOfTrial): string {
+  return isByDefinition === true
+    ? `definition ${definitionVersion}`
+    : `measures of definition ${measuresVersionOf(definitionVersion)}`;
 }
 
 function rig(revision: string): string {

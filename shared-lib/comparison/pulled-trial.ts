@@ -13,6 +13,8 @@ export interface BenchOfTrial {
   readonly antiAliasBandwidthHz: number | null;
   readonly windowS: number;
   readonly definitionVersion: number;
+  /** By rules of before: another definition is not alike, also where it has the same measures. */
+  readonly isByDefinition?: true;
 }
 
 /** A trial that has ended and was measured, as comparisons and standings see it, without its values. */

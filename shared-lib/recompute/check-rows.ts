@@ -1,6 +1,6 @@
 import type { PackageTable } from '../package/package-table.ts';
 import { packageTables } from '../package/package-tables.ts';
-import { fileOfTable, type PackageTables } from './package-tables.ts';
+import { fileOfTable, type PackageTables } from './read-tables.ts';
 import type { Tally } from './tally.ts';
 
 /** That every row is there once, and names only rows that are there. */

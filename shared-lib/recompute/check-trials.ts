@@ -1,5 +1,5 @@
 import { compareValues } from './compare-values.ts';
-import type { PackageTables } from './package-tables.ts';
+import type { PackageTables } from './read-tables.ts';
 import { standingAsOf, type StoredTrial } from './stored-trials.ts';
 import type { TableRow } from './table-row.ts';
 import type { Tally } from './tally.ts';

@@ -1,6 +1,6 @@
 import type { PackageManifest } from '../package/package-model.ts';
 import type { PackageFiles } from './package-files.ts';
-import type { PackageTables } from './package-tables.ts';
+import type { PackageTables } from './read-tables.ts';
 import type { RecomputedTrial } from './recompute-trials.ts';
 import type { StoredCalibrations } from './stored-calibrations.ts';
 import type { SuspectWindows } from './suspect-windows.ts';

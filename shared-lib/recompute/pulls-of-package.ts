@@ -13,6 +13,8 @@ import type { RecomputedTrial } from './recompute-trials.ts';
 export interface PackedPull extends PulledTrial {
   readonly figures: TrialFigures;
   readonly toolName: string;
+  /** As tested; null: pulled under the name alone. */
+  readonly setupId: string | null;
   readonly recomputed: RecomputedTrial;
   /** As it was before: by the calibration that the trial is read by, and not by the one that it was made with. */
   readonly suspicionAsRead: Suspicion | null;
@@ -70,11 +72,12 @@ function toPull(
   if (evaluation === undefined || figures === undefined) return null;
   const { transducer, profile, place } = conditions;
   const { toolName, setup } = newestAsOf(namings, asOf) ?? namings[0];
+  const setupId = setup?.setupId ?? null;
   const { calibrationId, definitionVersion } = evaluation;
   const { kind, direction, plannedS } = step;
   return {
     trialId: id,
-    key: contenders.keyOf(setup?.setupId ?? null, foldName(toolName)),
+    key: contenders.keyOf(setupId, foldName(toolName)),
     sessionId,
     startedAt,
     step: { kind, direction, plannedS },
@@ -99,6 +102,7 @@ function toPull(
     },
     figures,
     toolName,
+    setupId,
     recomputed,
     suspicionAsRead: windows.suspicionOf({ id, calibrationId, startedAt }, asOf),
   };

@@ -13,7 +13,7 @@ import { transducerSchema } from '../trial/trial-model.ts';
 import { compareValues, isNotEmpty, wayThatAgrees } from './compare-values.ts';
 import { daysAt } from './instants.ts';
 import { NotAPackage } from './not-a-package.ts';
-import type { PackageTables } from './package-tables.ts';
+import type { PackageTables } from './read-tables.ts';
 import type { StoredCalibration, StoredCalibrations } from './stored-calibrations.ts';
 import { readRun, type StoredRun } from './stored-runs.ts';
 import type { Tally } from './tally.ts';

@@ -5,7 +5,7 @@ import { newReferenceReasonOf, readCheck, type ReadCheck } from '../calibration/
 import { compareValues, isNotEmpty, wayThatAgrees } from './compare-values.ts';
 import { daysAt } from './instants.ts';
 import { NotAPackage } from './not-a-package.ts';
-import { inOrderOfIds, type PackageTables } from './package-tables.ts';
+import { inOrderOfIds, type PackageTables } from './read-tables.ts';
 import type { StoredCalibrations } from './stored-calibrations.ts';
 import { reasonOf, type TableRow } from './table-row.ts';
 import type { Tally } from './tally.ts';

@@ -26,6 +26,13 @@ import {
 import { neverKeptWords, wasNeverKept } from './recompute-input.ts';
 import type { Tally } from './tally.ts';
 import { wasUnlistedThen } from './unlisted-then.ts';
+import {
+  apartByDefinition,
+  areOfBefore,
+  MEASURES_ALIKE_SINCE,
+  namedAsBefore,
+  namedAsBeforeWords,
+} from './views-of-before.ts';
 
 export const publishedComparisonSchema = z.strictObject({
   asked: comparisonAskedSchema,
@@ -37,6 +44,14 @@ type PublishedComparison = z.infer<typeof publishedComparisonSchema>;
 
 /** From day to day, of one measure. */
 type DayToDayOf = (measure: TrialMeasure) => KnownDayToDay | null;
+
+/** The trials of the step as one of the rules sees them that it may have been computed by. */
+interface Way {
+  readonly view: PackageView;
+  readonly pulls: readonly PackedPull[];
+  /** What is to be told where it was computed so. */
+  readonly wordsOn: (comparison: Comparison) => string[];
+}
 
 /** One way in which it may have been computed, with what is to be told of it. */
 interface Computed {
@@ -56,48 +71,77 @@ export async function recomputeComparison(
   published: PublishedComparison,
   tally: Tally,
 ): Promise<void> {
-  const view = viewOf(state, null);
-  const said = withoutUndecided(published.comparison, view, where, tally);
-  const { step } = published.asked;
-  const pulls = view.pulls.filter(
-    (pull) =>
-      pull.step.kind === step.kind &&
-      pull.step.direction === step.direction &&
-      pull.step.plannedS === step.plannedS,
-  );
-  const compareAgain = (of: readonly PackedPull[]): Promise<Computed | { readonly reasons: string[] }> =>
-    computeOf(state, view, of, { ...published, said });
-  const isAsSaid = (way: Awaited<ReturnType<typeof compareAgain>>): way is Computed =>
-    !('reasons' in way) && agreesWith(said, way.comparison);
+  const asToday = viewOf(state, null);
+  const said = withoutUndecided(published.comparison, asToday, where, tally);
+  const compareAgain = ({ view, pulls }: Way): Promise<Computed | { readonly reasons: string[] }> =>
+    computeOf(state, view, pulls, { ...published, said });
+  const isAsSaid = (computed: Awaited<ReturnType<typeof compareAgain>>): computed is Computed =>
+    !('reasons' in computed) && agreesWith(said, computed.comparison);
 
-  let taken = await compareAgain(pulls);
-  const earlier = published.comparing === undefined ? pullsSuspectAsRead(pulls) : null;
-  if (earlier !== null && !isAsSaid(taken)) {
-    const asRead = await compareAgain(earlier);
-    if (isAsSaid(asRead)) {
-      taken = asRead;
-      const count = countOtherwise(pulls, earlier, asRead.comparison);
-      tally.note(where, suspectAsReadWords(count));
-    }
+  const [first, ...others] = waysOf(asToday, published);
+  let [way, taken] = [first, await compareAgain(first)];
+  for (const other of others) {
+    if (isAsSaid(taken)) break;
+    const computed = await compareAgain(other);
+    if (isAsSaid(computed)) [way, taken] = [other, computed];
   }
   if ('reasons' in taken) {
     tally.differ('comparisons', where, `By the package they are not compared: ${taken.reasons.join(' ')}`);
     return;
   }
-  holdReferenceDrift(view, taken.chosen, said, where, tally);
+  for (const words of way.wordsOn(taken.comparison)) tally.note(where, words);
+  holdReferenceDrift(way.view, taken.chosen, said, where, tally);
   for (const note of taken.notes) tally.note(`${where}, ${note.where}`, note.what);
   compareValues(tally, 'comparisons', { where }, said, taken.comparison);
 }
 
-/** Trials of a comparison about which a failed check says something else by the earlier rule. */
+/** By the rules of its number; what has none may have been computed by either of two rules in more than one respect. */
+function waysOf(asToday: PackageView, { asked, comparing }: PublishedComparison): [Way, ...Way[]] {
+  const { kind, direction, plannedS } = asked.step;
+  const ofStep = ({ pulls }: PackageView): PackedPull[] =>
+    pulls.filter(
+      ({ step }) => step.kind === kind && step.direction === direction && step.plannedS === plannedS,
+    );
+  const view = areOfBefore(comparing, MEASURES_ALIKE_SINCE.comparing) ? apartByDefinition(asToday) : asToday;
+  const now: Way = { view, pulls: ofStep(view), wordsOn: () => [] };
+  if (comparing !== undefined) return [now];
+  const named = namedAsBefore(view);
+  if (named === null) return [now, ...suspectAsRead(now)];
+  const pulls = ofStep(named);
+  const then: Way = {
+    view: named,
+    pulls,
+    wordsOn: (comparison) => {
+      const count = countOtherwise(comparison, now.pulls, pulls, ({ key }) => key);
+      return [namedAsBeforeWords(count)];
+    },
+  };
+  return [now, ...suspectAsRead(now), then, ...suspectAsRead(then)];
+}
+
+/** Likewise with a failed check held against what a trial is read by; none where that is the same. */
+function suspectAsRead(way: Way): Way[] {
+  const pulls = pullsSuspectAsRead(way.pulls);
+  if (pulls === null) return [];
+  const wordsOn = (comparison: Comparison): string[] => [
+    ...way.wordsOn(comparison),
+    suspectAsReadWords(countOtherwise(comparison, way.pulls, pulls, isExcluded)),
+  ];
+  return [{ ...way, pulls, wordsOn }];
+}
+
+/** Trials of a comparison that have something else by one rule than by the other. */
 function countOtherwise(
+  { trials }: Comparison,
   now: readonly PackedPull[],
   then: readonly PackedPull[],
-  { trials }: Comparison,
+  has: (pull: PackedPull) => unknown,
 ): number {
   const ids = new Set(trials.map(({ trialId }) => trialId));
-  return now.filter((pull, index) => ids.has(pull.trialId) && isExcluded(pull) !== isExcluded(then[index]))
-    .length;
+  return now.filter((pull, index) => {
+    const other = then[index];
+    return ids.has(pull.trialId) && other !== undefined && has(pull) !== has(other);
+  }).length;
 }
 
 async function computeOf(

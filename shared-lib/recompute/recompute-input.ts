@@ -25,6 +25,13 @@ import {
 } from './pulls-of-package.ts';
 import type { Tally } from './tally.ts';
 import { NAMES_PUT_AWAY_SINCE, UNLISTED_THEN_WORDS, wasUnlistedThen } from './unlisted-then.ts';
+import {
+  apartByDefinition,
+  areOfBefore,
+  MEASURES_ALIKE_SINCE,
+  namedAsBefore,
+  namedAsBeforeWords,
+} from './views-of-before.ts';
 
 const KIND = 'what standings rest on';
 
@@ -42,11 +49,12 @@ export interface PublishedInput {
  */
 export function recomputeInput(
   state: PackageState,
-  view: PackageView,
+  asToday: PackageView,
   published: PublishedInput,
   tally: Tally,
 ): void {
   const { input, where } = published;
+  const view = byRulesOf(published, asToday, tally);
   const asked = input.measures.map(parseTrialMeasureKey);
   const steps = new Set(distinctSteps(asked).map(stepKey));
   const pulls = view.pulls.filter(
@@ -83,12 +91,12 @@ export function recomputeInput(
         uncertaintyOf: (id) => scaleOf(id).uncertainty,
       },
     );
-  const asToday = gatherOf(pulls);
+  const asGathered = gatherOf(pulls);
   const earlier = input.gathering === undefined ? pullsSuspectAsRead(pulls) : null;
   const asRead = earlier && gatherOf(earlier);
-  const movedCount = asRead === null ? 0 : countMoved(input.trials, asRead.trials, asToday.trials);
+  const movedCount = asRead === null ? 0 : countMoved(input.trials, asRead.trials, asGathered.trials);
   const [gathered, taken] =
-    asRead === null || earlier === null || movedCount === 0 ? [asToday, pulls] : [asRead, earlier];
+    asRead === null || earlier === null || movedCount === 0 ? [asGathered, pulls] : [asRead, earlier];
   if (movedCount > 0) tally.note(where, suspectAsReadWords(movedCount));
   if (input.gathering === undefined) {
     noteEarlierRules(where, gathered.trials, gatherOf(taken, 'now', GATHERING).trials, tally);
@@ -107,6 +115,28 @@ export function recomputeInput(
     input.calibrations,
     calibrationIds.map(scaleOf),
   );
+}
+
+/**
+ * The package by the rules that an input was gathered by. Names went by those of today before that had a number, so they go by those
+ * of before only where the input has each trial that this moves under its key of then.
+ */
+function byRulesOf({ input, where }: PublishedInput, asToday: PackageView, tally: Tally): PackageView {
+  const { gathering, trials } = input;
+  const view = areOfBefore(gathering, MEASURES_ALIKE_SINCE.gathering) ? apartByDefinition(asToday) : asToday;
+  const named = areOfBefore(gathering, NAMES_PUT_AWAY_SINCE) ? namedAsBefore(view) : null;
+  if (named === null) return view;
+  const now = keysOf(view);
+  const then = keysOf(named);
+  const moved = trials.filter(({ trialId }) => now.get(trialId) !== then.get(trialId));
+  const isAsThen = moved.every(({ trialId, key }) => then.get(trialId) === key);
+  if (moved.length === 0 || !isAsThen) return view;
+  tally.note(where, namedAsBeforeWords(moved.length));
+  return named;
+}
+
+function keysOf({ pulls }: PackageView): ReadonlyMap<string, string> {
+  return new Map(pulls.map(({ trialId, key }) => [trialId, key]));
 }
 
 /** Of trials that count one way and not the other: all of them where the input has each as `then`, else none. */
@@ -283,7 +313,7 @@ function holdSubject(
     return;
   }
   const isListedNow = computed === undefined || computed.contender.toolId !== null;
-  const isByNamesOfBefore = gathering === undefined || gathering < NAMES_PUT_AWAY_SINCE;
+  const isByNamesOfBefore = areOfBefore(gathering, NAMES_PUT_AWAY_SINCE);
   if (isListedNow && isByNamesOfBefore && wasUnlistedThen(view.tools.catalogue, said.contender)) {
     tally.note(where, UNLISTED_THEN_WORDS);
     const { isSimulated = said.contender.isSimulated } = computed?.contender ?? {};

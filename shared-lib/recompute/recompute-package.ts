@@ -4,7 +4,7 @@ import { checkRows } from './check-rows.ts';
 import { checkTrials } from './check-trials.ts';
 import { NotAPackage } from './not-a-package.ts';
 import type { PackageFiles } from './package-files.ts';
-import { readTables } from './package-tables.ts';
+import { readTables } from './read-tables.ts';
 import { recomputeCalibrations } from './recompute-calibrations.ts';
 import { recomputeChecks } from './recompute-checks.ts';
 import { recomputeFiguresTable } from './recompute-figures-table.ts';

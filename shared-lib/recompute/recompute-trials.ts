@@ -1,7 +1,7 @@
 import { AppError } from '../app-error.ts';
 import { fitSampleClock } from '../signal/fit-sample-clock.ts';
 import { countLostSlots } from '../signal/sample-block.ts';
-import { DEFINITION_VERSION, MEASURES_SINCE_VERSION } from '../trial/evaluate-trial.ts';
+import { DEFINITION_VERSION, MEASURES_SINCE_VERSION } from '../trial/definition-version.ts';
 import type { TrialFigures } from '../trial/trial-model.ts';
 import { compareValues, isNotEmpty, wayThatAgrees } from './compare-values.ts';
 import {

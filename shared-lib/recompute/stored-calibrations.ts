@@ -6,7 +6,7 @@ import {
 } from '../calibration/calibration-model.ts';
 import { type CalibrationResult, calibrationResultSchema } from '../calibration/result-model.ts';
 import { NotAPackage } from './not-a-package.ts';
-import type { PackageTables } from './package-tables.ts';
+import type { PackageTables } from './read-tables.ts';
 import { reasonOf, type TableRow } from './table-row.ts';
 
 /** A calibration as its row has it; the result is that of its guided run, null where its values were entered. */

@@ -10,7 +10,7 @@ import {
   takenReadingSchema,
 } from '../calibration/run-model.ts';
 import { NotAPackage } from './not-a-package.ts';
-import { inOrderOfIds, type PackageTables } from './package-tables.ts';
+import { inOrderOfIds, type PackageTables } from './read-tables.ts';
 import { reasonOf, type TableRow } from './table-row.ts';
 
 /** A guided calibration as far as its result rests on it. */

@@ -10,13 +10,16 @@ import { noDetails } from '../catalogue/tool-entry.ts';
 import { type BenchItems, type ContenderLookup, contenderLookupOf } from '../comparison/contender-lookup.ts';
 import { packSchema, setupSchema, socketSchema, type Tool, toolSchema } from '../run-sheet/setup-model.ts';
 import type { SubjectEntry } from '../standings/gather-subjects.ts';
+import { namesOfBefore } from './names-of-before.ts';
 import { NotAPackage } from './not-a-package.ts';
-import { inOrderOfIds, type PackageTables } from './package-tables.ts';
+import { inOrderOfIds, type PackageTables } from './read-tables.ts';
 import { reasonOf, type TableRow } from './table-row.ts';
 
 /** Tools and setups of a package as they were known at an instant. */
 export interface StoredTools {
   readonly contenders: ContenderLookup;
+  /** As versions of the program looked them up that knew names of tools in use only. */
+  readonly contendersOfBefore: () => ContenderLookup;
   /** Every tool by name, archived and merged ones too. */
   readonly catalogue: readonly SubjectEntry[];
   has(toolId: string): boolean;
@@ -58,6 +61,7 @@ export function readTools(tables: PackageTables, asOf: string | null): StoredToo
   const ids = new Set(tools.map(({ id }) => id));
   return {
     contenders: contenderLookupOf(items, merges),
+    contendersOfBefore: () => contenderLookupOf(items, merges, namesOfBefore),
     has: (toolId) => ids.has(toolId),
     namesOf: (toolId) =>
       new Set([

@@ -14,7 +14,7 @@ import {
   trialFiguresSchema,
 } from '../trial/trial-model.ts';
 import { NotAPackage } from './not-a-package.ts';
-import type { PackageTables } from './package-tables.ts';
+import type { PackageTables } from './read-tables.ts';
 import { reasonOf, type TableRow } from './table-row.ts';
 
 export interface StoredDecision {

@@ -1,5 +1,5 @@
 import type { Suspicion } from '../trial/suspicion.ts';
-import { inOrderOfIds, type PackageTables } from './package-tables.ts';
+import { inOrderOfIds, type PackageTables } from './read-tables.ts';
 import type { TableRow } from './table-row.ts';
 
 /** What decides whether a trial is suspect: what it was made with or is read by, and when. */

@@ -1,4 +1,10 @@
-import { benchKey, type ChosenBench, chooseBench, newestOf } from '../comparison/like-for-like.ts';
+import {
+  benchKey,
+  type ChosenBench,
+  chooseBench,
+  measuresInWords,
+  newestOf,
+} from '../comparison/like-for-like.ts';
 import type { TransducerNames } from '../comparison/like-for-like.ts';
 import type { PulledTrial } from '../comparison/pulled-trial.ts';
 
@@ -26,7 +32,7 @@ export function chooseOneBench<Trial extends PulledTrial>(
 }
 
 /**
- * Likewise of all benches whose records are of one form: rate, filter, measuring window and definition, for a breakaway also the
+ * Likewise of all benches whose records are of one form: rate, filter, measuring window and measures, for a breakaway also the
  * preload. Transducers and rigs may differ then, so each calibration has to state its uncertainty; a trial whose calibration states
  * none takes no part, and where that is all of the bench with most contenders, that one stands alone.
  */
@@ -75,6 +81,6 @@ function formKey({ isSimulated, step, preloadNm, bench }: PulledTrial): string {
     bench.nominalRateHz,
     bench.antiAliasBandwidthHz ?? '',
     Math.round(bench.windowS * 1e6),
-    bench.definitionVersion,
+    measuresInWords(bench),
   ].join('|');
 }

@@ -91,9 +91,10 @@ export type ScoredTrial = z.infer<typeof scoredTrialSchema>;
 /**
  * The rules by which standings gather what they are computed from, now. 2: of who was pulled as a setup too the reference pulls are left
  * out, a time that nobody asked for is told from one not reached, and onset levels that differ are named (gather-scored-trials.ts). 3: a
- * name stands for a tool that was put away, too (tools-by-name.ts). Before 2 there was no number.
+ * name stands for a tool that was put away, too (tools-by-name.ts). 4: trials of two definitions that have the same measures are
+ * alike (like-for-like.ts). Before 2 there was no number.
  */
-export const GATHERING = 3;
+export const GATHERING = 4;
 
 /** Everything that standings are computed from; an edition keeps it whole. */
 export const standingsInputSchema = z.strictObject({

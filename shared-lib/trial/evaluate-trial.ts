@@ -1,25 +1,12 @@
 import { createTorqueConverter } from '../calibration/apply-calibration.ts';
 import type { CalibrationVersion } from '../calibration/calibration-model.ts';
 import type { SlotRange } from '../signal/sample-block.ts';
+import { DEFINITION_VERSION } from './definition-version.ts';
 import { evaluateCurve } from './evaluate-curve.ts';
 import { judgeTrial } from './judge-trial.ts';
 import type { Step } from './step-model.ts';
 import type { FaultEvent, TrialConditions, TrialFigures } from './trial-model.ts';
 import { directionSign } from './trial-run.ts';
-
-/**
- * Version of the definitions of all measures and curves; stored with every set of figures.
- *
- * 1: onset, sustained, final and highest torque, torque at times, times to levels. 2: these as they were; new are still
- * climbing, impulse, rise, rise model, blow rate, the time the tool pulled, standard errors, and what only stall, breakaway
- * and endurance have. A breakaway has an onset of its own. 3: all measures as in 2; the quality is judged otherwise: a count
- * that stands still is looked for in the counts of the pull, unreadable lines count as lost samples where nothing else tells
- * of them, and a flag that the amplifier set on itself and an onset that moved are reasons to look.
- */
-export const DEFINITION_VERSION = 3;
-
-/** Since this version all measures are the same; what differs from version to version is how the quality is judged. */
-export const MEASURES_SINCE_VERSION = 2;
 
 export interface TrialEvaluationInput {
   /** The whole record: from about 1 s before onset to about 1 s after the planned time. Slots named by a gap hold 0. */

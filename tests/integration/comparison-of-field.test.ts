@@ -37,7 +37,7 @@ describe('all contenders of a step', () => {
     expect(places[1]?.notSeparatedFrom).toEqual([keyOf('tarnwick')]);
     expect(scatter.standardDeviation).toBeGreaterThan(0);
     expect(cautions[0]).toBe(
-      'It holds for Demo transducer (simulated), 80\u202fSa/s, measured over 101\u202fms, definition 2.',
+      'It holds for Demo transducer (simulated), 80\u202fSa/s, measured over 101\u202fms, measures of definition 2.',
     );
   });
 

@@ -285,7 +285,7 @@ describe('across sessions', () => {
 });
 
 describe('what may not be compared', () => {
-  it('is refused with both sides named: another rate, filter, rig and definition', async () => {
+  it('is refused with both sides named: another rate, filter, rig and measures', async () => {
     const opened = openComparison();
     const { bench } = opened;
     bench.pull({ tool: 'hollin', conditions: { profile: profileAt(80) } });
@@ -300,11 +300,22 @@ describe('what may not be compared', () => {
       'Hollin H5 against Tarnwick T6: 80\u202fSa/s against 1000\u202fSa/s.',
       'Hollin H5 against Tarnwick T6: no filter known against a filter of 200 Hz.',
       'Hollin H5 against Tarnwick T6: measured over 101\u202fms against measured over 51\u202fms.',
-      'Hollin H5 against Tarnwick T6: definition 2 against definition 1.',
+      'Hollin H5 against Tarnwick T6: measures of definition 2 against measures of definition 1.',
     ]);
     const forced = await opened.compared({ isForced: true });
     expect(forced.isLikeForLike).toBe(false);
     expect(forced.cautions.join(' ')).toContain('Not like for like');
+  });
+
+  it('is not what another definition judged, where it has the same measures', async () => {
+    const opened = openComparison();
+    for (const nm of [300, 301, 303]) {
+      opened.bench.pull({ tool: 'hollin', sustainedNm: nm });
+      opened.bench.pull({ tool: 'tarnwick', sustainedNm: nm + 9, figures: { definitionVersion: 3 } });
+    }
+    const { isLikeForLike, a, b, cautions } = await opened.compared();
+    expect({ isLikeForLike, a: a.count, b: b.count }).toEqual({ isLikeForLike: true, a: 3, b: 3 });
+    expect(cautions.join(' ')).not.toContain('definition');
   });
 
   it('is simulated with real, even where everything else is forced', async () => {

@@ -7,7 +7,7 @@ import { countOutdated, evaluateNext, measureAnew } from '../../main/storage/mea
 import type { WritableDatabase } from '../../main/storage/database.ts';
 import { appendBlock, beginTrial, finishRecording } from '../../main/storage/recording-repository.ts';
 import { getTrial } from '../../main/storage/trial-repository.ts';
-import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
+import { DEFINITION_VERSION } from '../../shared-lib/trial/definition-version.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 import { armFedBench, confirmFedSense, startFedBench } from '../helpers/bench-with-fed-reader.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';

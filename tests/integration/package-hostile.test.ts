@@ -16,7 +16,7 @@ import {
   withDescriptor,
   withText,
   writeParts,
-} from './package-support/small-package.ts';
+} from './package-support/package-parts.ts';
 
 /** Packages come from strangers: each of these is refused with where and why, and leaves nothing. */
 let maker: PackageBench;

@@ -29,7 +29,7 @@ import {
   smallTrial,
   withText,
   writeParts,
-} from './package-support/small-package.ts';
+} from './package-support/package-parts.ts';
 import {
   at,
   calibration,

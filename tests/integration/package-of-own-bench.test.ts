@@ -10,7 +10,7 @@ import {
   textOf,
   withText,
   writeParts,
-} from './package-support/small-package.ts';
+} from './package-support/package-parts.ts';
 import { at, calibration, sessionId } from './storage-support/bench-fixture.ts';
 
 const benches: PackageBench[] = [];

@@ -8,7 +8,7 @@ import type { WorkRequest } from '../../main/work/work-protocol.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
 import { toolsOfHost } from '../helpers/tools-of-host.ts';
 import { type PackageBench, quietTools } from './package-support/package-bench.ts';
-import { smallBench, smallTrial } from './package-support/small-package.ts';
+import { smallBench, smallTrial } from './package-support/package-parts.ts';
 import { openPublishedBench } from './publishing-support/published-bench.ts';
 
 /** As a window asks for it: through the requests, with the real threads, beside a live amplifier. */

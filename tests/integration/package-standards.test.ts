@@ -9,7 +9,7 @@ import { parse } from 'csv-parse/sync';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { createPackageBench, type PackageBench } from './package-support/package-bench.ts';
 import { fillFullBench, picture } from './package-support/full-bench.ts';
-import { type PackageParts, partsOf, textOf } from './package-support/small-package.ts';
+import { type PackageParts, partsOf, textOf } from './package-support/package-parts.ts';
 
 interface Field {
   readonly name: string;

@@ -1,6 +1,6 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { getTrial, saveEvaluation } from '../../main/storage/trial-repository.ts';
-import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
+import { DEFINITION_VERSION } from '../../shared-lib/trial/definition-version.ts';
 import type { TrialFigures } from '../../shared-lib/trial/trial-model.ts';
 import { differences, type PackageInMemory } from './recompute-support/package-in-memory.ts';
 import { makeSmallPackage } from './recompute-support/small-package.ts';

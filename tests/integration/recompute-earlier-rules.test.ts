@@ -11,7 +11,7 @@ import { demoTools, detailsOf, setupOf, toolOf } from '../../scripts/demo/scenar
 import { publishedComparisonSchema } from '../../shared-lib/recompute/recompute-comparison.ts';
 import { publishedStandingsSchema } from '../../shared-lib/recompute/recompute-standings.ts';
 import { notOfTheList } from '../../shared-lib/standings/gather-subjects.ts';
-import type { StandingsInput } from '../../shared-lib/standings/standings-model.ts';
+import { GATHERING, type StandingsInput } from '../../shared-lib/standings/standings-model.ts';
 import { freezeEdition } from './recompute-support/freeze-edition.ts';
 import { differences, type PackageInMemory } from './recompute-support/package-in-memory.ts';
 import { packInFolder } from './recompute-support/pack-in-folder.ts';
@@ -115,7 +115,7 @@ function countReferencePulls({ trials }: StandingsInput): number {
 describe('a package with reference pulls of a tool that was pulled as a setup too', () => {
   it('has the pulls as a setup count alone, and agrees', async () => {
     const { input, standings } = publishedStandingsSchema.parse(JSON.parse(await whole.text(published)));
-    expect(input.gathering).toBe(3);
+    expect(input.gathering).toBe(GATHERING);
     expect(input.trials.filter(({ leftOutBecause }) => leftOutBecause === BESIDE_SETUP)).not.toEqual([]);
     // What a share is taken of is the tool that the other one was merged into.
     const share = standings.rows
@@ -162,7 +162,9 @@ describe('a package with reference pulls of a tool that was pulled as a setup to
 
   it('says that rules of a later version are not known here', async () => {
     const files = whole.copy();
-    files.rewrite(published, (json) => json.replace('"gathering": 3', '"gathering": 4'));
+    files.rewrite(published, (json) =>
+      json.replace(`"gathering": ${GATHERING}`, `"gathering": ${GATHERING + 1}`),
+    );
     files.seal();
     expect(differences(await files.recompute()).join('\n')).toMatch(/standings-1\.json.*gathering/);
   });

@@ -1,10 +1,10 @@
 import { beforeEach, describe, expect, it } from 'vitest';
 import { insertCalibration } from '../../main/storage/calibration-repository.ts';
-import { getEdition } from '../../main/storage/edition-repository.ts';
+import { getEdition, insertEdition, packContent } from '../../main/storage/edition-repository.ts';
 import { insertCheck } from '../../main/storage/check-repository.ts';
 import { computeStandings } from '../../shared-lib/standings/compute-standings.ts';
 import { editionSchema } from '../../shared-lib/standings/standings-model.ts';
-import { DEFINITION_VERSION } from '../../shared-lib/trial/evaluate-trial.ts';
+import { DEFINITION_VERSION } from '../../shared-lib/trial/definition-version.ts';
 import type { Setup } from '../../shared-lib/run-sheet/setup-model.ts';
 import { calibration, calibrationId } from './storage-support/bench-fixture.ts';
 import { openWorkshop, operator, scheme, term, type Workshop } from './standings-support/ranked-workshop.ts';
@@ -132,6 +132,44 @@ describe('an edition', () => {
       toEditionId: null,
     });
     expect(sinceSummer.changes).toEqual([]);
+  });
+
+  it('holds trials of two definitions that measure alike side by side', async () => {
+    const measuring = openWorkshop();
+    for (const [name, definitionVersion] of [
+      ['Hollin H5', 2],
+      ['Tarnwick T6', 3],
+    ] as const) {
+      const setup = measuring.addTool(name);
+      for (const sustainedNm of [400, 410, 420]) {
+        measuring.pull(setup, { sustainedNm, figures: { definitionVersion } });
+      }
+    }
+    await measuring.saveTable({ schemeId: await measuring.saveScheme(scheme()) });
+    const { id } = await measuring.handlers.makeEdition({ tableId: 'table-1', name: 'Half way', note: '' });
+    const { input, standings } = getEdition(measuring.database, id);
+    expect(standings.rows.map(({ contender }) => contender.toolName).sort()).toEqual([
+      'Hollin H5',
+      'Tarnwick T6',
+    ]);
+    expect(input.trials.filter(({ leftOutBecause }) => leftOutBecause !== null)).toEqual([]);
+    expect(standings.cautions.join(' ')).not.toContain('left out');
+  });
+
+  it('speaks of the definition of its measures only where the other one has other measures', async () => {
+    const { id } = await freeze('Spring');
+    const { summary, ...content } = getEdition(workshop.database, id);
+    const { bytes } = await packContent(content);
+    const sentencesSince = async (definitionVersion: number): Promise<string> => {
+      const earlier = { ...summary, id: `by-${definitionVersion}`, definitionVersion };
+      insertEdition(workshop.database, earlier, bytes);
+      const asked = { fromEditionId: earlier.id, toEditionId: null };
+      return (await workshop.handlers.compareEditions(asked)).sentences.join(' ');
+    };
+    expect(await sentencesSince(1)).toContain(
+      `Measures were taken by definition 1 when the first was frozen, and are by definition ${DEFINITION_VERSION} now.`,
+    );
+    expect(await sentencesSince(2)).not.toContain('definition');
   });
 
   it('tells of trials that a failed check has cast doubt on since, and of those counted to another tool', async () => {

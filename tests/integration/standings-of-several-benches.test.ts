@@ -18,10 +18,15 @@ const shares = [0.999, 1, 1.001];
  * one session, so that days tell nothing apart.
  */
 async function twoBenches(
-  others: { readonly otherPercent?: number | null; readonly mainPercent?: number | null } = {},
+  others: {
+    readonly otherPercent?: number | null;
+    readonly mainPercent?: number | null;
+    /** By which the trials on the other bench were measured. */
+    readonly otherDefinition?: number;
+  } = {},
   changes: Partial<StandingsTable> = {},
 ): Promise<Workshop> {
-  const { otherPercent = 4, mainPercent = 0.5 } = others;
+  const { otherPercent = 4, mainPercent = 0.5, otherDefinition = 2 } = others;
   const workshop = openWorkshop();
   const { database, transducer } = workshop;
   insertCalibration(
@@ -47,9 +52,17 @@ async function twoBenches(
     calibrationId: 'calibration-b',
   };
   const tools = [
-    { name: 'Hollin H5', sustainedNm: 300, made: { conditions: onMain } },
-    { name: 'Tarnwick T6', sustainedNm: 306, made: { conditions: onMain } },
-    { name: 'Brindlow B4', sustainedNm: 306.5, made: { conditions: onOther } },
+    { name: 'Hollin H5', sustainedNm: 300, made: { conditions: onMain, figures: { definitionVersion: 2 } } },
+    {
+      name: 'Tarnwick T6',
+      sustainedNm: 306,
+      made: { conditions: onMain, figures: { definitionVersion: 2 } },
+    },
+    {
+      name: 'Brindlow B4',
+      sustainedNm: 306.5,
+      made: { conditions: onOther, figures: { definitionVersion: otherDefinition } },
+    },
   ];
   for (const { name, sustainedNm, made } of tools) {
     const setup = workshop.addTool(name);
@@ -94,6 +107,15 @@ describe('a table that takes several benches', () => {
     ]);
     expect(cautions[0]).toMatch(
       /2 benches stand side by side: Demo transducer.*; Transducer of Bench B \(demo\).*how the rigs differ under blows is in none of them/,
+    );
+  });
+
+  it('takes a bench whose trials another definition measured where that has the same measures, and no other', async () => {
+    const alike = await (await twoBenches({ otherDefinition: 3 }, { benches: 'several' })).standings();
+    expect(whyNotRanked(alike, 'Brindlow B4')).toBeNull();
+    const other = await (await twoBenches({ otherDefinition: 1 }, { benches: 'several' })).standings();
+    expect(whyNotRanked(other, 'Brindlow B4')?.join(' ')).toContain(
+      'measures of definition 1 against measures of definition 2',
     );
   });
 

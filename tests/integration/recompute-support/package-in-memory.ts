@@ -28,6 +28,16 @@ export class PackageInMemory implements PackageFiles {
     return new PackageInMemory(this.#files);
   }
 
+  /** With nothing else published than what is named. */
+  publishing(...names: readonly string[]): PackageInMemory {
+    const files = this.copy();
+    for (const name of this.names()) {
+      if (name.startsWith('published/') && !names.includes(name)) files.remove(name);
+    }
+    files.seal();
+    return files;
+  }
+
   names(): string[] {
     return [...this.#files.keys()];
   }

@@ -9,11 +9,12 @@ import {
   type StandingsInput,
 } from '../../../shared-lib/standings/standings-model.ts';
 import { USUAL_DRAWS } from '../../../shared-lib/standings/usual-draws.ts';
+import { DEFINITION_VERSION, MEASURES_SINCE_VERSION } from '../../../shared-lib/trial/definition-version.ts';
 import { doAtOnce } from '../../../shared-lib/work-in-pieces.ts';
 import { publishedStandingsSchema } from '../../../shared-lib/recompute/recompute-standings.ts';
 import type { PackageInMemory } from './package-in-memory.ts';
 
-/** Standings as they would have been published of another input. */
+/** Standings as they would have been published of another input; one of rules of before reads as it did then. */
 export function publishInstead(
   files: PackageInMemory,
   fileName: string,
@@ -21,6 +22,7 @@ export function publishInstead(
 ): void {
   files.changeJson(fileName, publishedStandingsSchema, (said) => {
     change(said.input);
+    nameDefinitionsAsThen(said.input);
     Object.assign(said, resultOf(said.input));
   });
   files.seal();
@@ -34,12 +36,24 @@ export function freezeInstead(
 ): void {
   files.changeJson(fileName, editionSchema, (said) => {
     change(said.input);
+    nameDefinitionsAsThen(said.input);
     Object.assign(said, resultOf(said.input));
     const { summary, ...content } = said;
     const json = JSON.stringify(editionSchema.omit({ summary: true }).parse(content));
     summary.fingerprint = createHash('sha256').update(json).digest('hex');
   });
   files.seal();
+}
+
+/** Before rules 4 a bench was said to be of the definition itself; what is packed here is of that of today. */
+function nameDefinitionsAsThen({ benches = [], gathering = 0 }: StandingsInput): void {
+  if (gathering >= 4) return;
+  benches.forEach((sentence, index) => {
+    benches[index] = sentence.replaceAll(
+      `measures of definition ${MEASURES_SINCE_VERSION}`,
+      `definition ${DEFINITION_VERSION}`,
+    );
+  });
 }
 
 function resultOf(input: StandingsInput): {

@@ -77,7 +77,11 @@ describe('what has to be alike', () => {
       { bench: { windowS: 9 / 80 } },
       'measured over 101\u202fms against measured over 112.5\u202fms',
     ],
-    ['definition', { bench: { definitionVersion: 1 } }, 'definition 2 against definition 1'],
+    [
+      'definition of the measures',
+      { bench: { definitionVersion: 1 } },
+      'measures of definition 2 against measures of definition 1',
+    ],
     ['world', { isSimulated: true }, 'real pulls against simulated ones'],
   ])('is the %s', (_, changes, why) => {
     expect(benchKey(score())).not.toBe(benchKey(score(changes)));
@@ -101,9 +105,26 @@ describe('what has to be alike', () => {
     expect(whyNotAlike(score(), other, nameOf)).toEqual([]);
   });
 
+  it('is not the definition where it measures alike and judges the quality otherwise', () => {
+    const [earlier, later] = [score(), score({ key: 'setup:two', bench: { definitionVersion: 3 } })];
+    expect(benchKey(earlier)).toBe(benchKey(later));
+    expect(whyNotAlike(earlier, later, nameOf)).toEqual([]);
+    expect(describeBench(later, 'Demo 1')).toBe(describeBench(earlier, 'Demo 1'));
+    expect([...chooseBench([earlier, later], nameOf).leftOut]).toEqual([]);
+  });
+
+  it('is every definition by rules of before, as it was said then', () => {
+    const apart = { isByDefinition: true } as const;
+    const earlier = score({ bench: apart });
+    const later = score({ bench: { definitionVersion: 3, ...apart } });
+    expect(benchKey(earlier)).not.toBe(benchKey(later));
+    expect(whyNotAlike(earlier, later, nameOf)).toEqual(['definition 2 against definition 3']);
+    expect(describeBench(later, 'Demo 1')).toMatch(/, definition 3$/);
+  });
+
   it('is said in words', () => {
     expect(describeBench(score({ bench: { rigRevision: 'B', antiAliasBandwidthHz: 250 } }), 'Demo 1')).toBe(
-      'Demo 1, rig “B”, 1000\u202fSa/s, a filter of 250 Hz, measured over 101\u202fms, definition 2',
+      'Demo 1, rig “B”, 1000\u202fSa/s, a filter of 250 Hz, measured over 101\u202fms, measures of definition 2',
     );
   });
 });

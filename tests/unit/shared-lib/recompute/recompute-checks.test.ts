@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { DailyCheck } from '../../../../shared-lib/calibration/daily-check-model.ts';
 import { type CheckReading, readCheck } from '../../../../shared-lib/calibration/read-check.ts';
-import type { PackageTables } from '../../../../shared-lib/recompute/package-tables.ts';
+import type { PackageTables } from '../../../../shared-lib/recompute/read-tables.ts';
 import { recomputeChecks } from '../../../../shared-lib/recompute/recompute-checks.ts';
 import { readTable } from '../../../../shared-lib/recompute/table-row.ts';
 import { createTally } from '../../../../shared-lib/recompute/tally.ts';

@@ -136,7 +136,7 @@ describe('assessQuality', () => {
       'preloadOff',
       { ...released, plannedPreloadNm: 230 },
       'look',
-      'The preload stood at 200.0\u202fN·m (147.5\u202fft·lbf); 230.0\u202fN·m',
+      'The preload stood at 200.0\u202fN·m (147.5\u202fft·lbf); 230.0\u202fN·m (169.6\u202fft·lbf) were planned, and more than 10 % off',
     ],
     [
       'senseNotCalibrated',
@@ -187,6 +187,7 @@ describe('assessQuality', () => {
 
   it.each<[string, Partial<QualityFacts>]>([
     ['0.1 % of lost samples', { lostSlotsInRun: 10 }],
+    ['a run of no samples, as of a trial without a pull', { slotsInRun: 0 }],
     ['a zero shift of 0.5 % of capacity', { zeroShiftNm: 2.5 }],
     ['a reading on the limit', { largestReadingNm: 450 }],
     ['a rate 2 % off', { sampleRateHz: 980 }],

@@ -1,9 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import {
-  DEFINITION_VERSION,
-  evaluateTrial,
-  type TrialEvaluationInput,
-} from '../../../../shared-lib/trial/evaluate-trial.ts';
+import { DEFINITION_VERSION } from '../../../../shared-lib/trial/definition-version.ts';
+import { evaluateTrial, type TrialEvaluationInput } from '../../../../shared-lib/trial/evaluate-trial.ts';
 import { trialFiguresSchema } from '../../../../shared-lib/trial/trial-model.ts';
 import { calibration, rise, trialOf, ZERO_COUNTS } from './synthetic-trial.ts';
 

@@ -1,9 +1,7 @@
 import { readyMadeProfiles } from '../../../../shared-lib/amplifier/amplifier-profile.ts';
 import type { CalibrationVersion } from '../../../../shared-lib/calibration/calibration-model.ts';
-import {
-  DEFINITION_VERSION,
-  type TrialEvaluationInput,
-} from '../../../../shared-lib/trial/evaluate-trial.ts';
+import { DEFINITION_VERSION } from '../../../../shared-lib/trial/definition-version.ts';
+import type { TrialEvaluationInput } from '../../../../shared-lib/trial/evaluate-trial.ts';
 import type { Direction, Kind } from '../../../../shared-lib/trial/step-model.ts';
 import { outsideOfSheet } from '../../../helpers/trial-defaults.ts';
 import { sampleRecord } from './synthetic-run.ts';

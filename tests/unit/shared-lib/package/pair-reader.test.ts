@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { createPairReader, UnreadableLine } from '../../../../shared-lib/package/read-pairs.ts';
+import { createPairReader, UnreadableLine } from '../../../../shared-lib/package/pair-reader.ts';
 import { writeCountsCsv } from '../../../../shared-lib/tables/write-counts-csv.ts';
 
 const HEADER = 'slot,counts\r\n';
