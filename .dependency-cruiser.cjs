@@ -4,11 +4,11 @@
  */
 const packages = (...names) => names.map((name) => `^node_modules/(@types/)?${name}(/|$)`);
 
-const shared = packages('zod', 'ml-matrix', 'fft[.]js', 'pure-rand');
+const shared = packages('zod', 'ml-matrix', 'pure-rand');
 const services = [
   ...shared,
   ...packages('better-sqlite3', 'serialport', '@serialport', 'fflate', 'csv-parse'),
-  ...packages('yazl', 'yauzl', 'pdfmake', 'hyparquet', 'hyparquet-writer', '@fontsource/inter'),
+  ...packages('yazl', 'yauzl', 'pdfmake', 'hyparquet-writer', '@fontsource/inter'),
 ];
 const loopback = [...services, ...packages('fastify', '@fastify', 'ws')];
 const desktop = [...services, ...packages('electron')];

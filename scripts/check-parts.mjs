@@ -29,7 +29,7 @@ export async function runChecks() {
   const results = [];
   results.push(await runPart('types', ['node', 'scripts/check-types.mjs', ...layers, 'tests', 'scripts']));
   results.push(await runPart('form', ['prettier', '--check', '--cache', '--log-level', 'warn', '.']));
-  results.push(await runPart('layers', ['depcruise', ...layers]));
+  results.push(await runPart('layers', ['depcruise', ...layers, 'tests', 'scripts']));
   results.push(await runTests(fastTests));
   results.push(await lint);
   return results;

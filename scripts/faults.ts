@@ -10,12 +10,13 @@ import { canMountSmallDisk } from './faults/small-disk.ts';
 import { measureUnpluggings } from './faults/unpluggings.ts';
 import { describeMachine, measureAndReport } from './measured-figures.ts';
 
-/** `npm run faults`: what the program stands, beside a baseline of the same run. About an hour; names measure only those. */
+/** `npm run faults`: what the program stands, beside a baseline of the same run. Half an hour; names measure only those. */
 const say = (line: string): void => {
   process.stdout.write(`${line}\n`);
 };
 
 const wanted = process.argv.slice(2);
+if (wanted.includes('F5')) throw new Error('F5 is the hour of memory: npm run soak measures it.');
 const impossible = [
   ...(canMountSmallDisk() ? [] : ['F4 needs to mount a small file system, as root on Linux.']),
   ...(canRecord() ? [] : ['"power" needs strace, and the right to look at processes with it.']),

@@ -17,7 +17,7 @@ export async function installBrowser() {
         ['apt-get', 'install', '-y', '--no-install-recommends', 'chromium'],
       ]
     : [['npx', 'playwright-core', 'install', 'chromium']];
-  console.log('The browser tests need a Chromium-family browser, and none was found. Getting one:');
+  console.log('A Chromium-family browser is needed, and none was found. Getting one:');
   for (const [program = '', ...programArguments] of commands) {
     console.log(`  ${[program, ...programArguments].join(' ')}`);
     spawnSync(program, programArguments, {
@@ -28,7 +28,7 @@ export async function installBrowser() {
   }
   const browser = await findTestBrowser();
   if (browser === null) {
-    console.error(`No browser could be got. Nothing was tested. Do one of these, then run "npm test" again:
+    console.error(`No browser could be got, so nothing was run. Do one of these, then start again:
   sudo apt-get install -y chromium          on Debian and Ubuntu
   npx playwright-core install chromium      elsewhere, with access to the internet
   CHROME_PATH=/path/to/browser npm test     with a browser that is installed already`);

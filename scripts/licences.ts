@@ -2,7 +2,7 @@ import './require-node.mjs';
 import { writeFileSync } from 'node:fs';
 import { isAllowed, mayBuild, mayShip } from './licences/allowed-licences.ts';
 import { type InstalledPackage, installedPackages } from './licences/installed-packages.ts';
-import { askForVulnerabilities } from './licences/known-vulnerabilities.ts';
+import { askForVulnerabilities, unsafeForPeople } from './licences/known-vulnerabilities.ts';
 import { noticeText } from './licences/notice-file.ts';
 import { shippedPackages } from './licences/shipped-packages.ts';
 import { inProject, projectRoot } from './project-root.mjs';
@@ -53,6 +53,4 @@ if (!check.isChecked) {
   say(`Known vulnerabilities in ${check.found.length} packages.`);
   for (const { name, severity, titles } of check.found) say(`  ${name}: ${severity}; ${titles.join('; ')}`);
 }
-const shippedNames = new Set(shipped.map(({ name }) => name));
-const isUnsafe = check.isChecked && check.found.some(({ name }) => shippedNames.has(name));
-process.exitCode = refused.length > 0 || isUnsafe ? 1 : 0;
+process.exitCode = refused.length > 0 || unsafeForPeople(check, shipped).length > 0 ? 1 : 0;

@@ -3,10 +3,10 @@ import process from 'node:process';
 import { parseArgs } from 'node:util';
 import { AppError } from '../shared-lib/app-error.ts';
 import type { Direction } from '../shared-lib/trial/step-model.ts';
-import { jsonOf, textOf } from './measure-report.ts';
-import { type MeasureChoice, measureCurveFile } from './measured-curve.ts';
+import { jsonOf, textOf } from './curve-report.ts';
+import { type MeasureChoice, measureCurveFile } from './measure-curve-file.ts';
 import { readCalibrationFile, type CalibrationFile } from './read-calibration-file.ts';
-import { readCurve, type CurveFile } from './read-curve.ts';
+import { readCurve, type CurveFile } from './read-curve-file.ts';
 
 const usage = `proofarm measure CURVE.csv [options]   measure a curve as the program measures its trials
 

@@ -1,6 +1,7 @@
+import { execFileSync } from 'node:child_process';
 import { mkdirSync, writeFileSync } from 'node:fs';
-import { arch, availableParallelism, cpus, release, totalmem, type } from 'node:os';
-import { inProject } from './project-root.mjs';
+import { arch, availableParallelism, cpus, totalmem, type } from 'node:os';
+import { inProject, projectRoot } from './project-root.mjs';
 
 /** One measured promise of the design, beside its baseline from the same run. */
 export interface Figure {
@@ -29,6 +30,8 @@ export interface Spread {
 export interface Report {
   readonly machine: Readonly<Record<string, string>>;
   readonly date: string;
+  /** Of the sources that were measured; left out in reports from before it was written, and without git. */
+  readonly commit?: string;
   readonly figures: Readonly<Record<string, Figure>>;
 }
 
@@ -40,12 +43,29 @@ export interface Measurement {
 /** The machine as far as figures depend on it; nothing that names its owner. */
 export function describeMachine(others: Readonly<Record<string, string>> = {}): Record<string, string> {
   return {
-    system: `${type()} ${release()} ${arch()}`,
+    system: `${type()} ${arch()}`,
     processors: `${availableParallelism()} x ${cpus()[0]?.model.trim() ?? 'unknown'}`,
     memory: `${Math.round(totalmem() / 2 ** 30)} GiB`,
     node: process.version,
     ...others,
   };
+}
+
+/** The commit that is checked out, and whether files differ from it; nothing where that cannot be told. */
+export function describeCommit(): { readonly commit?: string } {
+  try {
+    const ask = (...words: string[]): string =>
+      execFileSync('git', words, {
+        cwd: projectRoot,
+        encoding: 'utf8',
+        stdio: ['ignore', 'pipe', 'ignore'],
+      }).trim();
+    // What the measurements write is no change of what they measure.
+    const changed = ask('status', '--porcelain', '--untracked-files=no', '--', ':!*/latest.json', ':!docs');
+    return { commit: `${ask('rev-parse', '--short=10', 'HEAD')}${changed === '' ? '' : ', changed'}` };
+  } catch {
+    return {};
+  }
 }
 
 /**
@@ -82,7 +102,12 @@ export async function measureAndReport(options: {
     say(`Not all was measured, so ${folder}/latest.json was left as it was.`);
     return;
   }
-  const report: Report = { machine: await options.machine(), date: new Date().toISOString(), figures };
+  const report: Report = {
+    machine: await options.machine(),
+    date: new Date().toISOString(),
+    ...describeCommit(),
+    figures,
+  };
   mkdirSync(inProject(folder), { recursive: true });
   writeFileSync(inProject(folder, 'latest.json'), `${JSON.stringify(report, null, 2)}\n`);
   say(`Written to ${folder}/latest.json.`);

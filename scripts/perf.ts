@@ -1,6 +1,8 @@
 import './require-node.mjs';
 import { parseArgs } from 'node:util';
 import { describeMachine, measureAndReport } from './measured-figures.ts';
+import { findTestBrowser } from './find-browser.mjs';
+import { installBrowser } from './install-browser.mjs';
 import { chromiumVersion } from './perf/chromium.ts';
 import { measureDataFiles } from './perf/data-file-figures.ts';
 import { measureGrowth } from './perf/growth-figures.ts';
@@ -28,6 +30,10 @@ const { values: flags, positionals: wanted } = parseArgs({
 });
 const run: PerfRun = { say, form: flags.short ? 'short' : 'full' };
 const { note } = flags;
+// Not found missing after a quarter of an hour.
+const browser = (await findTestBrowser()) ?? (await installBrowser());
+if (browser === null) process.exit(1);
+process.env['CHROME_PATH'] = browser;
 const startedMs = performance.now();
 const lastReport = readReport(inProject('perf', 'latest.json'));
 

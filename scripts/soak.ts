@@ -4,16 +4,16 @@ import { setTimeout as wait } from 'node:timers/promises';
 import { parseArgs } from 'node:util';
 import { makeDataFolder } from '../tests/helpers/running-services.ts';
 import { buildStaleParts } from './build-parts.mjs';
-import { describeMachine, type Figure, tableOf } from './measured-figures.ts';
+import { describeCommit, describeMachine, type Figure, tableOf } from './measured-figures.ts';
 import { chromiumVersion } from './perf/chromium.ts';
 import { startWriter } from './perf/serial-turns.ts';
 import { roundTo, sumOf } from './perf/statistics.ts';
 import { inProject } from './project-root.mjs';
 import { afterWarmUp, slopePerHour } from './soak/growth.ts';
 import { startInspectedProgram } from './soak/inspected-program.ts';
-import { type Look, startLooking } from './soak/looks.ts';
+import { type Look, type Looking, startLooking } from './soak/looks.ts';
 import { openPageWindow, type PageWindow } from './soak/page-window.ts';
-import { type Pull, pullOnce, setUpBench } from './soak/pulls.ts';
+import { type BenchOfSoak, type Pull, pullOnce, setUpBench } from './soak/pulls.ts';
 import { openSecondWindow } from './soak/second-window.ts';
 
 /**
@@ -57,30 +57,7 @@ async function run(): Promise<Run> {
     await setUpBench(bench);
     page = await openPageWindow(program.url, profile.path);
     const looking = startLooking(program, page, folder.path, writer.pid);
-    const endMs = performance.now() + minutes * 60_000;
-    const looks: Look[] = [await looking.look()];
-    const pulls: Pull[] = [];
-    while (performance.now() < endMs) {
-      const nextMs = Math.min(performance.now() + BETWEEN_PULLS_MS, endMs);
-      const untilNextMs = (): number => Math.max(0, nextMs - performance.now());
-      const pull = await pullOnce(bench);
-      pulls.push(pull);
-      // Between trials: no bench has the garbage of its page and main collected at one instant.
-      looks.push(await looking.look());
-      const { lostSamples } = (await window.request('getStatus', {})).amplifier.counters;
-      say(
-        `soak: trial ${pulls.length} ${pull.state}, ${pull.lostSlots} of ${pull.slots} samples lost (${lostSamples} since the start); ` +
-          `main ${roundTo(looks.at(-1)?.megabytes['main resident'] ?? 0, 1)} MB`,
-      );
-      await wait(untilNextMs() / 2);
-      looks.push(await looking.look());
-      await wait(untilNextMs());
-    }
-    looks.push(await looking.look());
-    const { counters } = (await window.request('getStatus', {})).amplifier;
-    writer.send({ type: 'count' });
-    const { dropped, movedOn } = await writer.next('written');
-    return { looks, pulls, samples: counters.samples, lostSamples: counters.lostSamples, dropped, movedOn };
+    return await Promise.race([pullAndLook(bench, looking), endedEarly()]);
   } finally {
     window.close();
     await page?.end();
@@ -89,6 +66,45 @@ async function run(): Promise<Run> {
     folder.remove();
     profile.remove();
   }
+}
+
+/** Fails on Ctrl+C and when it is asked to end, so that nothing it started is left behind. */
+function endedEarly(): Promise<never> {
+  return new Promise((_, reject) => {
+    for (const signal of ['SIGINT', 'SIGTERM'] as const) {
+      process.once(signal, () => {
+        reject(new Error(`Ended by ${signal} before its ${minutes} minutes were over; nothing is written.`));
+      });
+    }
+  });
+}
+
+async function pullAndLook(bench: BenchOfSoak, looking: Looking): Promise<Run> {
+  const { window, writer } = bench;
+  const endMs = performance.now() + minutes * 60_000;
+  const looks: Look[] = [await looking.look()];
+  const pulls: Pull[] = [];
+  while (performance.now() < endMs) {
+    const nextMs = Math.min(performance.now() + BETWEEN_PULLS_MS, endMs);
+    const untilNextMs = (): number => Math.max(0, nextMs - performance.now());
+    const pull = await pullOnce(bench);
+    pulls.push(pull);
+    // Between trials: no bench has the garbage of its page and main collected at one instant.
+    looks.push(await looking.look());
+    const { lostSamples } = (await window.request('getStatus', {})).amplifier.counters;
+    say(
+      `soak: trial ${pulls.length} ${pull.state}, ${pull.lostSlots} of ${pull.slots} samples lost (${lostSamples} since the start); ` +
+        `main ${roundTo(looks.at(-1)?.megabytes['main resident'] ?? 0, 1)} MB`,
+    );
+    await wait(untilNextMs() / 2);
+    looks.push(await looking.look());
+    await wait(untilNextMs());
+  }
+  looks.push(await looking.look());
+  const { counters } = (await window.request('getStatus', {})).amplifier;
+  writer.send({ type: 'count' });
+  const { dropped, movedOn } = await writer.next('written');
+  return { looks, pulls, samples: counters.samples, lostSamples: counters.lostSamples, dropped, movedOn };
 }
 
 interface Series {
@@ -160,6 +176,7 @@ writeFileSync(
     {
       machine: describeMachine({ browser: await chromiumVersion() }),
       date: new Date().toISOString(),
+      ...describeCommit(),
       minutes,
       figures,
       memory,

@@ -30,6 +30,8 @@ import { inProject, projectRoot } from './project-root.mjs';
  * @property {FileInReport[]} testResults
  */
 
+/** As Vitest calls what was left out, by a condition or by hand. */
+const SKIPPED = new Set(['skipped', 'pending', 'todo']);
 /** So many lines of a part that failed without a test. */
 const MOST_LINES = 8;
 
@@ -89,6 +91,21 @@ export function countTests(reports) {
       report === null ? 1 : report.numFailedTests + report.testResults.filter(isFailedWithoutTest).length;
   }
   return { passed, failed };
+}
+
+/**
+ * Tests that did not run, as those that need a program or a right that this machine does not have.
+ *
+ * @param {readonly (TestReport | null)[]} reports
+ * @returns {string[]} how many of which file, by their path in the project
+ */
+export function skippedTests(reports) {
+  return reports
+    .flatMap((report) => report?.testResults ?? [])
+    .flatMap(({ name, assertionResults }) => {
+      const count = assertionResults.filter(({ status }) => SKIPPED.has(status)).length;
+      return count === 0 ? [] : [`${count} of ${pathInProject(name)}`];
+    });
 }
 
 /**

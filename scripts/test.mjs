@@ -5,7 +5,14 @@ import { fastTests, runChecks, runTests } from './check-parts.mjs';
 import { findTestBrowser } from './find-browser.mjs';
 import { installBrowser } from './install-browser.mjs';
 import { inProject } from './project-root.mjs';
-import { countTests, failedFiles, failuresInBrief, readTestReport, withSecondRun } from './test-reports.mjs';
+import {
+  countTests,
+  failedFiles,
+  failuresInBrief,
+  readTestReport,
+  skippedTests,
+  withSecondRun,
+} from './test-reports.mjs';
 
 /** @type {import('./check-parts.mjs').TestPart[]} */
 const slowTests = [
@@ -54,6 +61,8 @@ if (bad.length > 0) console.log(`\nNot good: ${bad.map(({ name }) => name).join(
 for (const part of bad) {
   for (const line of failuresInBrief(part, reports.get(part.name) ?? null)) console.log(line);
 }
+const skipped = skippedTests([...reports.values()]);
+if (skipped.length > 0) console.log(`\nNot run on this machine: ${skipped.join(', ')}`);
 const { passed, failed } = countTests([...reports.values()]);
 console.log(`${String(passed)} passed, ${String(failed)} failed`);
 process.exitCode = bad.length === 0 && failed === 0 ? 0 : 1;

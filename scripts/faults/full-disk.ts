@@ -12,7 +12,7 @@ import {
   type RunningPtyAmplifier,
   startPtyAmplifier,
   untilAtRest,
-} from '../../tests/helpers/pseudo-terminal.ts';
+} from '../../tests/helpers/running-pty-amplifier.ts';
 import { prepareRealBench } from '../../tests/helpers/real-bench.ts';
 import { type RunningServices, startRealServices } from '../../tests/helpers/running-services.ts';
 import type { Figure } from '../measured-figures.ts';

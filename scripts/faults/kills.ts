@@ -2,7 +2,7 @@ import { join } from 'node:path';
 import { readyMadeProfiles } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { killWhileRecording, type KillFinding } from '../../tests/helpers/kill-while-recording.ts';
 import { startMachineWitness } from '../../tests/helpers/machine-witness.ts';
-import { startPtyAmplifier } from '../../tests/helpers/pseudo-terminal.ts';
+import { startPtyAmplifier } from '../../tests/helpers/running-pty-amplifier.ts';
 import { prepareRealBench } from '../../tests/helpers/real-bench.ts';
 import { makeDataFolder, startRealServices } from '../../tests/helpers/running-services.ts';
 import type { Figure } from '../measured-figures.ts';

@@ -3,7 +3,7 @@ import { readyMadeProfiles } from '../../shared-lib/amplifier/amplifier-profile.
 import { systemClock } from '../../main/platform/clock.ts';
 import { armWhenAtRest } from '../../tests/helpers/arm-when-at-rest.ts';
 import { findRun } from '../../tests/helpers/find-run.ts';
-import { startPtyAmplifier } from '../../tests/helpers/pseudo-terminal.ts';
+import { startPtyAmplifier } from '../../tests/helpers/running-pty-amplifier.ts';
 import { prepareRealBench } from '../../tests/helpers/real-bench.ts';
 import {
   makeDataFolder,

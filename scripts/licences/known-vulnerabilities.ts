@@ -64,6 +64,16 @@ export function readAudit(said: string): VulnerabilityCheck {
   };
 }
 
+/** Those that reach people: of packages that ship, and of Electron, which the installers put around the program. */
+export function unsafeForPeople(
+  check: VulnerabilityCheck,
+  shipped: readonly { readonly name: string }[],
+): readonly Vulnerability[] {
+  if (!check.isChecked) return [];
+  const names = new Set(['electron', ...shipped.map(({ name }) => name)]);
+  return check.found.filter(({ name }) => names.has(name));
+}
+
 function messageIn(answer: unknown): string {
   const read = z.object({ message: z.string() }).safeParse(answer);
   return read.success ? `the registry answered: ${read.data.message}` : 'the answer could not be read';

@@ -42,17 +42,21 @@ export function ratioOf({ value, baseline, unit, ratio }: Figure): number | null
 }
 
 /**
- * What a run says of the one before: nothing where that was made on another machine, in another form, or not at all.
+ * What a run says of the one before; nothing where there is none.
  */
 export function repeatabilityLines(before: Report | null, after: Report): string[] {
-  if (before === null || JSON.stringify(before.machine) !== JSON.stringify(after.machine)) return [];
+  if (before === null) return [];
+  const run = `the run of ${before.date.slice(0, 16).replace('T', ' ')} UTC`;
+  if (JSON.stringify(before.machine) !== JSON.stringify(after.machine)) {
+    return [`Not compared with ${run}: it was of another machine, another Node or browser, or another form.`];
+  }
   const changes = changesBetween(before.figures, after.figures);
   const far = changes.filter(({ percent }) => percent >= MOST_PERCENT);
   const counts = pairsOf(before.figures, after.figures).filter(
     ([, earlier, figure]) => ratioOf(earlier) === null || ratioOf(figure) === null,
   );
   return [
-    `Beside the run of ${before.date.slice(0, 16).replace('T', ' ')} UTC: ${changes.length - far.length} of ${changes.length} ratios differ by less than ${MOST_PERCENT} %.`,
+    `Beside ${run}: ${changes.length - far.length} of ${changes.length} ratios differ by less than ${MOST_PERCENT} %.`,
     ...far.map(
       (change) => `  ${change.name}: ${change.before} and now ${change.after} (${change.percent} %)`,
     ),

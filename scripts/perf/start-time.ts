@@ -1,14 +1,14 @@
 import { spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { type AddressInfo, createServer } from 'node:net';
 import { join } from 'node:path';
 import type { BrowserContext, Page } from 'playwright-core';
+import { freePort } from '../../tests/helpers/free-port.ts';
+import { startProgram } from '../../tests/helpers/running-program.ts';
 import { makeDataFolder } from '../../tests/helpers/running-services.ts';
 import { buildStaleParts } from '../build-parts.mjs';
 import type { Figure } from '../measured-figures.ts';
 import { openChromiumOn } from './chromium.ts';
 import type { PerfRun } from './perf-run.ts';
-import { startWholeProgram } from './started-program.ts';
 import { medianOf, medianRatioOf, roundToDigits, spreadOf } from './statistics.ts';
 
 const ROUNDS = { full: 11, short: 5 };
@@ -40,7 +40,7 @@ export async function measureStart({ say, form }: PerfRun): Promise<Record<strin
     for (let round = 0; round < UNCOUNTED_ROUNDS + ROUNDS[form]; round += 1) {
       const emptyPageMs = await openEmptyPage(context);
       const bareNodeMs = await startBareNode();
-      const started = await startProgram(context, folder.path, port);
+      const started = await startToWindow(context, folder.path, port);
       if (round >= UNCOUNTED_ROUNDS) rounds.push({ emptyPageMs, bareNodeMs, ...started });
     }
   } finally {
@@ -118,13 +118,13 @@ async function startBareNode(): Promise<number> {
   return readyMs - startedMs;
 }
 
-async function startProgram(
+async function startToWindow(
   context: BrowserContext,
   dataFolder: string,
   port: number,
 ): Promise<{ servicesMs: number; windowMs: number }> {
   const startedMs = epochMs();
-  const program = await startWholeProgram(['--simulated', '--port', String(port), '--data', dataFolder]);
+  const program = await startProgram(dataFolder, ['--simulated'], { port });
   const servicesMs = epochMs() - startedMs;
   const page = await context.newPage();
   await page.goto(program.url, { waitUntil: 'commit' });
@@ -132,13 +132,4 @@ async function startProgram(
   await page.close();
   await program.end();
   return { servicesMs, windowMs };
-}
-
-async function freePort(): Promise<number> {
-  const server = createServer().listen(0, '127.0.0.1');
-  await once(server, 'listening');
-  const { port } = server.address() as AddressInfo;
-  server.close();
-  await once(server, 'close');
-  return port;
 }

@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import type { Page } from 'playwright-core';
+import { startProgram } from '../../tests/helpers/running-program.ts';
 import { makeDataFolder } from '../../tests/helpers/running-services.ts';
 import { open, seedBench } from '../../tests/integration/storage-support/bench-fixture.ts';
 import { buildStaleParts } from '../build-parts.mjs';
@@ -9,7 +10,6 @@ import { openChromium, rendererPidOf } from './chromium.ts';
 import type { PerfRun } from './perf-run.ts';
 import { mainThreadCpuUsOf } from './process-cpu.ts';
 import { recordPulls } from './recorded-pulls.ts';
-import { startWholeProgram } from './started-program.ts';
 import { medianOf, medianRatioOf, roundTo, roundToDigits, spreadOf } from './statistics.ts';
 import { openRawTrial, type RawTrial } from './stored-trial-baseline.ts';
 
@@ -88,7 +88,7 @@ export async function measureOnScreen(
     say,
   }: { readonly trialCount: number; readonly stepRounds: number; readonly say: (line: string) => void },
 ): Promise<OnScreen> {
-  const program = await startWholeProgram(['--port', '0', '--data', dataFolder]);
+  const program = await startProgram(dataFolder);
   const browser = await openChromium();
   try {
     const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
@@ -229,9 +229,9 @@ function figuresOf({ openings, steps }: OnScreen): Record<string, Figure> {
     const servicesMs = medianOf(all.map((one) => one.servicesMs));
     const roundsMs = rounds.map((round) => medianOf(round.map(({ ms }) => ms)));
     return {
-      value: roundTo(value, 0),
+      value: roundTo(value, 1),
       unit: 'ms from the click on a row of the Logbook to the frame with the curve',
-      baseline: roundTo(medianOf(rawMs), 0),
+      baseline: roundTo(medianOf(rawMs), 1),
       ratio: roundToDigits(medianRatioOf(roundsMs, rawMs)),
       limit,
       met: value <= limit,

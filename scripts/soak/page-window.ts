@@ -58,7 +58,8 @@ export async function openPageWindow(url: string, profileFolder: string): Promis
       return processInfo;
     },
     async end() {
-      await inspector.ask('Browser.close');
+      // Ctrl+C of a terminal ends the browser before it can be asked.
+      await Promise.race([inspector.ask('Browser.close'), exited]);
       inspector.close();
       await exited;
     },

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { countTests, failedFiles, withSecondRun } from '../../../scripts/test-reports.mjs';
+import { countTests, failedFiles, skippedTests, withSecondRun } from '../../../scripts/test-reports.mjs';
 import { inProject } from '../../../scripts/project-root.mjs';
 
 type Report = Parameters<typeof withSecondRun>[0];
@@ -52,5 +52,16 @@ describe('a second run of the files that failed', () => {
   it('leaves a file that it did not reach as it was', () => {
     const both = withSecondRun(first, reportOf([fileOf('tests/b.test.ts', ['passed', 'passed'])]));
     expect(countTests([both])).toEqual({ passed: 4, failed: 1 });
+  });
+});
+
+describe('tests that did not run', () => {
+  it('are told by their file, since neither count has them', () => {
+    const report = reportOf([
+      fileOf('tests/a.test.ts', ['passed', 'skipped', 'pending']),
+      fileOf('tests/b.test.ts', ['passed', 'failed']),
+    ]);
+    expect(skippedTests([report, null])).toEqual(['2 of tests/a.test.ts']);
+    expect(countTests([report])).toEqual({ passed: 2, failed: 1 });
   });
 });

@@ -5,9 +5,9 @@ import {
   formatTorqueInBothUnits,
   THIN_SPACE,
 } from '../shared-lib/format-quantity.ts';
-import { DEFINITION_VERSION } from '../shared-lib/trial/evaluate-trial.ts';
+import { DEFINITION_VERSION } from '../shared-lib/trial/definition-version.ts';
 import type { Measure, TrialFigures } from '../shared-lib/trial/trial-model.ts';
-import type { MeasureChoice, MeasuredCurve } from './measured-curve.ts';
+import type { MeasureChoice, MeasuredCurve } from './measure-curve-file.ts';
 
 type Refused = { readonly refused: string };
 type Plain = number | Refused;

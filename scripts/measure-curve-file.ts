@@ -26,7 +26,7 @@ import {
   type TrialRun,
 } from '../shared-lib/trial/trial-run.ts';
 import type { CalibrationFile } from './read-calibration-file.ts';
-import type { CurveFile } from './read-curve.ts';
+import type { CurveFile } from './read-curve-file.ts';
 
 /** What a person says of the curve; null: not said. */
 export interface MeasureChoice {
