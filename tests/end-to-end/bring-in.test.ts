@@ -3,10 +3,11 @@ import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { axeComplaints } from '../helpers/axe-complaints.ts';
-import { openBrowser, openPage, type RunningProgram, startProgram } from '../helpers/running-program.ts';
+import { openBrowser, openPage } from '../helpers/browser-page.ts';
+import { type RunningProgram, startProgram } from '../helpers/running-program.ts';
 import { makeDataFolder } from '../helpers/running-services.ts';
 import type { PackageBench } from '../integration/package-support/package-bench.ts';
-import { smallBench } from '../integration/package-support/small-package.ts';
+import { smallBench } from '../integration/package-support/package-parts.ts';
 
 let browser: Browser;
 let program: RunningProgram;

@@ -6,9 +6,10 @@ import { planRun } from '../../shared-lib/calibration/plan-run.ts';
 import { signedTorqueNm } from '../../shared-lib/calibration/run-scale.ts';
 import type { RunSetup } from '../../shared-lib/calibration/run-model.ts';
 import { countUserActions } from '../helpers/count-user-actions.ts';
-import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/running-pty-amplifier.ts';
 import { demoSetup } from '../helpers/run-setups.ts';
-import { openBrowser, openPage, startProgram, type RunningProgram } from '../helpers/running-program.ts';
+import { openBrowser, openPage } from '../helpers/browser-page.ts';
+import { startProgram, type RunningProgram } from '../helpers/running-program.ts';
 import { makeDataFolder, startRealServices } from '../helpers/running-services.ts';
 
 const RATE_HZ = 500;

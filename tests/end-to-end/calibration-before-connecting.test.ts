@@ -4,7 +4,7 @@ import type { WebSocketConnection } from '../../renderer/api-client/websocket-co
 import { connectToProgram } from '../helpers/connect-to-program.ts';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
 import { pullByConnection } from '../helpers/pull-by-connection.ts';
-import { openPage } from '../helpers/running-program.ts';
+import { openPage } from '../helpers/browser-page.ts';
 
 const running = useProgramInBrowser();
 let connection: WebSocketConnection;

@@ -4,7 +4,7 @@ import type { BenchStatus } from '../../shared-lib/bench-status.ts';
 import { axeComplaints } from '../helpers/axe-complaints.ts';
 import { countUserActions } from '../helpers/count-user-actions.ts';
 import { type ProgramOnFakeClock, startProgramOnFakeClock } from '../helpers/program-on-a-fake-clock.ts';
-import { openBrowser, openPage } from '../helpers/running-program.ts';
+import { openBrowser, openPage } from '../helpers/browser-page.ts';
 import { makeDataFolder } from '../helpers/running-services.ts';
 
 /** While a person would only wait, time goes by faster; what they look at and press goes at its own pace. */

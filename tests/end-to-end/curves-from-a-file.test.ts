@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { axeComplaints } from '../helpers/axe-complaints.ts';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
-import { openPage } from '../helpers/running-program.ts';
+import { openPage } from '../helpers/browser-page.ts';
 
 const running = useProgramInBrowser();
 

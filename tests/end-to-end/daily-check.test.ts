@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Page } from 'playwright-core';
 import { simulatedCalibration } from '../../shared-lib/simulation/simulated-transducer.ts';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
-import { openPage } from '../helpers/running-program.ts';
+import { openPage } from '../helpers/browser-page.ts';
 
 const running = useProgramInBrowser();
 
@@ -143,6 +143,7 @@ describe('a daily check in the window', () => {
     await page.getByText('1 trial carries its mark').waitFor();
     await page.getByRole('link', { name: 'Show them in the Logbook' }).click();
     await page.getByText('1 suspect trial').waitFor();
+    await page.getByRole('heading', { name: /^Under the failed check of / }).waitFor();
     await page.getByRole('row').filter({ hasText: 'Suspect' }).click();
     await page.getByRole('heading', { name: 'Failed daily check' }).waitFor();
     await page.getByRole('button', { name: 'Leave it out' }).click();

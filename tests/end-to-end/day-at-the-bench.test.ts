@@ -5,7 +5,7 @@ import type { Plan, PlanStep } from '../../shared-lib/run-sheet/plan-model.ts';
 import type { RunSheet } from '../../shared-lib/run-sheet/run-sheet-model.ts';
 import { countUserActions } from '../helpers/count-user-actions.ts';
 import { type ProgramOnFakeClock, startProgramOnFakeClock } from '../helpers/program-on-a-fake-clock.ts';
-import { openBrowser, openPage } from '../helpers/running-program.ts';
+import { openBrowser, openPage } from '../helpers/browser-page.ts';
 import { makeDataFolder } from '../helpers/running-services.ts';
 
 const tools = ['Hollin H5 (demo)', 'Tarnwick T6 (demo)', 'Brindlow B4 (demo)'] as const;

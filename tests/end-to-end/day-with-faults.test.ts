@@ -13,9 +13,9 @@ import { connectToProgram } from '../helpers/connect-to-program.ts';
 import { findRun } from '../helpers/find-run.ts';
 import { pausesOver } from '../helpers/late-writer.ts';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
-import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/running-pty-amplifier.ts';
 import { readStoredTrials } from '../helpers/read-stored-trial.ts';
-import { openPage } from '../helpers/running-program.ts';
+import { openPage } from '../helpers/browser-page.ts';
 
 const RATE_HZ = 2000;
 const [, , profile] = readyMadeProfiles as [AmplifierProfile, AmplifierProfile, AmplifierProfile];

@@ -4,10 +4,10 @@ import { afterAll, describe, expect, it } from 'vitest';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { FaultEvent, FaultKind } from '../../shared-lib/trial/trial-model.ts';
 import { makeReady, setUpBench } from '../helpers/bench-in-browser.ts';
-import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/running-pty-amplifier.ts';
 import { readStoredTrials, type StoredTrial } from '../helpers/read-stored-trial.ts';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
-import { openPage } from '../helpers/running-program.ts';
+import { openPage } from '../helpers/browser-page.ts';
 
 const RATE_HZ = 1000;
 /** By so much the amplifier is slower than it says; a machine that holds it up makes it slower still, never right. */

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
 import { keepWhenAsked } from '../helpers/bench-in-browser.ts';
 import { countUserActions } from '../helpers/count-user-actions.ts';
-import { openPage } from '../helpers/running-program.ts';
+import { openPage } from '../helpers/browser-page.ts';
 
 const running = useProgramInBrowser();
 

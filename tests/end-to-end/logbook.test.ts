@@ -7,7 +7,7 @@ import type { Direction } from '../../shared-lib/trial/step-model.ts';
 import type { WebSocketConnection } from '../../renderer/api-client/websocket-connection.ts';
 import { connectToProgram } from '../helpers/connect-to-program.ts';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
-import { openPage } from '../helpers/running-program.ts';
+import { openPage } from '../helpers/browser-page.ts';
 
 const running = useProgramInBrowser();
 let connection: WebSocketConnection;

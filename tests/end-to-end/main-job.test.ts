@@ -6,9 +6,10 @@ import { openDatabase } from '../../main/storage/open-database.ts';
 import { readRecording } from '../../main/storage/recording-repository.ts';
 import { keepWhenAsked, makeReady, setUpBench } from '../helpers/bench-in-browser.ts';
 import { findRun } from '../helpers/find-run.ts';
-import { startPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import { startPtyAmplifier } from '../helpers/running-pty-amplifier.ts';
 import { makeDataFolder } from '../helpers/running-services.ts';
-import { openBrowser, openPage, startProgram } from '../helpers/running-program.ts';
+import { openBrowser, openPage } from '../helpers/browser-page.ts';
+import { startProgram } from '../helpers/running-program.ts';
 
 const [counts, sequenceCounts, checked] = readyMadeProfiles as [
   AmplifierProfile,

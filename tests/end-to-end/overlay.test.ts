@@ -8,7 +8,7 @@ import { connectToProgram } from '../helpers/connect-to-program.ts';
 import { freePort } from '../helpers/free-port.ts';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
 import { pullByConnection } from '../helpers/pull-by-connection.ts';
-import { openPage } from '../helpers/running-program.ts';
+import { openPage } from '../helpers/browser-page.ts';
 
 const running = useProgramInBrowser();
 let connection: WebSocketConnection;

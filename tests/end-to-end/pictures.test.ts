@@ -13,7 +13,8 @@ import { measureTextPx, pictureText } from '../../shared-lib/picture/text-width.
 import { writeSvg } from '../../shared-lib/picture/write-svg.ts';
 import type { Subject } from '../../shared-lib/publishing/publishing-model.ts';
 import { demoCharts, everyLook } from '../helpers/demo-charts.ts';
-import { openBrowser, openPage, type RunningProgram, startProgram } from '../helpers/running-program.ts';
+import { openBrowser, openPage } from '../helpers/browser-page.ts';
+import { type RunningProgram, startProgram } from '../helpers/running-program.ts';
 import { textsOf } from '../helpers/texts-of-picture.ts';
 import { open } from '../integration/storage-support/bench-fixture.ts';
 import { createComparedBench, forwardStep, keyOf } from '../integration/storage-support/compared-bench.ts';

@@ -5,7 +5,8 @@ import type { Browser } from 'playwright-core';
 import { axeComplaints } from '../helpers/axe-complaints.ts';
 import { connectToProgram } from '../helpers/connect-to-program.ts';
 import { makeDataFolder } from '../helpers/running-services.ts';
-import { openBrowser, openPage, startProgram } from '../helpers/running-program.ts';
+import { openBrowser, openPage } from '../helpers/browser-page.ts';
+import { startProgram } from '../helpers/running-program.ts';
 
 let browser: Browser;
 const elsewhere = makeDataFolder();

@@ -3,7 +3,7 @@ import type { WebSocketConnection } from '../../renderer/api-client/websocket-co
 import { axeComplaints } from '../helpers/axe-complaints.ts';
 import { connectToProgram } from '../helpers/connect-to-program.ts';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
-import { openPage } from '../helpers/running-program.ts';
+import { openPage } from '../helpers/browser-page.ts';
 import {
   brindlow,
   brindlowSetup,

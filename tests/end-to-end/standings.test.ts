@@ -9,7 +9,8 @@ import type { Standings, StandingsTable } from '../../shared-lib/standings/stand
 import type { WebSocketConnection } from '../../renderer/api-client/websocket-connection.ts';
 import { connectToProgram } from '../helpers/connect-to-program.ts';
 import { countUserActions } from '../helpers/count-user-actions.ts';
-import { openBrowser, openPage, type RunningProgram, startProgram } from '../helpers/running-program.ts';
+import { openBrowser, openPage } from '../helpers/browser-page.ts';
+import { type RunningProgram, startProgram } from '../helpers/running-program.ts';
 import { makeDataFolder } from '../helpers/running-services.ts';
 
 const commandLine = fileURLToPath(new URL('../../scripts/proofarm.mjs', import.meta.url));

@@ -8,7 +8,7 @@ import type { WebSocketConnection } from '../../renderer/api-client/websocket-co
 import { axeComplaints } from '../helpers/axe-complaints.ts';
 import { connectToProgram } from '../helpers/connect-to-program.ts';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
-import { openPage } from '../helpers/running-program.ts';
+import { openPage } from '../helpers/browser-page.ts';
 import { noToolDetails } from '../helpers/scripted-catalogue.ts';
 
 const running = useProgramInBrowser();
@@ -33,6 +33,10 @@ const choose = async (page: Page, label: string, option: string) => {
 const rowsOf = (page: Page) => page.getByRole('table', { name: 'Tools' }).getByRole('row');
 const expectTools = (page: Page, count: number) =>
   expect.poll(async () => (await rowsOf(page).count()) - 1, patience).toBe(count);
+
+/** Where the focus goes when the control that had it is gone. */
+const untilFocusOn = (page: Page, heading: string) =>
+  page.getByRole('heading', { name: heading, exact: true }).and(page.locator(':focus')).waitFor();
 
 async function toolNamed(name: string) {
   const { tools } = await connection.request('listCatalogue', {});
@@ -201,6 +205,7 @@ describe('the place Tools', () => {
     await page.getByText('They are two different tools').click();
     await page.getByRole('dialog').getByRole('button', { name: 'Undo the merge' }).click();
     await putBack.waitFor();
+    await untilFocusOn(page, 'Tools');
     expect((await toolNamed('Tarnwick T-6 (demo)')).mergedIntoToolId).toBeNull();
     expect(complaints).toEqual([]);
     await page.close();
@@ -259,9 +264,11 @@ describe('the place Tools', () => {
     await fill(page, 'Note', 'Anvil new');
     await saveElsewhere({ note: 'Anvil worn, sent in', prices: prices.slice(1) });
     await press(page, 'Take what is stored: the prices');
+    await untilFocusOn(page, 'Details');
     expect(await page.getByRole('button', { name: 'Store the changes' }).isDisabled()).toBe(true);
     expect(await axeComplaints(page)).toEqual([]);
     await press(page, 'Keep what is typed: the note');
+    await untilFocusOn(page, 'Details');
     await press(page, 'Store the changes');
     await page
       .getByText(/^Note: “Anvil new”/)

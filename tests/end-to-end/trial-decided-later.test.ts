@@ -1,7 +1,8 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Browser } from 'playwright-core';
 import { axeComplaints } from '../helpers/axe-complaints.ts';
-import { openBrowser, openPage, startProgram, type RunningProgram } from '../helpers/running-program.ts';
+import { openBrowser, openPage } from '../helpers/browser-page.ts';
+import { startProgram, type RunningProgram } from '../helpers/running-program.ts';
 import { makeDataFolder } from '../helpers/running-services.ts';
 import { leaveTrialsUndecided, type UndecidedTrials } from '../helpers/undecided-trials.ts';
 
@@ -37,6 +38,13 @@ describe('a trial that waited for its decision when the program was closed', () 
     expect(await page.getByText('Sustained torque').count()).toBe(0);
     expect(await page.getByRole('button', { name: 'Keep this trial', exact: true }).count()).toBe(0);
     expect(await axeComplaints(page)).toEqual([]);
+    // In a narrow window they wrap rather than run out of the panel.
+    await page.setViewportSize({ width: 480, height: 900 });
+    const causes = await trail.getByRole('group', { name: 'Keep it, since' }).boundingBox();
+    const panel = await trail.boundingBox();
+    if (causes === null || panel === null) throw new Error('The trail is not in sight');
+    expect(causes.x + causes.width).toBeLessThanOrEqual(panel.x + panel.width);
+    await page.setViewportSize({ width: 1440, height: 900 });
     // The keys of the Bench are none here.
     await page.keyboard.press('1');
     await trail.getByRole('button', { name: 'It cut out hot' }).click();

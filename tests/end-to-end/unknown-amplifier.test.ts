@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import type { Page } from 'playwright-core';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
-import { startPtyAmplifier, untilAtRest, untilMoreLines } from '../helpers/pseudo-terminal.ts';
+import { startPtyAmplifier, untilAtRest, untilMoreLines } from '../helpers/running-pty-amplifier.ts';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
-import { openPage } from '../helpers/running-program.ts';
+import { openPage } from '../helpers/browser-page.ts';
 
 /** Journey J2: from an open program to live raw counts of an amplifier of which nothing is known. */
 const MOST_ACTIONS = 8;

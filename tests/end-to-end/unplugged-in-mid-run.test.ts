@@ -5,10 +5,10 @@ import { makeReady, setUpBench } from '../helpers/bench-in-browser.ts';
 import { countUserActions } from '../helpers/count-user-actions.ts';
 import { findRun } from '../helpers/find-run.ts';
 import { leastSamples } from '../helpers/late-writer.ts';
-import { startPtyAmplifier, untilAtRest, untilMoreLines } from '../helpers/pseudo-terminal.ts';
+import { startPtyAmplifier, untilAtRest, untilMoreLines } from '../helpers/running-pty-amplifier.ts';
 import { readStoredTrials } from '../helpers/read-stored-trial.ts';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
-import { openPage } from '../helpers/running-program.ts';
+import { openPage } from '../helpers/browser-page.ts';
 
 const RATE_HZ = 1000;
 const [, , profile] = readyMadeProfiles as [AmplifierProfile, AmplifierProfile, AmplifierProfile];

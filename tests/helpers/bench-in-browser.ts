@@ -2,7 +2,7 @@ import type { Locator, Page } from 'playwright-core';
 import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { DEBOUNCE_MS } from '../../renderer/bench/press-rules.ts';
 import { simulatedCalibration } from '../../shared-lib/simulation/simulated-transducer.ts';
-import { untilAtRest, type RunningPtyAmplifier } from './pseudo-terminal.ts';
+import { untilAtRest, type RunningPtyAmplifier } from './running-pty-amplifier.ts';
 
 async function fill(page: Page, label: string, value: string): Promise<void> {
   await page.getByRole('textbox', { name: label, exact: true }).fill(value);

@@ -1,5 +1,5 @@
 import { pausesOver } from './late-writer.ts';
-import type { RunningPtyAmplifier } from './pseudo-terminal.ts';
+import type { RunningPtyAmplifier } from './running-pty-amplifier.ts';
 import type { RunningServices } from './running-services.ts';
 
 const HOLD_UP_MS = 50;

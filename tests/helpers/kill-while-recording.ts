@@ -5,7 +5,7 @@ import Database from 'better-sqlite3';
 import { systemClock } from '../../main/platform/clock.ts';
 import { findRun } from './find-run.ts';
 import type { MachineWitness } from './machine-witness.ts';
-import type { RunningPtyAmplifier } from './pseudo-terminal.ts';
+import type { RunningPtyAmplifier } from './running-pty-amplifier.ts';
 import { startRealServices } from './running-services.ts';
 
 export interface KilledBench {

@@ -1,4 +1,4 @@
-import type { RunningPtyAmplifier } from './pseudo-terminal.ts';
+import type { RunningPtyAmplifier } from './running-pty-amplifier.ts';
 
 /** How late a busy machine made an amplifier of the tests, by its own record of when it wrote each line. */
 

@@ -1,6 +1,7 @@
 import { afterAll, beforeAll } from 'vitest';
 import type { Browser } from 'playwright-core';
-import { openBrowser, startProgram, type RunningProgram } from './running-program.ts';
+import { openBrowser } from './browser-page.ts';
+import { startProgram, type RunningProgram } from './running-program.ts';
 import { makeDataFolder } from './running-services.ts';
 
 export interface ProgramInBrowser {

@@ -1,15 +1,7 @@
 import { spawn, type ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
 import { createInterface } from 'node:readline';
-import { fileURLToPath } from 'node:url';
-import { chromium, type Browser, type Page } from 'playwright-core';
-import { onTestFailed } from 'vitest';
-import { findTestBrowser, sandboxArguments } from '../../scripts/find-browser.mjs';
-
-const startScript = fileURLToPath(new URL('../../scripts/start.mjs', import.meta.url));
-
-/** A step of an operator takes a second or two, and many times that on a machine that does much else. */
-const STEP_TIMEOUT_MS = 90_000;
+import { inProject } from '../../scripts/project-root.mjs';
 
 export interface RunningProgram {
   /** Opens the page with the token of this start. */
@@ -19,27 +11,58 @@ export interface RunningProgram {
   end(): Promise<number | null>;
 }
 
-/** The program as `npm start` starts it, without a window of its own. */
+interface StartSettings {
+  /** 0: any that is free. */
+  readonly port?: number;
+  readonly nodeOptions?: readonly string[];
+  readonly onErrorLine?: (line: string) => void;
+}
+
+/** A start that fails can leave the process there without a word. */
+const LONGEST_START_MS = 120_000;
+
+/**
+ * The program as `npm start` starts it, without a window of its own. What it writes to its error stream is passed on, or given
+ * line by line to `onErrorLine`. Errors: where it ends before it said its address.
+ */
 export async function startProgram(
   dataFolder: string,
   options: readonly string[] = [],
+  { port = 0, nodeOptions = [], onErrorLine }: StartSettings = {},
 ): Promise<RunningProgram> {
   const child = spawn(
     process.execPath,
-    [startScript, '--no-window', '--port', '0', '--data', dataFolder, ...options],
-    { stdio: ['ignore', 'pipe', 'inherit'] },
+    [
+      ...nodeOptions,
+      inProject('scripts', 'start.mjs'),
+      '--no-window',
+      '--port',
+      String(port),
+      '--data',
+      dataFolder,
+      ...options,
+    ],
+    { stdio: ['ignore', 'pipe', onErrorLine === undefined ? 'inherit' : 'pipe'] },
   );
   const exited = once(child, 'exit');
+  const { stdout, stderr } = child;
+  if (stdout === null) throw new Error('What the program says cannot be read');
+  if (stderr !== null && onErrorLine !== undefined) {
+    createInterface({ input: stderr }).on('line', onErrorLine);
+  }
+  const tooLong = setTimeout(() => {
+    child.kill('SIGKILL');
+  }, LONGEST_START_MS);
   const url = await new Promise<string>((resolve, reject) => {
-    const lines = createInterface({ input: child.stdout });
-    lines.on('line', (line) => {
+    createInterface({ input: stdout }).on('line', (line) => {
       const address = /^Address: (http\S+)$/.exec(line)?.[1];
       if (address !== undefined) resolve(address);
     });
-    void exited.then(([code]) => {
-      reject(new Error(`The program ended with ${String(code)} before it said its address`));
+    void exited.then(([code, signal]) => {
+      reject(new Error(`The program ended with ${String(code ?? signal)} before it said its address`));
     });
   });
+  clearTimeout(tooLong);
   return {
     url,
     process: child,
@@ -49,32 +72,4 @@ export async function startProgram(
       return code;
     },
   };
-}
-
-export async function openBrowser(): Promise<Browser> {
-  const found = await findTestBrowser();
-  if (found === null) throw new Error('There is no Chromium-family browser; "npm test" gets one');
-  return chromium.launch({
-    executablePath: found,
-    args: sandboxArguments(),
-  });
-}
-
-/** A page on the program's address and what it complains of. Where the test fails, its picture goes to test-results/. */
-export async function openPage(browser: Browser, url: string): Promise<{ page: Page; complaints: string[] }> {
-  const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
-  page.setDefaultTimeout(STEP_TIMEOUT_MS);
-  const complaints: string[] = [];
-  page.on('pageerror', (error) => complaints.push(error.message));
-  page.on('console', (message) => {
-    if (message.type() === 'error') complaints.push(message.text());
-  });
-  onTestFailed(async ({ task }) => {
-    if (page.isClosed()) return;
-    await page.screenshot({ path: `test-results/${task.name.replaceAll(/[^\w]+/g, '-')}.png` });
-  });
-  await page.goto(url);
-  // Until it is drawn, which is after it was loaded, no key does anything.
-  await page.waitForFunction(() => document.getElementById('app')?.childElementCount !== 0);
-  return { page, complaints };
 }

@@ -65,7 +65,13 @@ export const readyStatus: BenchStatus = {
     validUntil: null,
     trialsLeft: null,
     isExpired: false,
-    check: { state: 'none', sentence: 'Not checked yet.', lastPassedAt: null, suspectCount: 0 },
+    check: {
+      state: 'none',
+      sentence: 'Not checked yet.',
+      lastPassedAt: null,
+      newestCheckId: null,
+      suspectCount: 0,
+    },
   },
   zero: { counts: 1234, noiseNm: 0.2, spreadCounts: 40, takenAt: '2026-01-10T09:00:00.000Z' },
   session: {

@@ -1,6 +1,10 @@
 import { afterEach } from 'vitest';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
-import { startPtyAmplifier, type PtyAmplifierSetup, type RunningPtyAmplifier } from './pseudo-terminal.ts';
+import {
+  startPtyAmplifier,
+  type PtyAmplifierSetup,
+  type RunningPtyAmplifier,
+} from './running-pty-amplifier.ts';
 import { makeDataFolder } from './running-services.ts';
 import { startSession, type RunningSession } from './running-session.ts';
 

@@ -4,7 +4,7 @@ import { setTimeout as wait } from 'node:timers/promises';
 import { SerialPort } from 'serialport';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { AppError } from '../../shared-lib/app-error.ts';
-import { openPseudoTerminal, type PseudoTerminal } from '../helpers/pseudo-terminal.ts';
+import { openPseudoTerminal, type PseudoTerminal } from '../../main/simulation/pseudo-terminal.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
 
 let folder: ReturnType<typeof makeDataFolder>;

@@ -13,7 +13,7 @@ import {
   untilMoreLines,
   type PtyAmplifierSetup,
   type RunningPtyAmplifier,
-} from '../helpers/pseudo-terminal.ts';
+} from '../helpers/running-pty-amplifier.ts';
 import { prepareRealBench } from '../helpers/real-bench.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
 

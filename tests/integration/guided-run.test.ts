@@ -3,7 +3,7 @@ import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/ampli
 import type { CalibrationRun, RunProgress, RunSetup } from '../../shared-lib/calibration/run-model.ts';
 import { signedTorqueNm } from '../../shared-lib/calibration/run-scale.ts';
 import type { HungWeightsOptions } from '../../shared-lib/simulation/hung-weights.ts';
-import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/running-pty-amplifier.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
 import { demoSetup } from '../helpers/run-setups.ts';
 

@@ -6,7 +6,7 @@ import { forkReader } from '../../main/hosts/loopback/fork-reader.ts';
 import { startServices } from '../../main/hosts/start-services.ts';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import type { Obstacle } from '../../shared-lib/bench-status.ts';
-import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/running-pty-amplifier.ts';
 import { NAMED_PORTS_VARIABLE } from '../helpers/reader-with-named-ports.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
 

@@ -9,7 +9,7 @@ import {
   untilAtRest,
   untilMoreLines,
   type RunningPtyAmplifier,
-} from '../helpers/pseudo-terminal.ts';
+} from '../helpers/running-pty-amplifier.ts';
 import { prepareRealBench } from '../helpers/real-bench.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
 

@@ -6,7 +6,7 @@ import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/ampli
 import { armWhenAtRest } from '../helpers/arm-when-at-rest.ts';
 import { untilKeptFrom } from '../helpers/end-of-trial.ts';
 import { findRun } from '../helpers/find-run.ts';
-import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/running-pty-amplifier.ts';
 import { prepareRealBench } from '../helpers/real-bench.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
 

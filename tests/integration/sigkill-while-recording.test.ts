@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { readyMadeProfiles, type AmplifierProfile } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { killWhileRecording } from '../helpers/kill-while-recording.ts';
 import { startMachineWitness, type MachineWitness } from '../helpers/machine-witness.ts';
-import { startPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import { startPtyAmplifier } from '../helpers/running-pty-amplifier.ts';
 import { prepareRealBench } from '../helpers/real-bench.ts';
 import { makeDataFolder, startRealServices } from '../helpers/running-services.ts';
 

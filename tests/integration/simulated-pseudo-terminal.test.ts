@@ -5,13 +5,13 @@ import { ReadlineParser } from '@serialport/parser-readline';
 import { SerialPort } from 'serialport';
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import { readyMadeProfiles } from '../../shared-lib/amplifier/amplifier-profile.ts';
+import { openPseudoTerminal } from '../../main/simulation/pseudo-terminal.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import {
-  openPseudoTerminal,
   startPtyAmplifier,
   type PtyAmplifierSetup,
   type RunningPtyAmplifier,
-} from '../helpers/pseudo-terminal.ts';
+} from '../helpers/running-pty-amplifier.ts';
 
 const profile = readyMadeProfiles[2];
 if (!profile) throw new Error('The profile with a checksum is missing.');

@@ -5,7 +5,8 @@ import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { withTicket } from '../../main/hosts/loopback/window-tickets.ts';
-import { openBrowser, type RunningProgram, startProgram } from '../helpers/running-program.ts';
+import { openBrowser } from '../helpers/browser-page.ts';
+import { type RunningProgram, startProgram } from '../helpers/running-program.ts';
 import { makeDataFolder } from '../helpers/running-services.ts';
 
 /** In a real browser, with a page of another origin beside it: what a page of the web can do to a program that runs on the same machine. */

@@ -4,7 +4,7 @@ import { armWhenAtRest } from '../helpers/arm-when-at-rest.ts';
 import { untilKeptFrom } from '../helpers/end-of-trial.ts';
 import { findRun } from '../helpers/find-run.ts';
 import { leastSamples, rateTolerance } from '../helpers/late-writer.ts';
-import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/pseudo-terminal.ts';
+import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/running-pty-amplifier.ts';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
 import { prepareRealBench } from '../helpers/real-bench.ts';
 

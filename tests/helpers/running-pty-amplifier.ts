@@ -12,8 +12,6 @@ import {
   type PtyLineSource,
 } from '../../main/simulation/pty-amplifier.ts';
 
-export { openPseudoTerminal, type PseudoTerminal } from '../../main/simulation/pseudo-terminal.ts';
-
 export interface PtyAmplifierSetup {
   readonly profile: AmplifierProfile;
   readonly rateHz: number;
