@@ -10,7 +10,7 @@ export interface InspectedProgram {
    * port holds what comes meanwhile, and no bench has one asked for.
    */
   memory(): Promise<readonly NodeMemory[]>;
-  end(): Promise<unknown>;
+  end(): Promise<void>;
 }
 
 /** The built program as `npm start` starts it, without a window, with an inspector for itself and its reader process. */
@@ -38,6 +38,8 @@ export async function startInspectedProgram(dataFolder: string): Promise<Inspect
       if (!main || !reader) throw new Error('Main and its reader process cannot both be looked at');
       return [main, reader];
     },
-    end: program.end,
+    async end() {
+      await program.end();
+    },
   };
 }
