@@ -65,9 +65,13 @@ async function runFiles(names: readonly string[]): Promise<void> {
   }
   const sample = values.again ? null : { seed, perFile };
   const results = Object.entries(readResults()).map(
-    ([name, result]) => [name, withFiles(result, files, survivors, sample)] as const,
+    ([name, result]) => [name, withFiles(result, sourcesOf(name), { files, survivors }, sample)] as const,
   );
   writeDown(Object.fromEntries(results));
+}
+
+function sourcesOf(group: string): string[] {
+  return (numericHeart[group] ?? []).map((name) => `shared-lib/${name}.ts`);
 }
 
 async function runGroup(group: string): Promise<void> {

@@ -257,7 +257,25 @@ export const equivalentsOfMeasures: readonly Equivalent[] = [
   {
     file: 'trial/assess-quality',
     why: 'a deviation of 0 is no reason and is never written',
-    changes: [["${deviation > 0 ? 'above' : 'below'} its nominal", 'deviation > 0', '(deviation) >= (0)']],
+    changes: [
+      [
+        "`${deviation > 0 ? 'above' : 'below'} its nominal ${formatRate(nominalRateHz)}; more than 2 % deserves a look at the profile.`,",
+        'deviation > 0',
+        '(deviation) >= (0)',
+      ],
+    ],
+  },
+  {
+    file: 'trial/find-stuck-reading',
+    why: 'what lies behind the end is no count, and ends a stretch as the end does',
+    changes: [
+      ['for (let i = first; i < counts.length; i += 1) {', 'i < counts.length', '(i) <= (counts.length)'],
+    ],
+  },
+  {
+    file: 'trial/find-stuck-reading',
+    why: 'an equal count is as great as the greatest',
+    changes: [['if (value > greatest) greatest = value;', 'value > greatest', '(value) >= (greatest)']],
   },
   {
     file: 'trial/theil-sen',

@@ -88,29 +88,32 @@ export function explained(result: GroupResult): GroupResult {
 }
 
 /**
- * A result with what has come of some of its files since; others are not looked at. `sample`: by which these were drawn anew; null: only
- * what had survived was tried again. Errors: where another sample was drawn than that of the rest.
+ * A result with what has come of some of its files since; others are not looked at. `inGroup`: the files it is of now, in their order, one
+ * of which may be new to it. `sample`: by which these were drawn anew; null: only what had survived was tried again. Errors: where another
+ * sample was drawn than that of the rest.
  */
 export function withFiles(
   result: GroupResult,
-  files: readonly FileResult[],
-  survivors: readonly Survivor[],
+  inGroup: readonly string[],
+  { files, survivors }: { readonly files: readonly FileResult[]; readonly survivors: readonly Survivor[] },
   sample: Pick<GroupResult, 'seed' | 'perFile'> | null,
 ): GroupResult {
   const found = new Map(files.map((file) => [file.file, file]));
-  if (!result.files.some(({ file }) => found.has(file))) return result;
+  if (!inGroup.some((file) => found.has(file))) return result;
+  const known = new Map(result.files.map((file) => [file.file, file]));
   if (sample !== null && (sample.seed !== result.seed || sample.perFile !== result.perFile)) {
     throw new Error('These files were drawn by another sample than the rest: nothing was written down.');
   }
   return {
     ...result,
     againDate: new Date().toISOString(),
-    files: result.files.map((before) => {
-      const now = found.get(before.file);
-      if (now === undefined) return before;
-      return sample === null ? resultOfFile(before, before.tried, survivors) : now;
+    files: inGroup.flatMap((file) => {
+      const [before, now] = [known.get(file), found.get(file)];
+      if (now !== undefined && sample !== null) return [now];
+      if (before === undefined) return [];
+      return [now === undefined ? before : resultOfFile(before, before.tried, survivors)];
     }),
-    survivors: result.files.flatMap(({ file }) =>
+    survivors: inGroup.flatMap((file) =>
       (found.has(file) ? survivors : result.survivors).filter((survivor) => survivor.file === file),
     ),
   };

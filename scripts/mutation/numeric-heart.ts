@@ -17,6 +17,7 @@ export const numericHeart: Readonly<Record<string, readonly string[]>> = {
       'fit-saturating-rise',
       'impulse',
       'assess-quality',
+      'find-stuck-reading',
     ].map((name) => `trial/${name}`),
   ],
   fit: [

@@ -78,6 +78,12 @@ describe('a count that stands still under load', () => {
     expect(find(stuck)).toMatchObject({ durationS: expect.closeTo(1.199, 9) as number });
   });
 
+  it('begins behind a lost sample at onset, whatever number that holds', () => {
+    const stuck = pull({ fromS: 0, toS: 1.5 });
+    stuck.run.rawNm[1000] = Number.NaN;
+    expect(find(stuck)).toMatchObject({ fromS: expect.closeTo(0.001, 9) as number, torqueNm: 200 });
+  });
+
   it('says nothing of a converter at the end of its range, which is told as such', () => {
     // 2000 counts.
     const clipped = pull({ fromS: 2, toS: 3.5 });
@@ -85,6 +91,18 @@ describe('a count that stands still under load', () => {
     expect(
       find({ ...clipped, counts: clipped.counts.map((count) => count + 47) }, { converterBits: 12 }),
     ).toBeNull();
+  });
+
+  it('goes by the first half of what lies before onset, from the first sample on', () => {
+    const stuck = pull({ fromS: 2, toS: 3.5 }, { flickerAtRest: 0, rateHz: 999 });
+    expect(stuck.run.onsetIndex).toBe(999);
+    const withMoveAt = (index: number) => ({
+      ...stuck,
+      counts: stuck.counts.map((count, at) => (at === index ? count + 2 : count)),
+    });
+    expect(find(withMoveAt(0))).toMatchObject({ atRest: 'flickers' });
+    expect(find(withMoveAt(498))).toMatchObject({ atRest: 'flickers' });
+    expect(find(withMoveAt(499))).toMatchObject({ atRest: 'still' });
   });
 
   it('says so where too little is known of its rest', () => {
