@@ -73,7 +73,11 @@ export function SuspectNotice({ query, total }: SuspectNoticeProps) {
       <Panel
         title={total === 1 ? '1 suspect trial' : `${formatNumber(total, 0)} suspect trials`}
         headingRef={headingRef}
-        lead="A daily check failed after them and before the next that passed, so nobody knows whether the bench still read right. They stay as they are until somebody decides; open one to decide about it alone."
+        lead={
+          total === 1
+            ? 'A daily check failed after it and before the next that passed, so nobody knows whether the bench still read right. It stays as it is until somebody decides.'
+            : 'A daily check failed after them and before the next that passed, so nobody knows whether the bench still read right. They stay as they are until somebody decides; open one to decide about it alone.'
+        }
       >
         <FailureNotice error={error} onAskAgain={askAgain} />
         {failures.map(({ checkId, failedAt, trialIds }) => (
