@@ -104,7 +104,7 @@ function TrialView({ record }: { readonly record: TrialRecord }) {
           <div className="trial-column">
             <TestedPanel record={record} />
             <NotePanel record={record} />
-            <SuspicionPanel summary={summary} />
+            <SuspicionPanel record={record} />
             {isToBeDecided ? null : trail}
             <TrialEvents record={record} />
           </div>
