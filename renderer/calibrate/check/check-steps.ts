@@ -59,7 +59,7 @@ export function whyHeld(zero: Capture, load: Capture): string | null {
   // While a load is being put on, the reading spreads over as much as it has moved, which is something else than no load.
   const restSpread = Math.max(2 * zero.spreadCounts, LEAST_SPREAD_COUNTS);
   if (Math.abs(deflection) <= restSpread && load.spreadCounts <= restSpread) {
-    return 'This reading is hardly another than the zero. Is the load on? Put it on and read it again.';
+    return 'This reading is hardly another than the zero. Put the load on, or switch the shunt on, and read it again.';
   }
   const isLoadSteady = judgeSteadiness(load.spreadCounts, deflection) === 'steady';
   const isZeroSteady = judgeSteadiness(zero.spreadCounts, deflection) === 'steady';
