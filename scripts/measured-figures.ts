@@ -12,8 +12,8 @@ export interface Figure {
   readonly limit: number;
   readonly met: boolean;
   readonly note: string;
-  /** Of value to baseline, as the median of rounds in which both were measured in turn. */
-  readonly ratio?: number;
+  /** Of value to baseline, as the median of rounds in which both were measured in turn; null of counts of chance, which have none. */
+  readonly ratio?: number | null;
   /** Where the value is the median of rounds. */
   readonly spread?: Spread;
 }

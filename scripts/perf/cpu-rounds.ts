@@ -7,10 +7,8 @@ export interface RoundsInTurn {
   readonly bareMs: readonly number[];
 }
 
-/** What is short is done again and again: the system counts processor time in steps. */
-const LEAST_ROUND_MS = 50;
-/** Where what is measured is not beside its baseline, so that chance falls on it alone. */
-const LEAST_ALONE_MS = 200;
+/** What is short is done again and again: the system counts processor time in steps, and chance falls on what is short. */
+const LEAST_ROUND_MS = 200;
 
 setFlagsFromString('--expose-gc');
 const collectGarbage = runInNewContext('gc') as () => void;
@@ -19,15 +17,13 @@ const collectGarbage = runInNewContext('gc') as () => void;
 export async function measureInTurn(
   own: () => unknown,
   bare: () => unknown,
-  { rounds, uncountedRounds = 1 }: { readonly rounds: number; readonly uncountedRounds?: number },
+  rounds: number,
 ): Promise<RoundsInTurn> {
   const ownMs: number[] = [];
   const bareMs: number[] = [];
-  for (let round = -uncountedRounds; round < rounds; round += 1) {
-    const [ownRoundMs, bareRoundMs] = [await cpuMsOf(own), await cpuMsOf(bare)];
-    if (round < 0) continue;
-    ownMs.push(ownRoundMs);
-    bareMs.push(bareRoundMs);
+  for (let round = 0; round < rounds; round += 1) {
+    ownMs.push(await cpuMsAlone(own));
+    bareMs.push(await cpuMsAlone(bare));
   }
   return { ownMs, bareMs };
 }
@@ -35,19 +31,19 @@ export async function measureInTurn(
 /** Alone: what others left behind is collected first; calls are slower for a while after that, so a first round is not counted. */
 export async function cpuMsAlone(work: () => unknown): Promise<number> {
   collectGarbage();
-  await cpuMsOf(work, LEAST_ALONE_MS);
-  return cpuMsOf(work, LEAST_ALONE_MS);
+  await cpuMsOf(work);
+  return cpuMsOf(work);
 }
 
 /** All threads of the process. */
-async function cpuMsOf(work: () => unknown, leastMs = LEAST_ROUND_MS): Promise<number> {
+async function cpuMsOf(work: () => unknown): Promise<number> {
   const startedMs = performance.now();
   const before = process.cpuUsage();
   let count = 0;
   do {
     await work();
     count += 1;
-  } while (performance.now() - startedMs < leastMs);
+  } while (performance.now() - startedMs < LEAST_ROUND_MS);
   const { user, system } = process.cpuUsage(before);
   return (user + system) / 1000 / count;
 }

@@ -13,7 +13,6 @@ import { reportFigures } from './report-figures.ts';
 import { medianOf, medianRatioOf, roundTo, roundToDigits, spreadOf } from './statistics.ts';
 
 const ROUNDS = 5;
-const CSV_ROUNDS = 7;
 const ROWS_PER_PIECE = 50_000;
 const LEAST_CSV_ROWS_PER_S = 3_000_000;
 /** Ours: a year of a busy bench (10^9 samples) in one night; 10 GB of it; and a question to a day of it in a second. */
@@ -46,7 +45,7 @@ async function csvFigure(
     closeSync(file);
   };
   const rows = exportAll();
-  const { ownMs, bareMs } = await measureInTurn(exportAll, joinAll, { rounds: CSV_ROUNDS });
+  const { ownMs, bareMs } = await measureInTurn(exportAll, joinAll, ROUNDS);
   const perSecondOf = (ms: number): number => (1000 * rows) / ms;
   const perSecond = perSecondOf(medianOf(ownMs));
   return {
@@ -55,7 +54,7 @@ async function csvFigure(
     baseline: Math.round(perSecondOf(medianOf(bareMs))),
     limit: LEAST_CSV_ROWS_PER_S,
     met: perSecond >= LEAST_CSV_ROWS_PER_S,
-    note: `Median of ${CSV_ROUNDS}, ${rows} rows from the database to a file: reading, unpacking, writing. Baseline: the same in turn with it, with rows joined as text.`,
+    note: `Median of ${ROUNDS}, ${rows} rows from the database to a file: reading, unpacking, writing. Baseline: the same in turn with it, with rows joined as text.`,
     ratio: roundToDigits(medianRatioOf(bareMs, ownMs)),
     spread: spreadOf(ownMs.map(perSecondOf), 0),
   };
@@ -83,7 +82,7 @@ async function parquetFigures(
     () => {
       for (const trialId of trialIds) readRecording(database, trialId);
     },
-    { rounds: ROUNDS },
+    ROUNDS,
   );
   const instance = await DuckDBInstance.create(':memory:', { threads: '1' });
   const connection = await instance.connect();
@@ -100,7 +99,7 @@ async function parquetFigures(
   const { ownMs, bareMs } = await measureInTurn(
     () => ask(question),
     () => ask(`SELECT sum(counts) FROM ${samples}`),
-    { rounds: ROUNDS },
+    ROUNDS,
   );
   const perMillion = (ms: readonly number[]): number => medianOf(ms) / (sampleCount / 1e6);
   const questionMs = perMillion(ownMs);

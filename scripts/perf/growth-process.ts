@@ -11,7 +11,7 @@ import type { GrowingTrial, GrowthSubject } from './growth-figures.ts';
 import { reportFigures } from './report-figures.ts';
 import { medianOf, medianRatioOf, roundTo, roundToDigits } from './statistics.ts';
 
-const ROUNDS = 2;
+const ROUNDS = 3;
 /** Linear, and what two runs differ by. */
 const MOST_SHARE = 1.15;
 const BINS = 1350;

@@ -1,4 +1,5 @@
-import { constants, setPriority } from 'node:os';
+import { constants } from 'node:os';
+import { takePriority } from '../../main/platform/process-priority.ts';
 import { openPseudoTerminal } from '../../main/simulation/pseudo-terminal.ts';
 import { createLineWriter } from './line-writer.ts';
 import type { WriterCommand, WriterReport } from './messages.ts';
@@ -28,15 +29,6 @@ let dropped = 0;
 let movedOn = 0;
 /** What is left of a line that the port has taken in part. */
 let cutLine: Uint8Array | null = null;
-
-/** It stands for a device, which no program holds up. Not every account may do this; `movedOn` then says what it cost. */
-function goFirst(): void {
-  try {
-    setPriority(constants.priority.PRIORITY_HIGHEST);
-  } catch (error) {
-    if (!(error instanceof Error && 'code' in error && error.code === 'ERR_SYSTEM_ERROR')) throw error;
-  }
-}
 
 function nowUs(): number {
   return performance.now() * 1000;
@@ -105,6 +97,7 @@ process.on('message', (command: WriterCommand) => {
   else post({ type: 'written', written, dropped, movedOn });
 });
 process.on('disconnect', () => process.exit());
-goFirst();
+// It stands for a device, which no program holds up. Not every account may do this; `movedOn` then says what it cost.
+takePriority(constants.priority.PRIORITY_HIGHEST);
 setInterval(wake, 1);
 post({ type: 'port', path: terminal.slavePath });

@@ -34,7 +34,7 @@ function pairsOf(before: Report['figures'], after: Report['figures']): [string, 
   });
 }
 
-/** Value over its baseline, of rounds in turn where there were such; null of a count beside a baseline of nothing: of 0 and 1 lost lines neither is so many percent more. */
+/** Value over its baseline, of rounds in turn where there were such; null of counts of chance and of a baseline of nothing: of 0 and 1 lost lines neither is so many percent more. */
 export function ratioOf({ value, baseline, unit, ratio }: Figure): number | null {
   if (ratio !== undefined) return ratio;
   if (unit.startsWith('x ')) return value;
@@ -61,9 +61,14 @@ export function repeatabilityLines(before: Report | null, after: Report): string
       (change) => `  ${change.name}: ${change.before} and now ${change.after} (${change.percent} %)`,
     ),
     ...counts.map(
-      ([name, earlier, figure]) => `  ${name}, a count: ${earlier.value} and now ${figure.value}`,
+      ([name, earlier, figure]) =>
+        `  ${name}, a count and no ratio: ${besideBaseline(earlier)} and now ${besideBaseline(figure)}`,
     ),
   ];
+}
+
+function besideBaseline({ value, baseline }: Figure): string {
+  return `${value} beside ${baseline}`;
 }
 
 /** Errors: plainly, where the file is there and is no report. */

@@ -4,7 +4,7 @@ import Database from 'better-sqlite3';
 import { makeDataFolder } from '../../tests/helpers/running-services.ts';
 import type { Figure } from '../measured-figures.ts';
 import type { PerfRun } from './perf-run.ts';
-import { bareTurn, programTurn, type SerialTurn } from './serial-turns.ts';
+import { bareTurn, type ProgramTurn, programTurn, type SerialTurn } from './serial-turns.ts';
 import { medianOf, roundTo, spreadOf, sumOf } from './statistics.ts';
 
 const RATE_HZ = 100_000;
@@ -22,7 +22,7 @@ type Scene = (typeof SCENES)[keyof typeof SCENES];
 interface SerialRound {
   readonly bytes: readonly SerialTurn[];
   readonly lines: readonly SerialTurn[];
-  readonly program: SerialTurn & { readonly state: string };
+  readonly program: ProgramTurn;
 }
 
 /** P1: what the program loses and costs at 100 000 lines/s, beside the bare serial library, in turns A B C B A. */
@@ -91,17 +91,19 @@ function figuresOf(rounds: readonly SerialRound[], scene: Scene): Record<string,
   const states = rounds.map(({ program }) => program.state);
   const isWhole = states.every((state) => state === 'kept' || state === 'reviewing');
   const pace = paceOf(rounds.flatMap(({ bytes, lines, program }) => [...bytes, ...lines, program]));
+  const priorities = new Set(rounds.map(({ program }) => program.readerPriority));
   const { runS, parserS, stallsAtS } = scene;
   return {
     'P1.loss': {
       value: medianOf(lost),
       unit: `lines lost in ${runS} s`,
       baseline: bareLost,
+      ratio: null,
       limit: bareLost,
       met: medianOf(lost) <= bareLost && isWhole,
       note:
         `Median of ${rounds.length}. A trial of ${runS} s over a pseudo-terminal (it ended as ${[...new Set(states)].join(', ')}), main stalled ${stallsAtS.length} times for ${STALL_MS} ms by a busy loop, the database locked once for ` +
-        `${STORAGE_BUSY_MS} ms by another connection; lost slots of the stored record, its tail included. Baseline: a SerialPort "data" listener that counts line ends, ${runS / 2} s before and ${runS / 2} s after, undisturbed. ${pace}`,
+        `${STORAGE_BUSY_MS} ms by another connection; the reader's priority was ${[...priorities].join(', ')} (what the account grants; 0 is usual and what the baseline has). Lost slots of the stored record, its tail included. Baseline: a SerialPort "data" listener that counts line ends, ${runS / 2} s before and ${runS / 2} s after, undisturbed. ${pace}`,
       spread: spreadOf(lost, 0),
     },
     'P1.cpu': {

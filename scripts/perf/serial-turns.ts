@@ -1,3 +1,4 @@
+import { getPriority } from 'node:os';
 import { setTimeout as wait } from 'node:timers/promises';
 import type {
   BareReaderCommand,
@@ -24,6 +25,8 @@ export interface SerialTurn {
 export interface ProgramTurn extends SerialTurn {
   /** What became of the trial. */
   readonly state: string;
+  /** What the account granted the reader; the usual is 0, and less goes first. */
+  readonly readerPriority: number;
 }
 
 export type SerialWriter = MeasuredProcess<WriterCommand, WriterReport>;
@@ -104,7 +107,8 @@ export async function programTurn(
     await Promise.race([running, recorded]);
     await wait(1000);
 
-    const pids = [program.pid, ...childrenOf(program.pid)];
+    const readers = childrenOf(program.pid);
+    const pids = [program.pid, ...readers];
     const look = async () => {
       program.send({ type: 'count' });
       const { samples, stallCpuUs } = await program.next('counted');
@@ -124,6 +128,7 @@ export async function programTurn(
       lostLines: lostSlots,
       cpuUs: after.cpuUs - before.cpuUs,
       state,
+      readerPriority: Math.min(...readers.map(getPriority)),
       ...pace(before, after),
     };
   } finally {

@@ -20,7 +20,7 @@ const MOST_FIRST_MS = 120;
 const MOST_WARM_MS = 60;
 const MOST_STEP_MS = 8;
 /** Trials, each opened for the first time and then again. One more is opened before and not counted. */
-const ROUNDS = { full: 9, short: 5 };
+const ROUNDS = { full: 15, short: 5 };
 const TIMES_AGAIN = 3;
 /** One round of looking closer, to both sides and wider again. */
 const STEPS = [
@@ -36,7 +36,7 @@ const STEPS = [
   'Later',
   'Whole trial',
 ];
-const STEP_ROUNDS = { full: 5, short: 2 };
+const STEP_ROUNDS = { full: 11, short: 2 };
 /** What has come of a step is over once neither thread has done anything worth mentioning for this long. */
 const QUIET_MS = 100;
 const MOST_QUIET_CPU_MS = 2;

@@ -38,7 +38,18 @@ describe('two runs of the measurements', () => {
   it('show a count beside nothing as it is, for it has no ratio', () => {
     const [before, after] = [report({ a: figure(0, 0) }), report({ a: figure(3, 0) })];
     expect(changesBetween(before.figures, after.figures)).toEqual([]);
-    expect(repeatabilityLines(before, after).slice(1)).toEqual(['  a, a count: 0 and now 3']);
+    expect(repeatabilityLines(before, after).slice(1)).toEqual([
+      '  a, a count and no ratio: 0 beside 0 and now 3 beside 0',
+    ]);
+  });
+
+  it('show counts of chance as they are, whatever stands beside them', () => {
+    const lost = (value: number, baseline: number) => ({ ...figure(value, baseline), ratio: null });
+    const [before, after] = [report({ a: lost(456, 156) }), report({ a: lost(172, 156) })];
+    expect(changesBetween(before.figures, after.figures)).toEqual([]);
+    expect(repeatabilityLines(before, after).slice(1)).toEqual([
+      '  a, a count and no ratio: 456 beside 156 and now 172 beside 156',
+    ]);
   });
 
   it('say nothing of a figure that only one of them has, or that has become another', () => {

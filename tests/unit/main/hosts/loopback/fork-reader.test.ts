@@ -1,7 +1,7 @@
 import { fork } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { constants, getPriority, setPriority, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { ReaderReport } from '../../../../../main/amplifier/reader-protocol.ts';
@@ -17,6 +17,15 @@ process.on('message', (command) => {
   process.send({ echoed: command, counts: new Int32Array([1, -2]) });
 });
 `;
+function isGranted(pid: number): boolean {
+  try {
+    setPriority(pid, constants.priority.PRIORITY_HIGH);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
 const silentLog = createLogger(() => undefined);
 
 describe('the reader as a process of its own', () => {
@@ -66,6 +75,18 @@ describe('the reader as a process of its own', () => {
     expect((await once(child, 'message'))[0]).toMatchObject({ requestId: 2 });
     child.disconnect();
     expect(await ended).toEqual([0, null]);
+  });
+
+  it('goes before everything else that runs, where the account may have that', async () => {
+    const other = fork(join(folder, 'echo.mjs'), []);
+    const child = fork(readerEntry, [], { stdio: ['ignore', 'inherit', 'inherit', 'ipc'] });
+    const usual = getPriority(Number(other.pid));
+    child.send({ type: 'listPorts', requestId: 1 });
+    await once(child, 'message');
+    expect(getPriority(Number(child.pid))).toBe(
+      isGranted(Number(other.pid)) ? constants.priority.PRIORITY_HIGH : usual,
+    );
+    for (const one of [child, other]) one.kill('SIGKILL');
   });
 
   it('says with which code it ended by itself', async () => {
