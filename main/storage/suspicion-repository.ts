@@ -125,14 +125,13 @@ export const undecidedTrials = `SELECT trial_id FROM suspect_trial WHERE decisio
 export const excludedTrials = `SELECT trial_id FROM suspect_trial WHERE decision = 'excluded'`;
 
 /**
- * Stores what the operator made of suspect trials: all of them or none. `checkId`: the failed check that was looked at; null: each
- * is decided about under the one that marks it now.
+ * Stores what the operator made of suspect trials: all of them or none. `checkId`: the failed check that was looked at.
  *
  * Errors: AppError 'invalid-state' where one of them is not suspect, or under the mark of another check.
  */
 export function decideSuspects(
   database: WritableDatabase,
-  about: { readonly trialIds: readonly string[]; readonly checkId: number | null },
+  about: { readonly trialIds: readonly string[]; readonly checkId: number },
   decided: {
     readonly decision: NonNullable<Suspicion['decision']>;
     readonly reason: string;
@@ -152,7 +151,7 @@ export function decideSuspects(
       const checkId = checkOf.get(trialId);
       if (checkId === undefined) throw notSuspect(trialId);
       // What was looked at was another failure; the reason is not about this one.
-      if (about.checkId !== null && about.checkId !== checkId) throw underAnotherMark(trialId, checkId);
+      if (about.checkId !== checkId) throw underAnotherMark(trialId, checkId);
       insert.run(trialId, checkId, decision, reason, operator, at);
     }
   });

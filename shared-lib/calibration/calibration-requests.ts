@@ -152,12 +152,12 @@ export const calibrationRequests = {
   loadSimulatedCheck: { params: z.strictObject({ means: checkMeansSchema.nullable() }), result: empty },
   /**
    * `checkId`: the failed check under whose mark the trials were shown; refused with 'invalid-state' where one of them is under that of
-   * another by now. Null: whatever check each is under.
+   * another by now.
    */
   decideSuspects: {
     params: z.strictObject({
       trialIds,
-      checkId: z.int().nullable(),
+      checkId: z.int(),
       decision: z.literal(['usable', 'excluded']),
       reason,
     }),

@@ -13,6 +13,7 @@ import { decideSuspects } from '../../main/storage/suspicion-repository.ts';
 import { recordDecision, saveEvaluation } from '../../main/storage/trial-repository.ts';
 import { at, calibration, calibrationId, decision, figures } from './storage-support/bench-fixture.ts';
 import { forwardStep, keyOf, setupOf } from './storage-support/compared-bench.ts';
+import { markOf } from './storage-support/mark-of.ts';
 import { openComparison } from './storage-support/opened-comparison.ts';
 
 function scores(database: ReadableDatabase, filter = {}): StoredScore[] {
@@ -334,7 +335,7 @@ describe('the score of a trial', () => {
     expect(reasons('allKept')).toEqual({ ...expected, bad: null });
     decideSuspects(
       database,
-      { trialIds: ['suspect'], checkId: null },
+      { trialIds: ['suspect'], checkId: markOf(database, 'suspect') },
       {
         decision: 'excluded',
         reason: 'The check was far off.',

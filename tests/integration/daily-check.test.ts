@@ -298,7 +298,7 @@ describe('a check that fails', () => {
     expect(decided).toEqual({ decidedCount: 1 });
     await bench.handlers.decideSuspects({
       trialIds: [after],
-      checkId: null,
+      checkId: failed.id,
       decision: 'excluded',
       reason: 'The bar had slipped.',
     });
@@ -313,7 +313,7 @@ describe('a check that fails', () => {
     await expect(async () =>
       bench.handlers.decideSuspects({
         trialIds: [later],
-        checkId: null,
+        checkId: failed.id,
         decision: 'usable',
         reason: 'For no reason.',
       }),
