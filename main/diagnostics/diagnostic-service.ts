@@ -1,5 +1,5 @@
-import { mkdirSync, renameSync, writeFileSync } from 'node:fs';
-import { open } from 'node:fs/promises';
+import { existsSync, mkdirSync } from 'node:fs';
+import { open, writeFile } from 'node:fs/promises';
 import { homedir, hostname, release, type, userInfo } from 'node:os';
 import { join } from 'node:path';
 import { strToU8, zipSync } from 'fflate/browser';
@@ -7,7 +7,9 @@ import type { AmplifierProfile } from '../../shared-lib/amplifier/amplifier-prof
 import type { DiagnosticBundle } from '../../shared-lib/api-contract.ts';
 import { AppError } from '../../shared-lib/app-error.ts';
 import type { BenchStatus } from '../../shared-lib/bench-status.ts';
+import { freeName } from '../../shared-lib/publishing/published-name.ts';
 import type { Platform } from '../platform/platform.ts';
+import { finishTarget } from '../work/finish-target.ts';
 import { hidePersonal, type PersonalNames } from './hide-personal.ts';
 
 /** The newest part of each log: weeks of ordinary use, and small enough to be sent. */
@@ -143,18 +145,20 @@ function listOf(entries: readonly Entry[]): string {
   ].join('\n');
 }
 
-function store({ dataFolder, clock }: Platform, entries: readonly Entry[]): DiagnosticBundle {
+async function store({ dataFolder, clock }: Platform, entries: readonly Entry[]): Promise<DiagnosticBundle> {
   const folder = join(dataFolder, 'diagnostics');
   const stamp = clock.now().toISOString().replaceAll(/[-:]/g, '').replace('T', '-').slice(0, 15);
-  const path = join(folder, `proofarm-diagnostics-${stamp}.zip`);
+  // Two of one second are two files.
+  const fileName = freeName(`proofarm-diagnostics-${stamp}.zip`, (candidate) =>
+    [candidate, `${candidate}.part`].some((name) => existsSync(join(folder, name))),
+  );
+  const path = join(folder, fileName);
   try {
     mkdirSync(folder, { recursive: true });
-    // Under another name first, so that half a file is never taken for a whole one.
-    writeFileSync(
-      `${path}.part`,
-      zipSync(Object.fromEntries(entries.map(({ name, content }) => [name, content]))),
-    );
-    renameSync(`${path}.part`, path);
+    const zip = zipSync(Object.fromEntries(entries.map(({ name, content }) => [name, content])));
+    await finishTarget(path, async (part) => {
+      await writeFile(part, zip, { flag: 'wx', flush: true });
+    });
   } catch (cause) {
     throw new AppError(
       'storage-failed',

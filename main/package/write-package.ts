@@ -20,6 +20,7 @@ import {
 import { DEFINITION_VERSION } from '../../shared-lib/trial/definition-version.ts';
 import type { ReadableDatabase } from '../storage/database.ts';
 import { schemaVersionOf } from '../storage/migrate.ts';
+import { finishTarget } from '../work/finish-target.ts';
 import type { Work, WorkTools } from '../work/work-tools.ts';
 import { chooseRows } from './choose-rows.ts';
 import { textPieces } from './file-stream.ts';
@@ -63,7 +64,7 @@ interface PlannedFile {
  * Writes a data package: see package-model.ts. All of it is of one instant, whatever is recorded meanwhile, and it is written as it is
  * read: no more than one trial is in memory.
  *
- * Errors: AppError 'disk-full', 'data-folder-unusable', 'block-corrupt', 'cancelled'; nothing is left of it then.
+ * Errors: those of `finishTarget`; AppError 'block-corrupt', 'cancelled'.
  */
 export const writePackage: Work<PackageWork, { readonly bytes: number }> = async (work, tools) => {
   const database = openSnapshot(work.databasePath);
@@ -104,8 +105,7 @@ export const writePackage: Work<PackageWork, { readonly bytes: number }> = async
         ),
       onWritten: () => undefined,
     });
-    const bytes = await writeZip(work.targetFile, files);
-    return { bytes };
+    return await finishTarget(work.targetFile, async (part) => ({ bytes: await writeZip(part, files) }));
   } finally {
     database.close();
   }

@@ -1,9 +1,6 @@
-import { createWriteStream, fsyncSync, openSync, closeSync, renameSync, rmSync, statSync } from 'node:fs';
-import { dirname } from 'node:path';
+import { createWriteStream, statSync } from 'node:fs';
 import { finished } from 'node:stream/promises';
 import yazl from 'yazl';
-import { AppError } from '../../shared-lib/app-error.ts';
-import { translateFolderError } from '../storage/storage-errors.ts';
 import { measuredStream, type Written } from './file-stream.ts';
 
 export interface FileToPack {
@@ -18,34 +15,10 @@ const ZIP_TIME = new Date(1980, 0, 1);
 /** Digits gain little from more effort, and it would take three times as long. */
 const COMPRESSION_LEVEL = 4;
 
-/**
- * Writes files into a ZIP, one after another, under `targetFile` with `.part` behind it, and renames it when it is whole and on the disk.
- *
- * Nothing is left of it otherwise. Errors: those of the pieces; AppError 'disk-full', 'data-folder-unusable'.
- */
-export async function writeZip(targetFile: string, files: readonly FileToPack[]): Promise<number> {
-  const partFile = `${targetFile}.part`;
-  if (statSync(targetFile, { throwIfNoEntry: false })) throw new Error(`${targetFile} is there already`);
-  try {
-    await writeFiles(partFile, files);
-    const file = openSync(partFile, 'r+');
-    try {
-      fsyncSync(file);
-    } finally {
-      closeSync(file);
-    }
-    const { size } = statSync(partFile);
-    renameSync(partFile, targetFile);
-    return size;
-  } catch (error) {
-    rmSync(partFile, { force: true });
-    throw error instanceof AppError ? error : translateFolderError(error, dirname(targetFile));
-  }
-}
-
-async function writeFiles(partFile: string, files: readonly FileToPack[]): Promise<void> {
+/** Writes files into a new ZIP, one after another; it is on the disk when this is done. Returns its bytes. Errors: those of the pieces. */
+export async function writeZip(path: string, files: readonly FileToPack[]): Promise<number> {
   const zip = new yazl.ZipFile();
-  const target = createWriteStream(partFile, { mode: 0o600 });
+  const target = createWriteStream(path, { flags: 'wx', mode: 0o600, flush: true });
   const failed = new Promise<never>((_, reject) => {
     // What goes wrong with a source is told by the archive, which then never ends.
     zip.on('error', reject);
@@ -69,4 +42,5 @@ async function writeFiles(partFile: string, files: readonly FileToPack[]): Promi
     target.destroy();
     throw error;
   }
+  return statSync(path).size;
 }

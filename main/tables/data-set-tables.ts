@@ -1,9 +1,9 @@
 import { figureColumns, type FiguresColumn, recordColumns } from '../../shared-lib/tables/figures-columns.ts';
 import { judgementColumns } from '../../shared-lib/tables/judgement-columns.ts';
 import type { Cell } from '../../shared-lib/tables/write-csv.ts';
-import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
 import type { TrialRecord } from '../../shared-lib/trial/trial-model.ts';
 import type { ParquetColumn } from './parquet-file.ts';
+import type { TabledCalibration } from './tabled-calibrations.ts';
 
 type ParquetCell = string | number | boolean | Date | null;
 
@@ -78,12 +78,6 @@ export function createGrowingTables(benchName: string): GrowingTables {
       for (const { levelNm, timeS } of figures.timeToLevel) levels.push([summary.id, levelNm, timeS]);
     },
   };
-}
-
-export interface TabledCalibration {
-  readonly calibration: CalibrationVersion;
-  /** Relative expanded uncertainty (k = 2) at the bench, %; null: not stated. */
-  readonly uncertaintyPercent: number | null;
 }
 
 /** The calibrations that figures rest on. */

@@ -3,6 +3,8 @@ import type { Table } from '../../shared-lib/tables/figures-table.ts';
 import type { TableColumn } from '../../shared-lib/tables/figures-columns.ts';
 import type { Cell } from '../../shared-lib/tables/write-csv.ts';
 import { type ReadableDatabase, reading } from '../storage/database.ts';
+import { calibrationsTable } from './data-set-tables.ts';
+import type { TabledCalibration } from './tabled-calibrations.ts';
 
 interface SheetColumn<Row> {
   readonly name: string;
@@ -83,6 +85,28 @@ const toolColumns: readonly SheetColumn<CatalogueTool>[] = [
 
 export function toolsSheet(tools: readonly CatalogueTool[]): Table {
   return sheetOf(toolColumns, tools);
+}
+
+const sheetTypes = {
+  string: 'string',
+  int: 'integer',
+  double: 'number',
+  boolean: 'boolean',
+  timestamp: 'datetime',
+} as const satisfies Record<string, TableColumn['type']>;
+
+/** The calibrations that figures rest on, with what they state of themselves: the same rows as in the data set. */
+export function calibrationsSheet(calibrations: readonly TabledCalibration[]): Table {
+  const { columns, rows } = calibrationsTable(calibrations);
+  return {
+    columns: columns.map(({ name, type }) => ({ name, type: sheetTypes[type], description: '' })),
+    rows: rows.map((row) =>
+      row.map((cell): Cell => {
+        if (cell instanceof Date) return cell.toISOString();
+        return typeof cell === 'boolean' ? String(cell) : cell;
+      }),
+    ),
+  };
 }
 
 function highestClaim(

@@ -1,21 +1,15 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { TrialRecord } from '../../shared-lib/trial/trial-model.ts';
-import { scaleOfCalibration } from '../../shared-lib/standings/scale-of-calibration.ts';
-import { getCalibration, getCalibrationResult } from '../storage/calibration-repository.ts';
 import { type ReadableDatabase, reading } from '../storage/database.ts';
 import type { Work, WorkTools } from '../work/work-tools.ts';
-import {
-  calibrationsTable,
-  createGrowingTables,
-  type DataSetTable,
-  type TabledCalibration,
-} from './data-set-tables.ts';
+import { calibrationsTable, createGrowingTables, type DataSetTable } from './data-set-tables.ts';
 import { finishTarget } from '../work/finish-target.ts';
 import { createParquetFile } from './parquet-file.ts';
 import { type Reading, withReadOnlyDatabase } from './read-only-database.ts';
 import { createSampleRows } from './sample-rows.ts';
 import { dataSetReadMe } from './read-me-texts.ts';
+import { calibrationIdsOf, readTabledCalibrations } from './tabled-calibrations.ts';
 import { readPresentRuns, readTabledTrial } from './tabled-trial.ts';
 import { listOrigins } from './trial-origins.ts';
 
@@ -59,8 +53,7 @@ async function writeDataSet(
         pathOf: (part) => join(folder, 'samples', partition, `day=${day}`, `part-${part}.parquet`),
         onTrial: (record) => {
           tables.add(record);
-          calibrationIds.add(record.conditions.calibrationId);
-          if (record.figures !== null) calibrationIds.add(record.figures.calibrationId);
+          for (const calibrationId of calibrationIdsOf(record)) calibrationIds.add(calibrationId);
         },
         pause: async (samplesOfDay) => {
           tools.progress((doneSamples + samplesOfDay) / totalSamples, `Samples of ${day}`);
@@ -70,7 +63,7 @@ async function writeDataSet(
       doneSamples += ofDay.reduce((sum, { sampleCount }) => sum + sampleCount, 0);
     }
     const { trials: trialsTable, figures, levels } = tables;
-    const calibrations = calibrationsTable(readCalibrations(from.database(), calibrationIds));
+    const calibrations = calibrationsTable(readTabledCalibrations(from.database(), calibrationIds));
     for (const [table, content] of Object.entries({ trials: trialsTable, figures, levels, calibrations })) {
       bytes += writeTable(join(folder, table, partition, 'part-0.parquet'), content);
     }
@@ -142,17 +135,6 @@ function listTrials(
     bench: origins.get(id) ?? own,
     sampleCount,
   }));
-}
-
-function readCalibrations(database: ReadableDatabase, ids: ReadonlySet<string>): TabledCalibration[] {
-  return [...ids].toSorted().map((id) => {
-    const calibration = getCalibration(database, id);
-    const { uncertainty } = scaleOfCalibration(calibration, getCalibrationResult(database, id));
-    return {
-      calibration,
-      uncertaintyPercent: uncertainty === null ? null : 2 * 100 * uncertainty,
-    };
-  });
 }
 
 function writeTable(path: string, { columns, rows }: DataSetTable): number {

@@ -5,6 +5,7 @@ import { ZipFile } from 'yazl';
 import { figuresTable, type Table } from '../../shared-lib/tables/figures-table.ts';
 import { type CsvForm, writeCsv } from '../../shared-lib/tables/write-csv.ts';
 import { listCatalogue } from '../catalogue/read-catalogue.ts';
+import { localDay } from '../platform/local-day.ts';
 import { type ReadableDatabase, reading } from '../storage/database.ts';
 import { getTrial } from '../storage/trial-repository.ts';
 import type { Work, WorkTools } from '../work/work-tools.ts';
@@ -12,7 +13,8 @@ import { curveParts } from './curve-csv.ts';
 import { finishTarget } from '../work/finish-target.ts';
 import { type Reading, withReadOnlyDatabase } from './read-only-database.ts';
 import { tablesReadMe } from './read-me-texts.ts';
-import { sessionsSheet, toolsSheet } from './sheet-tables.ts';
+import { calibrationsSheet, sessionsSheet, toolsSheet } from './sheet-tables.ts';
+import { calibrationIdsOf, readTabledCalibrations } from './tabled-calibrations.ts';
 import { readTabledTrial, type TabledTrial } from './tabled-trial.ts';
 import { listOrigins } from './trial-origins.ts';
 
@@ -74,10 +76,15 @@ function addEntries(
     })),
   );
   const toolIds = new Set(records.flatMap(({ summary }) => summary.setup?.toolId ?? []));
+  const calibrationIds = new Set(records.flatMap(calibrationIdsOf));
   const withoutCurve = records.filter((record) => record.figures === null).length;
   add('read-me.txt', `\uFEFF${tablesReadMe({ separator, decimal, withoutCurve })}`);
   add('trial-figures.csv', sheetText(figures, form));
   add('columns.csv', sheetText(columnsOf(figures), form));
+  add(
+    'calibrations.csv',
+    sheetText(calibrationsSheet(readTabledCalibrations(from.database(), calibrationIds)), form),
+  );
   add('sessions.csv', sheetText(sessionsSheet(from.database(), ids), form));
   add(
     'tools.csv',
@@ -130,10 +137,13 @@ function listEnded(database: ReadableDatabase, trialIds: readonly string[]): str
   );
 }
 
-/** Letters and digits of any script, so that every system and every unpacking program takes it. */
+/**
+ * Letters and digits of any script, so that every system and every unpacking program takes it. The day is the operator's, as in
+ * reports and pictures.
+ */
 function curveName({ record }: TabledTrial, number: number): string {
   const { startedAt, step } = record.summary;
-  const day = startedAt.slice(0, 10);
+  const day = localDay(startedAt);
   const tool = step.toolName
     .normalize('NFC')
     .replace(/[^\p{L}\p{N}]+/gu, '-')

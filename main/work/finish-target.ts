@@ -18,14 +18,10 @@ export async function finishTarget<Result>(
   try {
     // What a program that was ended in the middle has left.
     rmSync(part, { recursive: true, force: true });
+    // Before the work, so that nobody waits for it in vain; and after, since it may take minutes.
+    refuseTaken(target);
     const result = await write(part);
-    if (existsSync(target)) {
-      throw new AppError(
-        'invalid-state',
-        `There is a file ${target} already; it was left as it is. Choose another name.`,
-        { path: target },
-      );
-    }
+    refuseTaken(target);
     renameSync(part, target);
     syncFolderIfPossible(dirname(target));
     return result;
@@ -33,4 +29,13 @@ export async function finishTarget<Result>(
     rmSync(part, { recursive: true, force: true });
     throw translateFolderError(error, dirname(target));
   }
+}
+
+function refuseTaken(target: string): void {
+  if (!existsSync(target)) return;
+  throw new AppError(
+    'invalid-state',
+    `There is a file ${target} already; it was left as it is. Choose another name.`,
+    { path: target },
+  );
 }

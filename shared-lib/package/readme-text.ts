@@ -56,7 +56,7 @@ export function readmeText(manifest: PackageManifest, trialCount: number, licenc
     '- Columns that end in `_json` hold JSON as it was stored. Times are UTC.',
     '- Torque = gain x (counts - zero), or the curve of the calibration where it has one; the calibration of a trial is the newest of ' +
       '`calibration_assignment`, else that of its own row. A transducer that reads the other way round has `sense_sign` -1.',
-    '- Of several evaluations, annotations or relabellings of a trial the last one counts. Voided and interrupted trials are here too, with their reasons.',
+    '- Of several evaluations, annotations or relabellings of a trial the last one counts. Voided and interrupted trials are here too, with their reasons; so are those that were excluded after a failed daily check (`suspicion_decision`).',
     '- Weights calibrate slowly applied torque. Under blows the reading also depends on sample rate, filter and rig; that error is not included in any uncertainty stated here.',
     '- `tables/trial-figures.csv` has an apostrophe before a text that a spreadsheet would take for a formula; the files in `data/` are as stored, so do not open them in a spreadsheet unseen if you do not trust their maker.',
     '',

@@ -7,12 +7,16 @@ import type { PackageFiles } from './package-files.ts';
 import { isNumberText, readRows, type Row } from './read-rows.ts';
 import type { RecomputedTrial } from './recompute-trials.ts';
 import { newestAsOf, standingAsOf } from './stored-trials.ts';
+import type { SuspectWindows } from './suspect-windows.ts';
 import type { Tally } from './tally.ts';
 
 /** The table of figures is written anew from the computed ones and held against the one of the package, cell by cell. */
 export async function recomputeFiguresTable(
   files: PackageFiles,
-  recomputed: readonly RecomputedTrial[],
+  {
+    windows,
+    recomputed,
+  }: { readonly windows: SuspectWindows; readonly recomputed: readonly RecomputedTrial[] },
   tally: Tally,
 ): Promise<void> {
   if (!files.names().includes(FIGURES_FILE)) {
@@ -21,7 +25,7 @@ export async function recomputeFiguresTable(
   }
   const said = readRows(await files.text(FIGURES_FILE), FIGURES_FILE);
   const trials = recomputed.toSorted((a, b) => compareTexts(timeOf(a), timeOf(b)));
-  const table = figuresTable(trials.map(toTabled));
+  const table = figuresTable(trials.map((trial) => toTabled(trial, windows)));
   const csv = writeCsv([table.columns.map(({ name }) => name), ...table.rows], FIGURES_FORM);
   const computedRows = readRows(csv, FIGURES_FILE);
   const computed = new Map(computedRows.map((row) => [row['trial_id'], row]));
@@ -87,11 +91,10 @@ function compareTexts(a: string, b: string): number {
   return a < b ? -1 : Number(a > b);
 }
 
-function toTabled({
-  trial,
-  figures,
-  presentSlots,
-}: RecomputedTrial): Parameters<typeof figuresTable>[0][number] {
+function toTabled(
+  { trial, figures, presentSlots }: RecomputedTrial,
+  windows: SuspectWindows,
+): Parameters<typeof figuresTable>[0][number] {
   const { id, sessionId, startedAt, step, isSimulated, conditions, slotCount, zeroAfterCounts } = trial;
   const named = newestAsOf(trial.namings, null) ?? trial.namings[0];
   return {
@@ -102,6 +105,7 @@ function toTabled({
         startedAt,
         step: { ...step, toolName: named.toolName },
         ...standingAsOf(trial, null),
+        suspicion: windows.suspicionOf({ id, calibrationId: conditions.calibrationId, startedAt }, null),
         isSimulated,
         setup: named.setup,
         place: conditions.place,

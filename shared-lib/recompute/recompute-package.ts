@@ -45,7 +45,7 @@ export async function recomputePackage(files: PackageFiles): Promise<RecomputeRe
     recomputeChecks(tables, calibrations, tally);
     const windows = readSuspectWindows(tables);
     const recomputed = await recomputeTrials({ files, calibrations, windows, trials }, tally);
-    await recomputeFiguresTable(files, recomputed, tally);
+    await recomputeFiguresTable(files, { windows, recomputed }, tally);
     await recomputePublished({ files, tables, manifest, calibrations, windows, recomputed }, tally);
   } catch (error) {
     if (!(error instanceof NotAPackage)) throw error;

@@ -6,7 +6,16 @@ import type { Cell } from './write-csv.ts';
 export interface TabledRecord {
   readonly summary: Pick<
     TrialSummary,
-    'id' | 'sessionId' | 'startedAt' | 'step' | 'state' | 'isVoided' | 'isSimulated' | 'setup' | 'place'
+    | 'id'
+    | 'sessionId'
+    | 'startedAt'
+    | 'step'
+    | 'state'
+    | 'isVoided'
+    | 'suspicion'
+    | 'isSimulated'
+    | 'setup'
+    | 'place'
   >;
   readonly conditions: Pick<
     TrialRecord['conditions'],
@@ -124,6 +133,12 @@ export const recordColumns: readonly FiguresColumn[] = [
   ),
   ofRecord('state', 'string', 'kept, reviewing or interrupted.', ({ summary }) => summary.state),
   ofRecord('is_voided', 'boolean', 'Voided trials count for nothing.', ({ summary }) => summary.isVoided),
+  ofRecord(
+    'suspicion',
+    'string',
+    'After a failed daily check: undecided, usable or excluded; empty: no such mark. Excluded trials count for nothing.',
+    ({ summary: { suspicion } }) => (suspicion === null ? null : (suspicion.decision ?? 'undecided')),
+  ),
   ofRecord('is_simulated', 'boolean', 'Made by the simulated bench.', ({ summary }) => summary.isSimulated),
   ofRecord('transducer', 'string', 'Name of the transducer.', ({ conditions }) => conditions.transducer.name),
   ofRecord(

@@ -1,8 +1,8 @@
-import { existsSync, readFileSync, readdirSync } from 'node:fs';
+import { existsSync, mkdirSync, readFileSync, readdirSync, writeFileSync } from 'node:fs';
 import { homedir } from 'node:os';
-import { join } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 import { unzipSync, strFromU8 } from 'fflate';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { makeDataFolder, startRealServices, type RunningServices } from '../helpers/running-services.ts';
 
 let folder: ReturnType<typeof makeDataFolder>;
@@ -13,6 +13,7 @@ beforeEach(async () => {
   await bench.handlers.updateSettings({ operator: 'Marlene Q.' });
 });
 afterEach(async () => {
+  vi.useRealTimers();
   await bench.close();
   folder.remove();
 });
@@ -60,6 +61,18 @@ describe('the file for finding faults', () => {
     const { path } = await bench.handlers.makeDiagnosticBundle({ includeRawBytes: false });
     const everything = Object.values(filesOf(path)).join('\n');
     for (const personal of ['Marlene', folder.path, homedir()]) expect(everything).not.toContain(personal);
+  });
+
+  it('is another file where there is one of that second, and harms none', async () => {
+    vi.useFakeTimers({ toFake: ['Date'], now: new Date('2026-03-04T05:06:07.000Z') });
+    const taken = join(folder.path, 'diagnostics', 'proofarm-diagnostics-20260304-050607.zip');
+    mkdirSync(dirname(taken));
+    writeFileSync(taken, 'mine');
+    const { path } = await bench.handlers.makeDiagnosticBundle({ includeRawBytes: false });
+    expect(readFileSync(taken, 'utf8')).toBe('mine');
+    expect(basename(path)).toBe('proofarm-diagnostics-20260304-050607-2.zip');
+    expect(Object.keys(filesOf(path))).toContain('versions.json');
+    expect(readdirSync(dirname(path))).toHaveLength(2);
   });
 
   it('refuses raw bytes where none flow, and leaves no half a file', async () => {

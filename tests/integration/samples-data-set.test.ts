@@ -13,6 +13,7 @@ import { AppError } from '../../shared-lib/app-error.ts';
 import { type DuckDb, openDuckDb } from '../helpers/duckdb.ts';
 import { block, databasePath, decision, ended, newTrial, open } from './storage-support/bench-fixture.ts';
 import { type ComparedBench, createComparedBench } from './storage-support/compared-bench.ts';
+import { checkAt, decideAbout } from './storage-support/failed-check.ts';
 import { temporaryFolder } from './storage-support/temporary-folder.ts';
 
 const quiet = { progress: () => undefined, pause: () => Promise.resolve() };
@@ -148,6 +149,33 @@ describe('samples as a data set', () => {
     // What is compared by them is there at all.
     expect(await query.query(`SELECT count(torque_nm)::INT AS n FROM samples`)).toEqual([{ n: 4 * 560 }]);
     expect(await query.query(`SELECT count(final_torque_nm)::INT AS n FROM figures`)).toEqual([{ n: 4 }]);
+  });
+
+  it('says what became of trials under a failed check, and what is documented counts no excluded one', async () => {
+    const pull = (): string => bench.pullCurve({ tool: 'hollin', risesToNm: 300, tauS: 0.4 });
+    const [excluded, usable, undecided] = [pull(), pull(), pull()];
+    checkAt(database, '2026-04-01T08:30:00.000Z', 'failed');
+    decideAbout(database, excluded, 'excluded');
+    decideAbout(database, usable, 'usable');
+    const query = await write([excluded, usable, undecided]);
+    const [views = '', ...documented] = sqlOf('sql');
+    for (const sql of views.split(';').filter((text) => text.trim() !== '')) await query.query(sql);
+    expect(await query.query(`SELECT trial_id, suspicion FROM trials ORDER BY started_at`)).toEqual([
+      { trial_id: excluded, suspicion: 'excluded' },
+      { trial_id: usable, suspicion: 'usable' },
+      { trial_id: undecided, suspicion: 'undecided' },
+    ]);
+    const counting = documented.filter((sql) => sql.includes('AS pulls'));
+    expect(counting).toHaveLength(3);
+    for (const sql of counting) {
+      expect(
+        (await query.query(sql)).map((row) => Number(row['pulls'])),
+        sql,
+      ).toEqual([2]);
+    }
+    expect(readFileSync(join(target(), 'README.md'), 'utf8')).toContain("`trials.suspicion` says 'excluded'");
+    const [newest = ''] = sqlOf('sqlite').filter((sql) => sql.includes('quality_verdict'));
+    expect(database.prepare<[], string>(newest).pluck().all()).toEqual([usable, undecided]);
   });
 
   it('is documented down to the last column', () => {

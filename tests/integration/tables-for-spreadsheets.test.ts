@@ -1,19 +1,23 @@
 import { readdirSync, readFileSync, mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { unzipSync } from 'fflate';
-import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { AppError } from '../../shared-lib/app-error.ts';
+import { insertCalibration } from '../../main/storage/calibration-repository.ts';
 import type { WritableDatabase } from '../../main/storage/database.ts';
+import { performRecordingCommand } from '../../main/storage/recording-commands.ts';
 import { readRecording } from '../../main/storage/recording-repository.ts';
 import { getTrial } from '../../main/storage/trial-repository.ts';
 import { curveParts } from '../../main/tables/curve-csv.ts';
 import { readTabledTrial } from '../../main/tables/tabled-trial.ts';
 import { type TablesWork, writeTables } from '../../main/tables/write-tables.ts';
 import { type DuckDb, openDuckDb } from '../helpers/duckdb.ts';
-import { databasePath, open } from './storage-support/bench-fixture.ts';
+import { calibration, databasePath, open } from './storage-support/bench-fixture.ts';
 import { type ComparedBench, createComparedBench } from './storage-support/compared-bench.ts';
+import { checkAt, decideAbout } from './storage-support/failed-check.ts';
 import { temporaryFolder } from './storage-support/temporary-folder.ts';
 
+const later = '2026-04-03T08:00:00.000Z';
 const quiet = { progress: () => undefined, pause: () => Promise.resolve() };
 
 let folder: string;
@@ -30,6 +34,7 @@ beforeEach(() => {
 afterEach(() => {
   duck?.close();
   duck = null;
+  vi.unstubAllEnvs();
   database.close();
 });
 
@@ -90,6 +95,7 @@ describe('tables for spreadsheets', () => {
   ] as const)(
     'have the same curve, separated by “$separator” with “$decimal” for the point',
     async (form) => {
+      vi.stubEnv('TZ', 'UTC');
       const trialId = bench.pullCurve({ tool: 'hollin', risesToNm: 300, tauS: 0.4 });
       const names = await write([trialId], form);
       const curve = names.find((name) => name.startsWith('curves/')) ?? '';
@@ -147,6 +153,87 @@ describe('tables for spreadsheets', () => {
       `SELECT * FROM read_csv('columns.csv', ${german}) WHERE meaning IS NULL OR meaning = ''`,
     );
     expect(unexplained).toEqual([]);
+  });
+
+  it('name a curve by the day of the operator', async () => {
+    // It was pulled at 08:01 UTC of the next day.
+    vi.stubEnv('TZ', 'Pacific/Honolulu');
+    const names = await write([bench.pullCurve({ tool: 'hollin', risesToNm: 300, tauS: 0.4 })]);
+    expect(names).toContain('curves/0001-2026-03-31-Hollin-H5-tighten-forward.csv');
+  });
+
+  it('say which trials were excluded after a failed check, which were found usable and which wait', async () => {
+    const pull = (session?: string): string =>
+      bench.pullCurve({ tool: 'hollin', risesToNm: 300, tauS: 0.4, ...(session && { session }) });
+    const [excluded, usable, undecided] = [pull(), pull(), pull()];
+    checkAt(database, '2026-04-01T08:30:00.000Z', 'failed');
+    checkAt(database, '2026-04-01T08:40:00.000Z', 'passed');
+    decideAbout(database, excluded, 'excluded');
+    decideAbout(database, usable, 'usable');
+    bench.session('session-day-2', '2026-04-02T08:00:00.000Z');
+    const unmarked = pull('session-day-2');
+    await write([excluded, usable, undecided, unmarked]);
+    expect(
+      await query(
+        `SELECT trial_id, suspicion FROM read_csv('trial-figures.csv', ${german}) ORDER BY started_at`,
+      ),
+    ).toEqual([
+      { trial_id: excluded, suspicion: 'excluded' },
+      { trial_id: usable, suspicion: 'usable' },
+      { trial_id: undecided, suspicion: 'undecided' },
+      { trial_id: unmarked, suspicion: null },
+    ]);
+    expect(readFileSync(join(folder, 'out', 'read-me.txt'), 'utf8')).toContain('(suspicion: excluded)');
+  });
+
+  it('have every calibration that figures rest on, with the uncertainty that it states', async () => {
+    const trialId = bench.pullCurve({ tool: 'hollin', risesToNm: 300, tauS: 0.4 });
+    insertCalibration(
+      database,
+      calibration({
+        id: 'calibration-2',
+        label: '=Better',
+        enteredUncertaintyPercent: null,
+        createdAt: later,
+      }),
+      { reason: 'A better one (demo).' },
+    );
+    performRecordingCommand(database, {
+      type: 'assign',
+      trialId,
+      assigned: { calibrationId: 'calibration-2', reason: 'It is truer (demo).', operator: '', at: later },
+      levelsNm: [],
+    });
+    await write([trialId]);
+    const read = await query(
+      `SELECT calibration_id, label, method, forward_gain_nm_per_count, is_straight, uncertainty_percent,
+         strftime(created_at, '%Y-%m-%d') AS created
+       FROM read_csv('calibrations.csv', ${german}) ORDER BY calibration_id`,
+    );
+    const same = { method: 'direct', forward_gain_nm_per_count: 0.00025, is_straight: true };
+    expect(read).toEqual([
+      {
+        ...same,
+        calibration_id: 'calibration-1',
+        label: 'Demo calibration',
+        uncertainty_percent: 0.5,
+        created: '2026-03-04',
+      },
+      {
+        ...same,
+        calibration_id: 'calibration-2',
+        label: "'=Better",
+        uncertainty_percent: null,
+        created: '2026-04-03',
+      },
+    ]);
+    expect(
+      await query(
+        `SELECT calibration_id, uncertainty_percent FROM read_csv('trial-figures.csv', ${german}) AS trials
+         JOIN read_csv('calibrations.csv', ${german}) AS calibrations USING (calibration_id)`,
+      ),
+    ).toEqual([{ calibration_id: 'calibration-2', uncertainty_percent: null }]);
+    expect(readFileSync(join(folder, 'out', 'read-me.txt'), 'utf8')).toMatch(/^calibrations\.csv /m);
   });
 
   it('show neither figures nor curve of a trial that was never kept', async () => {

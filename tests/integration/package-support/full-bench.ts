@@ -20,6 +20,7 @@ import { getTransducer } from '../../../main/storage/transducer-repository.ts';
 import { getTrial, newestFigures, recordDecision } from '../../../main/storage/trial-repository.ts';
 import { demoSetup } from '../../helpers/run-setups.ts';
 import { block, decision, ended, newTrial } from '../storage-support/bench-fixture.ts';
+import { markOf } from '../storage-support/mark-of.ts';
 
 const operator = 'Rowan (demo), "at the vice"\r\nand again';
 const at = '2026-03-21T10:00:00.000Z';
@@ -179,7 +180,7 @@ function decisions(database: WritableDatabase): void {
   const [trialId = ''] = listSuspectTrialIds(database, transducerId);
   decideSuspects(
     database,
-    { trialIds: [trialId], checkId: null },
+    { trialIds: [trialId], checkId: markOf(database, trialId) },
     { decision: 'usable', reason: 'Repeated.', operator, at },
   );
   annotate(database, trialId, { note: awkwardText, tags: ['first', 'Ä tag'], operator, at });

@@ -15,7 +15,7 @@ export interface PackageBench {
   readonly database: WritableDatabase;
   readonly bench: { readonly id: string; readonly name: string };
   /** Of everything, unless asked otherwise. Returns the path. */
-  write(fileName: string, changes?: Partial<PackageWork>): Promise<string>;
+  write(fileName: string, changes?: Partial<PackageWork>, tools?: WorkTools): Promise<string>;
   preview(file: string): Promise<PackagePreview>;
   takeIn(file: string): Promise<PackageTaken>;
   /** Names of what lies in the folder besides the database. */
@@ -44,7 +44,7 @@ export function createPackageBench(bench: PackageBench['bench']): PackageBench {
     folder,
     database,
     bench,
-    async write(fileName, changes = {}) {
+    async write(fileName, changes = {}, tools = quietTools) {
       const targetFile = join(folder, fileName);
       await writePackage(
         {
@@ -65,7 +65,7 @@ export function createPackageBench(bench: PackageBench['bench']): PackageBench {
           recomputeFile,
           ...changes,
         },
-        quietTools,
+        tools,
       );
       return targetFile;
     },
