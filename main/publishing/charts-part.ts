@@ -1,10 +1,9 @@
 import { AppError } from '../../shared-lib/app-error.ts';
 import { assertNever } from '../../shared-lib/assert-never.ts';
 import { distributionFunctions } from '../../shared-lib/calibration/distribution-functions.ts';
-import { topUncertaintyPercent } from '../../shared-lib/calibration/uncertainty-at.ts';
 import { chartOfCalibration } from '../../shared-lib/charts/calibration-chart.ts';
 import type { Chart, ChartKind } from '../../shared-lib/charts/chart-model.ts';
-import type { Basis } from '../../shared-lib/charts/chart-notes.ts';
+import { type Basis, calibrationInShort } from '../../shared-lib/charts/chart-notes.ts';
 import {
   curvesOfComparison,
   meansOfComparison,
@@ -51,9 +50,7 @@ export function createChartsPart({ database, shown, platform }: Tools): {
     const records = await readRecords(shown, trialIds);
     const calibrations: Basis['calibrations'][number][] = [];
     for (const calibrationId of new Set(records.map(readingCalibrationId))) {
-      const { version, result } = await shown.getCalibrationReport({ calibrationId });
-      const uncertaintyPercent = topUncertaintyPercent(result) ?? version.enteredUncertaintyPercent;
-      calibrations.push({ label: version.label, madeAt: version.createdAt, uncertaintyPercent });
+      calibrations.push(calibrationInShort(await shown.getCalibrationReport({ calibrationId })));
     }
     return { records, calibrations, dayOf: localDay };
   };

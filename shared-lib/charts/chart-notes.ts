@@ -1,3 +1,5 @@
+import { topUncertaintyPercent } from '../calibration/uncertainty-at.ts';
+import type { RequestResult } from '../api-contract.ts';
 import { STATIC_CALIBRATION } from '../comparison/comparison-words.ts';
 import { formatNumber, formatRate, THIN_SPACE } from '../format-quantity.ts';
 import type { TrialRecord } from '../trial/trial-model.ts';
@@ -16,6 +18,17 @@ export interface CalibrationInShort {
   readonly madeAt: string;
   /** Expanded (95 %), of the torque; null: none is stated. */
   readonly uncertaintyPercent: number | null;
+}
+
+export function calibrationInShort({
+  version,
+  result,
+}: Pick<RequestResult<'getCalibrationReport'>, 'version' | 'result'>): CalibrationInShort {
+  return {
+    label: version.label,
+    madeAt: version.createdAt,
+    uncertaintyPercent: topUncertaintyPercent(result) ?? version.enteredUncertaintyPercent,
+  };
 }
 
 export const SIMULATED_NOTE = 'Simulated: a demo with a computed bench; no real tool is behind it.';
@@ -50,6 +63,12 @@ export function basisNotes(
     ...(cautions.some((caution) => caution.startsWith(STATIC_CALIBRATION)) ? [] : [STATIC_CALIBRATION]),
     ...cautions,
   ]);
+}
+
+/** Where trials lie side by side. */
+export function likeForLikeNote({ records }: Pick<Basis, 'records'>): string[] {
+  const rates = new Set(records.map(({ conditions }) => conditions.profile.nominalRateHz));
+  return rates.size > 1 ? ['Pulled at different rates, so not like for like.'] : [];
 }
 
 /** "±0.9 % (95 %)" */

@@ -1,7 +1,10 @@
 import { assertNever } from '../assert-never.ts';
 import { levelWords } from './drawing.ts';
 import { formatDuration, formatNumber, formatTorque } from '../format-quantity.ts';
+import { pointDecimals } from '../standings/words/point-decimals.ts';
 import type { Chart, ChartLook, CurveChart, MeansChart, PlacesChart, ResidualsChart } from './chart-model.ts';
+import { meanDecimals } from './mean-values.ts';
+import { decimalsForCurves } from './torque-decimals.ts';
 
 /** The picture in words, for those who do not see it, with what stands below it. */
 export function describeChart(chart: Chart, torqueUnit: ChartLook['torqueUnit']): string {
@@ -27,10 +30,9 @@ function sentencesOf(chart: Chart, torqueUnit: ChartLook['torqueUnit']): string[
   }
 }
 
-function describeCurves(
-  { curves, plannedS, levels, checkpoints }: CurveChart,
-  unit: ChartLook['torqueUnit'],
-): string[] {
+function describeCurves(chart: CurveChart, unit: ChartLook['torqueUnit']): string[] {
+  const { curves, plannedS, levels, checkpoints } = chart;
+  const decimals = decimalsForCurves(chart, unit);
   const byName = [...Map.groupBy(curves, ({ label }) => label)];
   const names = byName.map(([name, runs]) => {
     const ends = runs.flatMap(({ timeS, torqueNm }) => {
@@ -40,7 +42,7 @@ function describeCurves(
       return last < 0 ? [] : [torqueNm[last] ?? 0];
     });
     const mean = ends.reduce((sum, torque) => sum + torque, 0) / ends.length;
-    const end = ends.length === 0 ? 'nothing drawn' : `${formatTorque(mean, unit, 0)} at the end`;
+    const end = ends.length === 0 ? 'nothing drawn' : `${formatTorque(mean, unit, decimals)} at the end`;
     return `${name} (${runs.length === 1 ? '1 run' : `${runs.length} runs`}), ${end}`;
   });
   return [
@@ -54,12 +56,11 @@ function describeCurves(
   ];
 }
 
-function describeMeans(
-  { rows, quantity, quantityWords, levels }: MeansChart,
-  unit: ChartLook['torqueUnit'],
-): string[] {
+function describeMeans(chart: MeansChart, unit: ChartLook['torqueUnit']): string[] {
+  const { rows, quantity, quantityWords, levels } = chart;
+  const decimals = meanDecimals(chart, { torqueUnit: unit });
   const words = (value: number): string =>
-    quantity === 'torque' ? formatTorque(value, unit, 0) : formatDuration(value, 2);
+    quantity === 'torque' ? formatTorque(value, unit, decimals) : formatDuration(value, decimals);
   const row = ({ label, mean, low, high, runs }: MeansChart['rows'][number]): string => {
     const interval = low === null || high === null ? '' : ` (95 % from ${words(low)} to ${words(high)})`;
     return `${label} ${words(mean)}${interval} in ${runs.length === 1 ? '1 run' : `${runs.length} runs`}`;
@@ -71,10 +72,11 @@ function describeMeans(
 }
 
 function describePlaces({ rows }: PlacesChart): string[] {
+  const decimals = pointDecimals(rows.map(({ total }) => total));
   const row = ({ label, place, bestPlace, worstPlace, total }: PlacesChart['rows'][number]): string => {
     const range =
       bestPlace === null || worstPlace === null ? '' : ` (from place ${bestPlace} to ${worstPlace})`;
-    return `${place}. ${label}${range}, ${formatNumber(total, 1)} points`;
+    return `${place}. ${label}${range}, ${formatNumber(total, decimals)} points`;
   };
   return [rows.length === 0 ? 'No row.' : `${rows.map(row).join('; ')}.`];
 }

@@ -15,6 +15,7 @@ import { drawCurvePanels } from './draw-curve-panels.ts';
 import { type Canvas, emptyShapes, levelWords } from './drawing.ts';
 import { columnWidthPx, type EndLabel, endLabelShapes, legendShapes } from './end-labels.ts';
 import { nameLines } from './name-lines.ts';
+import { decimalsForCurves } from './torque-decimals.ts';
 
 /** Names in one plot; more are small multiples. */
 const MOST_NAMES = 5;
@@ -35,9 +36,10 @@ export function drawCurves(chart: CurveChart, canvas: Canvas, untilS: number | n
   }
   const shownPerNm = fromOwnUnit(1, canvas.look.torqueUnit);
   const up = (mostTicks: number): AxisScale => upAxis(chart, named, shownPerNm, mostTicks);
+  const decimals = decimalsForCurves(chart, canvas.look.torqueUnit);
   return named.length > MOST_NAMES
     ? drawCurvePanels({ named, fromS, toS, up, shownPerNm, untilS, levels: chart.levels }, canvas)
-    : drawOnePlot({ chart, named, fromS, toS, up, shownPerNm, untilS }, canvas);
+    : drawOnePlot({ chart, named, fromS, toS, up, shownPerNm, untilS, decimals }, canvas);
 }
 
 function timesOf({ plannedS }: CurveChart): [number, number] {
@@ -66,6 +68,8 @@ interface OnePlot {
   readonly up: (mostTicks: number) => AxisScale;
   readonly shownPerNm: number;
   readonly untilS: number | null;
+  /** Of the torque of the moment. */
+  readonly decimals: number;
 }
 
 function drawOnePlot(request: OnePlot, canvas: Canvas): Shape[] {
@@ -94,7 +98,7 @@ function plotWithLegend(request: Omit<PlotRequest, 'legendPx'>, canvas: Canvas):
 
 /** Null: the labels have no room beside the plot. */
 function plotWith(request: PlotRequest, canvas: Canvas): Shape[] | null {
-  const { chart, named, fromS, toS, up, shownPerNm, legendPx, untilS } = request;
+  const { chart, named, fromS, toS, up, shownPerNm, legendPx, untilS, decimals } = request;
   const { sizes, colours, body, look } = canvas;
   const { smallPx, widthPx } = sizes;
   const across = axisBetween(0, chart.plannedS, 10);
@@ -108,7 +112,7 @@ function plotWith(request: PlotRequest, canvas: Canvas): Shape[] | null {
   const unplaced = labelsOf(request, canvas, () => null, mostPx);
   // The torque of the moment has as many figures as it will ever have.
   const widest = {
-    lines: [formatTorque(scale.max / shownPerNm, look.torqueUnit, 0)],
+    lines: [scale.min, scale.max].map((end) => formatTorque(end / shownPerNm, look.torqueUnit, decimals)),
     style: style(sizes.labelPx, 600),
   };
   const columnPx =
@@ -181,7 +185,7 @@ function levelStroke({ sizes, colours }: Canvas) {
 
 /** Names of the curves and of the levels; of a replay with the torque of the moment. */
 function labelsOf(
-  { chart, named, toS, untilS, mostLines, typePx }: Omit<PlotRequest, 'legendPx'>,
+  { chart, named, toS, untilS, decimals, mostLines, typePx }: Omit<PlotRequest, 'legendPx'>,
   canvas: Canvas,
   place: (end: { readonly timeS: number; readonly torqueNm: number }) => EndLabel['end'],
   mostPx: number,
@@ -206,7 +210,9 @@ function labelsOf(
     ...named.map((one, index): EndLabel => {
       const end = endOfCurve(one.main, untilS ?? toS);
       const value =
-        untilS === null ? [] : [end === null ? '\u2013' : formatTorque(end.torqueNm, look.torqueUnit, 0)];
+        untilS === null
+          ? []
+          : [end === null ? '\u2013' : formatTorque(end.torqueNm, look.torqueUnit, decimals)];
       return {
         lines: [...(names[index] ?? [one.name]), ...value],
         style: ofCurves,

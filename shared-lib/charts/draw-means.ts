@@ -1,4 +1,4 @@
-import { formatNumber, fromOwnUnit, unitLabel } from '../format-quantity.ts';
+import { formatNumber, unitLabel } from '../format-quantity.ts';
 import type { Shape, TextStyle } from '../picture/picture-model.ts';
 import { lineShape, solid, textShape } from '../picture/shapes.ts';
 import { cutEnd } from '../picture/text-lines.ts';
@@ -10,6 +10,7 @@ import type { Box } from './chart-frame.ts';
 import type { ChartLook, MeansChart } from './chart-model.ts';
 import { lineHeightPx, middleToBaselinePx, prose, style } from './chart-sizes.ts';
 import { type Canvas, emptyShapes, levelWords } from './drawing.ts';
+import { halfOfMean, meanDecimals, shownMean } from './mean-values.ts';
 import { placeLabels } from './place-labels.ts';
 import { nameLines } from './name-lines.ts';
 import { notDrawnWords, pagesOf } from './row-pages.ts';
@@ -102,7 +103,7 @@ function columnShapes(
   const { sizes, colours, look } = canvas;
   const { labelPx, smallPx } = sizes;
   const valueStyle = style(nameStyle.sizePx);
-  const decimals = decimalsOf(chart, look);
+  const decimals = meanDecimals(chart, look);
   const values = rows.map((row) => valueWords(chart, row, look, decimals));
   const valuePx = Math.max(
     measureTextPx(VALUE_HEAD, prose(smallPx)),
@@ -118,7 +119,7 @@ function columnShapes(
   const widthPx = plot.rightPx - plot.leftPx;
   const scale = scaleOf(chart, look, Math.max(2, Math.floor(widthPx / (smallPx * 4.5))));
   const toShownX = placeOn(scale, plot.leftPx, plot.rightPx);
-  const toX = (value: number): number => toShownX(shown(chart, look, value));
+  const toX = (value: number): number => toShownX(shownMean(chart, look, value));
   const headPx = measureTextPx(VALUE_HEAD, prose(smallPx)) + smallPx;
   const levels = levelShapes(
     chart,
@@ -249,14 +250,10 @@ function scaleOf(chart: MeansChart, look: ChartLook, mostTicks: number): AxisSca
     [
       ...chart.rows.flatMap(({ mean, low, high, runs }) => [mean, low ?? mean, high ?? mean, ...runs]),
       ...chart.levels.map(({ value }) => value),
-    ].map((value) => shown(chart, look, value)),
+    ].map((value) => shownMean(chart, look, value)),
   );
   const fromZero = extent === null || Math.abs(extent.min) <= NEAR_ZERO * Math.abs(extent.max);
   return axisAround(extent, { mostTicks, fromZero });
-}
-
-function shown({ quantity }: Pick<MeansChart, 'quantity'>, { torqueUnit }: ChartLook, value: number): number {
-  return quantity === 'torque' ? fromOwnUnit(value, torqueUnit) : value;
 }
 
 function axisTitle(
@@ -268,25 +265,8 @@ function axisTitle(
   return `${quantityWords}, ${unit}${min > 0 ? ' (the axis does not begin at zero)' : ''}`;
 }
 
-/** As many decimals as the narrowest interval bears, two figures of a half-width that begins with 1 or 2. */
-function decimalsOf(chart: MeansChart, look: ChartLook): number {
-  const halves = chart.rows.flatMap((row) => halfOf(chart, row, look) ?? []).filter((half) => half > 0);
-  if (halves.length === 0) return chart.quantity === 'torque' ? 0 : 2;
-  const narrowest = Math.min(...halves);
-  const exponent = Math.floor(Math.log10(narrowest));
-  const figures = narrowest / 10 ** exponent < 3 ? 1 : 0;
-  return Math.min(3, Math.max(0, figures - exponent));
-}
-
-/** The longer side of the interval; null: none, or none that a number could say. */
-function halfOf(chart: MeansChart, { mean, low, high }: Row, look: ChartLook): number | null {
-  if (low === null || high === null) return null;
-  const half = Math.max(shown(chart, look, high - mean), shown(chart, look, mean - low));
-  return isDrawable(half) ? half : null;
-}
-
 function valueWords(chart: MeansChart, row: Row, look: ChartLook, decimals: number): string {
-  const half = halfOf(chart, row, look);
-  const mean = formatNumber(shown(chart, look, row.mean), decimals);
+  const half = halfOfMean(chart, row, look);
+  const mean = formatNumber(shownMean(chart, look, row.mean), decimals);
   return half === null ? mean : `${mean} ± ${formatNumber(half, decimals)}`;
 }

@@ -3,6 +3,7 @@ import type { Shape, TextStyle } from '../picture/picture-model.ts';
 import { lineShape, solid, textShape } from '../picture/shapes.ts';
 import { wrapToLines } from '../picture/text-lines.ts';
 import { measureTextPx } from '../picture/text-width.ts';
+import { pointDecimals } from '../standings/words/point-decimals.ts';
 import { placeOn } from './axis-scale.ts';
 import type { Box } from './chart-frame.ts';
 import type { PlacesChart } from './chart-model.ts';
@@ -85,6 +86,8 @@ interface Layout {
   readonly placeEndPx: number;
   readonly namePx: number;
   readonly totalEndPx: number;
+  /** Of totals, so that rows that differ do not read alike. */
+  readonly decimals: number;
   readonly barPx: number;
   readonly toBarPx: (points: number) => number;
   /** Null: no range is known. */
@@ -111,7 +114,11 @@ function layoutOf(drawn: readonly Row[], all: readonly Row[], pages: RowPages, {
     widthPx * NAME_SHARE,
     isRoomy ? 2 : 1,
   );
-  const totalPx = widest(drawn.map(totalWords), style(typePx));
+  const decimals = pointDecimals(all.map(({ total }) => total));
+  const totalPx = widest(
+    drawn.map(({ total }) => formatNumber(total, decimals)),
+    style(typePx),
+  );
   const hasRanges = all.some(({ bestPlace }) => bestPlace !== null);
   const rangePx = hasRanges ? widthPx * RANGE_SHARE : 0;
   const namePx = placeEndPx + typePx * 0.6;
@@ -129,6 +136,7 @@ function layoutOf(drawn: readonly Row[], all: readonly Row[], pages: RowPages, {
     placeEndPx,
     namePx,
     totalEndPx,
+    decimals,
     barPx,
     toBarPx: pointsScale(all, {
       leftPx: barPx,
@@ -139,10 +147,6 @@ function layoutOf(drawn: readonly Row[], all: readonly Row[], pages: RowPages, {
       : null,
     lastPlace,
   };
-}
-
-function totalWords({ total }: Row): string {
-  return formatNumber(total, 1);
 }
 
 function headShapes(
@@ -184,9 +188,10 @@ function rowShapes(
   canvas: Canvas,
 ): Shape[] {
   const { colours } = canvas;
-  const { typePx, rowPx, placeEndPx, namePx, totalEndPx, toBarPx, toRangePx } = layout;
+  const { typePx, rowPx, placeEndPx, namePx, totalEndPx, decimals, toBarPx, toRangePx } = layout;
   const baselinePx = middlePx + middleToBaselinePx(typePx);
   const linePx = lineHeightPx(typePx);
+  const total = formatNumber(row.total, decimals);
   return [
     textShape(`${row.place}`, leftPx + placeEndPx, baselinePx, style(typePx, 700), colours.ink, {
       anchor: 'end',
@@ -207,9 +212,7 @@ function rowShapes(
       (points) => leftPx + toBarPx(points),
       canvas,
     ),
-    textShape(totalWords(row), leftPx + totalEndPx, baselinePx, style(typePx), colours.ink, {
-      anchor: 'end',
-    }),
+    textShape(total, leftPx + totalEndPx, baselinePx, style(typePx), colours.ink, { anchor: 'end' }),
     ...(toRangePx === null
       ? []
       : rangeShapes(row, middlePx, rowPx, (place) => leftPx + toRangePx(place), canvas)),

@@ -7,7 +7,7 @@ import type { SessionReport } from '../run-sheet/session-model.ts';
 import { passesGate, verdictInStatistics } from '../run-sheet/setup-figures.ts';
 import type { TrialSummary } from '../trial/trial-model.ts';
 import type { CurveChart, MeansChart } from './chart-model.ts';
-import { type Basis, basisNotes, runsWords } from './chart-notes.ts';
+import { type Basis, basisNotes, likeForLikeNote, runsWords } from './chart-notes.ts';
 import { MOST_CURVES } from './comparison-charts.ts';
 import { shortLabels, withCommon } from './short-labels.ts';
 import { curveColorIndex } from './tool-colour.ts';
@@ -173,11 +173,6 @@ function otherStepsNote({ otherSteps }: SessionStep): string[] {
     : [
         `Also pulled in this session, not in this picture: ${otherSteps.map(describeComparedStep).join(', ')}.`,
       ];
-}
-
-function likeForLikeNote({ records }: Basis): string[] {
-  const rates = new Set(records.map(({ conditions }) => conditions.profile.nominalRateHz));
-  return rates.size > 1 ? ['Pulled at different rates, so not like for like.'] : [];
 }
 
 function labelOf({ setup, step, place }: TrialSummary): string {

@@ -17,6 +17,7 @@ import { openPage } from '../helpers/browser-page.ts';
 
 const running = useProgramInBrowser();
 let connection: WebSocketConnection;
+const trialIds: string[] = [];
 
 const patience = { timeout: 60_000 };
 /** So short that a film of it has few frames. */
@@ -30,7 +31,7 @@ beforeAll(async () => {
     await connection.request('updateSettings', {
       step: { toolName, kind: 'tighten', direction: 'forward', plannedS: PLANNED_S },
     });
-    await pullByConnection(connection);
+    trialIds.push(await pullByConnection(connection));
   }
 });
 afterAll(() => connection.close());
@@ -132,6 +133,33 @@ describe('a replay', () => {
     await page.getByText('Corvane C8 (demo)', { exact: true }).last().click();
     await page.getByText('1 of 2 chosen').waitFor();
     expect(await axeComplaints(page)).toEqual([]);
+    expect(complaints).toEqual([]);
+    await page.close();
+  });
+
+  it('shows of a trial what it is by now, also where another window has it read by another calibration', async () => {
+    const { page, complaints } = await openReplay();
+    const picture = page.locator('.replay-canvas');
+    const words = (): Promise<string> => picture.getAttribute('aria-label').then((label) => label ?? '');
+    await expect.poll(words, patience).toMatch(/Calibration “Simulated bench.+Sa\/s\./);
+    expect(await words()).not.toContain('Read anew');
+    const { calibrations } = await connection.request('listCalibrations', {});
+    const [before] = calibrations;
+    if (before?.forward == null) throw new Error('The simulated bench has its calibration');
+    // A hundredth more of torque for the same counts.
+    const counts = Math.round(990 / before.forward.gainNmPerCount);
+    const { id: after } = await connection.request('saveCalibration', {
+      label: 'Read anew (demo)',
+      input: { method: 'direct', zeroCounts: 0, forward: { torqueNm: 1000, counts }, reverse: null },
+      enteredUncertaintyPercent: 0.8,
+      note: '',
+      supersedeReason: 'Another report (demo).',
+    });
+    const reason = 'The report came late (demo).';
+    await connection.request('reassignTrials', { trialIds, calibrationId: after, reason });
+    await expect.poll(words, patience).toMatch(/Calibration “Read anew \(demo\)” of .+, ±0\.80/);
+    await connection.request('reassignTrials', { trialIds, calibrationId: before.id, reason });
+    await expect.poll(words, patience).not.toContain('Read anew');
     expect(complaints).toEqual([]);
     await page.close();
   });

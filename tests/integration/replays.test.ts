@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { gatherReplay } from '../../main/overlay/replay-part.ts';
+import { calibrationInShort } from '../../shared-lib/charts/chart-notes.ts';
+import { readingCalibrationId } from '../../shared-lib/trial/assignment.ts';
 import { replayChart } from '../../renderer/share/replay/replay-chart.ts';
 import { openPublishedBench } from './publishing-support/published-bench.ts';
 
@@ -35,10 +37,15 @@ describe('a pull in reverse', () => {
   it('rises in a film of it', async () => {
     const { handlers } = await bothWays();
     const replayed = await Promise.all(
-      ['forward', 'reverse'].map(async (trialId) => ({
-        record: await handlers.getTrial({ trialId }),
-        curve: await handlers.getTrialCurve({ trialId, fromS: null, toS: null, bins: 1400 }),
-      })),
+      ['forward', 'reverse'].map(async (trialId) => {
+        const record = await handlers.getTrial({ trialId });
+        const calibrationId = readingCalibrationId(record);
+        return {
+          record,
+          curve: await handlers.getTrialCurve({ trialId, fromS: null, toS: null, bins: 1400 }),
+          calibration: calibrationInShort(await handlers.getCalibrationReport({ calibrationId })),
+        };
+      }),
     );
     const { curves } = replayChart(replayed, (instant) => instant.slice(0, 10));
     expect(curves.map(({ torqueNm }) => Math.round(Math.max(...torqueNm) / 10))).toEqual([30, 28]);

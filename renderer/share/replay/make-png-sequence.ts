@@ -1,6 +1,7 @@
 import { strToU8, Zip, ZipPassThrough } from 'fflate';
 import { type FrameSource, letOthersWork, throwIfCancelled } from './make-file.ts';
 import type { ReplayTiming } from './replay-timing.ts';
+import { refuseTooManyFiles, type ZipLimits, zipLimits, ZipRoom } from './zip-limits.ts';
 
 /** Joined to one piece as soon as there is so much, which the browser may then put on its disk. */
 const PIECE_BYTES = 32 * 1024 * 1024;
@@ -29,10 +30,12 @@ export function sequenceNotes(
  * All frames as PNG files in a ZIP, and a text that says at which rate they are to be shown. Pictures are stored as they are, since PNG is
  * packed already.
  *
- * Errors: AppError 'cancelled'.
+ * Errors: AppError 'cancelled'; 'input-out-of-range' where a ZIP file cannot hold so many pictures, or such large ones.
  */
-export async function makePngSequence(source: FrameSource): Promise<Blob> {
+export async function makePngSequence(source: FrameSource, limits: ZipLimits = zipLimits): Promise<Blob> {
   const { canvas, timing, frameCount, signal } = source;
+  refuseTooManyFiles(frameCount + 1, timing.frameRate, limits);
+  const room = new ZipRoom(limits, timing.frameRate);
   let pieces: BlobPart[] = [];
   let waitingBytes = 0;
   const failures: Error[] = [];
@@ -44,6 +47,7 @@ export async function makePngSequence(source: FrameSource): Promise<Blob> {
     }
   });
   const put = (name: string, content: Uint8Array): void => {
+    room.take(name, content.length);
     const entry = new ZipPassThrough(name);
     zip.add(entry);
     entry.push(content, true);

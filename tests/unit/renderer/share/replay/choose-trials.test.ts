@@ -5,7 +5,7 @@ import type { TrialSummary } from '../../../../../shared-lib/trial/trial-model.t
 function summary(
   id: string,
   toolName: string,
-  more: { plannedS?: number; isVoided?: boolean } = {},
+  more: { plannedS?: number } & Partial<Pick<TrialSummary, 'isVoided' | 'suspicion' | 'place'>> = {},
 ): TrialSummary {
   return {
     id,
@@ -17,9 +17,9 @@ function summary(
     isSimulated: true,
     qualityVerdict: 'good',
     sustainedTorqueNm: 500,
-    suspicion: null,
+    suspicion: more.suspicion ?? null,
     setup: null,
-    place: null,
+    place: more.place ?? null,
     hasNote: false,
     tags: [],
   };
@@ -35,6 +35,26 @@ describe('what is replayed until somebody chooses', () => {
       summary('h1', 'Hollin H5'),
     ];
     expect(usualChoice(trials)).toEqual(['h2', 't1']);
+  });
+
+  it('is neither a run left out after a failed check nor one pulled to warm the tool up', () => {
+    const marked = (decision: 'usable' | 'excluded' | null) => ({
+      checkId: 1,
+      failedAt: '2026-03-18T10:00:00.000Z',
+      decision,
+      reason: null,
+    });
+    const place = { runSheetId: 's', entryId: 'e', index: 0, round: 0, repeat: 1 };
+    const trials = [
+      summary('warm', 'Hollin H5', { place: { ...place, role: 'conditioning' }, plannedS: 10 }),
+      summary('left out', 'Hollin H5', { suspicion: marked('excluded') }),
+      summary('undecided', 'Hollin H5', { suspicion: marked(null) }),
+      summary('h1', 'Hollin H5'),
+      summary('t2', 'Tarnwick T6', { suspicion: marked('excluded') }),
+      summary('usable', 'Tarnwick T6', { suspicion: marked('usable') }),
+    ];
+    expect(usualChoice(trials)).toEqual(['undecided', 'usable']);
+    expect(usualChoice(trials.slice(0, 2))).toEqual(['warm']);
   });
 
   it('is a voided one where there is no other, and nothing where there is nothing', () => {
