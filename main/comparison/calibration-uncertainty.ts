@@ -1,17 +1,11 @@
 import { standardUncertaintyAtBench } from '../../shared-lib/calibration/uncertainty-at.ts';
+import type { StatedUncertainty } from '../../shared-lib/comparison/claim.ts';
 import type { Direction } from '../../shared-lib/trial/step-model.ts';
 import { getCalibration, getCalibrationResult } from '../storage/calibration-repository.ts';
 import type { ReadableDatabase } from '../storage/database.ts';
 
 /** An entered uncertainty is taken for 95 % of a normal distribution, as certificates state it. */
 const ENTERED_COVERAGE_FACTOR = 2;
-
-export interface RelativeUncertainty {
-  /** Standard, relative to the torque. */
-  readonly relative: number;
-  /** Null: infinitely many. */
-  readonly degreesOfFreedom: number | null;
-}
 
 /**
  * What a calibration states of a torque in a direction at the bench: from the result of its guided run, else as it was entered.
@@ -22,7 +16,7 @@ export function calibrationUncertainty(
   calibrationId: string,
   direction: Direction,
   torqueNm: number,
-): RelativeUncertainty | null {
+): StatedUncertainty | null {
   const sense = getCalibrationResult(database, calibrationId)?.senses.find(
     (result) => result.sense === direction,
   );

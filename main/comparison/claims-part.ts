@@ -9,11 +9,13 @@ import { benchKey } from '../../shared-lib/comparison/like-for-like.ts';
 import { describeComparedStep } from '../../shared-lib/comparison/measure-words.ts';
 import { whyLeftOut } from '../../shared-lib/comparison/pulled-trial.ts';
 import { pooledScatter } from '../../shared-lib/comparison/scatter.ts';
+import { suspectCautions } from '../../shared-lib/comparison/suspect-cautions.ts';
 import type { TrialMeasure } from '../../shared-lib/comparison/trial-measure.ts';
 import { formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
 import { senseOfResult } from '../../shared-lib/trial/judge-trial.ts';
 import type { RequestHandlers } from '../services.ts';
 import { listBenchItems } from '../storage/bench-item-repository.ts';
+import { getCalibration } from '../storage/calibration-repository.ts';
 import { createContenderLookup } from '../storage/contender-repository.ts';
 import type { ReadableDatabase } from '../storage/database.ts';
 import { listScores, scoreOf, type StoredScore } from '../storage/scored-trials.ts';
@@ -110,8 +112,8 @@ function checkOne(database: ReadableDatabase, ofTool: ClaimOfTool): ClaimCheck {
       {
         ...judged,
         valuesNm: [],
-        calibrationRelativeUncertainty: null,
-        calibrationDegreesOfFreedom: null,
+        calibrationAt: () => null,
+        validToNm: null,
         pooledScatter: null,
       },
       distributionFunctions,
@@ -129,21 +131,17 @@ function checkOne(database: ReadableDatabase, ofTool: ClaimOfTool): ClaimCheck {
   }
   const contender = contenderAmong(database, lookup, counting, newest.key);
   const notReleasedNm = claim.kind === 'fastening' ? [] : preloadsThatStayed(database, trials, values);
-  const aboutNm = claim.kind === 'fastening' ? meanOf(valuesNm) : Math.max(...valuesNm, ...notReleasedNm);
-  const uncertainty = calibrationUncertainty(
-    database,
-    newest.calibrationId,
-    senseOfResult(newest.step, getTrial(database, newest.trialId).conditions.transducer.senseSign),
-    aboutNm,
-  );
+  const { calibrationId } = newest;
+  const { senseSign } = getTrial(database, newest.trialId).conditions.transducer;
+  const sense = senseOfResult(newest.step, senseSign);
   const found = judgeClaim(
     {
       ...judged,
       words: { ...judged.words, tool: contender.label },
       valuesNm,
       notReleasedNm,
-      calibrationRelativeUncertainty: uncertainty?.relative ?? null,
-      calibrationDegreesOfFreedom: uncertainty?.degreesOfFreedom ?? null,
+      calibrationAt: (torqueNm) => calibrationUncertainty(database, calibrationId, sense, torqueNm),
+      validToNm: getCalibration(database, calibrationId)[sense]?.validToNm ?? null,
       pooledScatter: scatterBeside(trials, counting, measure),
     },
     distributionFunctions,
@@ -157,6 +155,7 @@ function checkOne(database: ReadableDatabase, ofTool: ClaimOfTool): ClaimCheck {
     cautions: [
       ...(newest.isSimulated ? ['Simulated pulls: this says nothing about a real tool.'] : []),
       ...found.cautions,
+      ...suspectCautions(trials),
       ...valueCautions(claim.kind, valuesNm.length, values.length - valuesNm.length),
     ],
     trialIds: trials.map(({ trialId }) => trialId),
@@ -215,8 +214,4 @@ function valueCautions(kind: Claim['kind'], count: number, withoutCount: number)
   return [
     `${withoutCount} of ${count + withoutCount} runs have no sustained torque and are not in the mean. What is left may flatter the tool.`,
   ];
-}
-
-function meanOf(valuesNm: readonly number[]): number {
-  return valuesNm.reduce((sum, value) => sum + value, 0) / valuesNm.length;
 }

@@ -5,10 +5,11 @@ import type { Contender } from '../../shared-lib/comparison/comparison-model.ts'
 import { dayToDayOf } from '../../shared-lib/comparison/day-to-day-of-bench.ts';
 import { benchKey, chooseBench, describeBench } from '../../shared-lib/comparison/like-for-like.ts';
 import { highestOnsetLevelNm } from '../../shared-lib/comparison/measure-alike.ts';
-import { betterOf, whyNotMeasured } from '../../shared-lib/comparison/measure-words.ts';
+import { betterOf, releaseCautions, whyNotMeasured } from '../../shared-lib/comparison/measure-words.ts';
 import { placeField } from '../../shared-lib/comparison/place-field.ts';
 import { whyLeftOut } from '../../shared-lib/comparison/pulled-trial.ts';
 import { numberRoundsAcrossSheets } from '../../shared-lib/comparison/rounds-across-sheets.ts';
+import { suspectCautions } from '../../shared-lib/comparison/suspect-cautions.ts';
 import type { TrialMeasure } from '../../shared-lib/comparison/trial-measure.ts';
 import { formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
 import type { RequestHandlers } from '../services.ts';
@@ -73,6 +74,9 @@ export function createFieldPart({
           ? []
           : [`It holds for ${describeBench(bench.example, nameOf(bench.example.bench.transducerId))}.`]),
         ...found.cautions,
+        ...releaseCautions(measure),
+        ...suspectCautions(asked.filter(isOnBench)),
+        ...calibrationCautions(asked.filter(isOnBench)),
         ...onsetCautions(taken),
         ...levelCautions(taken, measure),
         ...leftOutKeys.map((key) => `${named(key).label} has no place: ${whyNoPlace(key)}.`),
@@ -96,6 +100,15 @@ export function createFieldPart({
   };
 
   return { handlers: { compareField } };
+}
+
+function calibrationCautions(scores: readonly StoredScore[]): string[] {
+  const calibrations = new Set(scores.map(({ calibrationId }) => calibrationId));
+  return calibrations.size <= 1
+    ? []
+    : [
+        `The trials are read by ${calibrations.size} calibrations. The uncertainty of their scales does not cancel between them and is not in the ranges.`,
+      ];
 }
 
 function onsetCautions(scores: readonly StoredScore[]): string[] {

@@ -145,6 +145,7 @@ function verdictsOf(count: number, draw: (random: SeededRandom) => Verdict): Ver
 }
 
 const FIRST_PULL_AT = Date.UTC(2026, 0, 5, 9);
+const DAY_MS = 86_400_000;
 
 function trialOf(
   contenderKey: string,
@@ -157,7 +158,8 @@ function trialOf(
     trialId: `${contenderKey} ${sessionId} ${String(order)}`,
     contenderKey,
     sessionId,
-    startedAt: new Date(FIRST_PULL_AT + 60_000 * order).toISOString(),
+    // Sessions are numbered by their day.
+    startedAt: new Date(FIRST_PULL_AT + DAY_MS * Number(sessionId.slice(1)) + 60_000 * order).toISOString(),
     round,
     isReference: false,
     value: 500 * Math.exp(ln),

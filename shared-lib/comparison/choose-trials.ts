@@ -19,6 +19,8 @@ export interface AskedPair {
   /** Null: chosen here. */
   readonly sessionIds: readonly string[] | null;
   readonly isForced: boolean;
+  /** False: by rules of before, which took of a run sheet that went on in another session only what is in the newest. */
+  readonly areSheetsWhole?: boolean;
 }
 
 export interface ChosenTrials<Trial extends PulledTrial = PulledTrial> {
@@ -40,8 +42,8 @@ export type Choice<Trial extends PulledTrial = PulledTrial> =
 /**
  * Which trials of a step two contenders are compared by, or why they are not compared.
  *
- * Without sessions named: those of the newest session in which both have counting trials of one bench; without such a session,
- * of the newest one of each on a bench that both have. Real trials go before simulated ones; the two are never compared.
+ * Without sessions named: those of the newest session in which both have counting trials of one bench, and of the other sessions of
+ * its run sheets; without such a session, of the newest one of each on a bench that both have. Real trials go before simulated ones; the two are never compared.
  */
 export function chooseTrials<Trial extends PulledTrial>(
   scores: readonly Trial[],
@@ -109,7 +111,7 @@ interface Sides<Trial extends PulledTrial> {
 function chooseSides<Trial extends PulledTrial>(
   ofA: readonly Trial[],
   ofB: readonly Trial[],
-  { a, b, sessionIds, isForced }: AskedPair,
+  { a, b, sessionIds, isForced, areSheetsWhole = true }: AskedPair,
   nameOf: TransducerNames,
 ): Sides<Trial> | { readonly reasons: string[] } {
   const benchesOfB = Map.groupBy(ofB, benchKey);
@@ -120,7 +122,7 @@ function chooseSides<Trial extends PulledTrial>(
   const isAnyReal = common.some((sides) => sides.a[0]?.isSimulated === false);
   const eligible = common.filter((sides) => sides.a[0]?.isSimulated !== isAnyReal);
   if (eligible.length > 0) {
-    return sessionIds === null ? newestSessions(eligible) : fullestBench(eligible);
+    return sessionIds === null ? newestSessions(eligible, areSheetsWhole) : fullestBench(eligible);
   }
 
   const worlds = [false, true].map((isSimulated) => ({
@@ -135,12 +137,15 @@ function chooseSides<Trial extends PulledTrial>(
       reasons: whyNotAlike(newestA, newestB, nameOf).map((what) => `${a.label} against ${b.label}: ${what}.`),
     };
   }
-  const ofNewest = sessionIds === null ? newestSessions([sides]) : sides;
+  const ofNewest = sessionIds === null ? newestSessions([sides], areSheetsWhole) : sides;
   return { a: fullest(ofNewest.a), b: fullest(ofNewest.b) };
 }
 
 /** Of the benches that both have. */
-function newestSessions<Trial extends PulledTrial>(benches: readonly Sides<Trial>[]): Sides<Trial> {
+function newestSessions<Trial extends PulledTrial>(
+  benches: readonly Sides<Trial>[],
+  areSheetsWhole: boolean,
+): Sides<Trial> {
   const shared = benches.flatMap((bench) => {
     const sessionsOfB = new Set(bench.b.map(({ sessionId }) => sessionId));
     const newest = newestOf(bench.a.filter(({ sessionId }) => sessionsOfB.has(sessionId)));
@@ -148,8 +153,10 @@ function newestSessions<Trial extends PulledTrial>(benches: readonly Sides<Trial
   });
   const [latest] = shared.toSorted((one, other) => compareText(other.newest.startedAt, one.newest.startedAt));
   if (latest !== undefined) {
-    const isOfIt = ({ sessionId }: PulledTrial): boolean => sessionId === latest.newest.sessionId;
-    return { a: latest.bench.a.filter(isOfIt), b: latest.bench.b.filter(isOfIt) };
+    const { a, b } = latest.bench;
+    const sessions = sessionsOfSheets([...a, ...b], latest.newest.sessionId, areSheetsWhole);
+    const isOfThem = ({ sessionId }: PulledTrial): boolean => sessions.has(sessionId);
+    return { a: a.filter(isOfThem), b: b.filter(isOfThem) };
   }
   // The bench on which the older of both sides is the newest.
   const olderOf = (bench: Sides<Trial>): string =>
@@ -157,6 +164,20 @@ function newestSessions<Trial extends PulledTrial>(benches: readonly Sides<Trial
   const [bench] = benches.toSorted((one, other) => compareText(olderOf(other), olderOf(one)));
   if (bench === undefined) return { a: [], b: [] };
   return { a: ofNewestSession(bench.a), b: ofNewestSession(bench.b) };
+}
+
+/** A session, and those in which a run sheet of it was pulled too: its plan is one, whatever day it is done on. */
+function sessionsOfSheets(
+  trials: readonly PulledTrial[],
+  sessionId: string,
+  areSheetsWhole: boolean,
+): ReadonlySet<string> {
+  if (!areSheetsWhole) return new Set([sessionId]);
+  const sheets = new Set(
+    trials.flatMap((trial) => (trial.sessionId === sessionId ? (trial.runSheetId ?? []) : [])),
+  );
+  const ofSheets = trials.filter(({ runSheetId }) => runSheetId !== null && sheets.has(runSheetId));
+  return new Set([sessionId, ...ofSheets.map((trial) => trial.sessionId)]);
 }
 
 function ofNewestSession<Trial extends PulledTrial>(scores: readonly Trial[]): readonly Trial[] {

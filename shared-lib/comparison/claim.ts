@@ -12,10 +12,10 @@ export interface ClaimToJudge {
   readonly valuesNm: readonly number[];
   /** Breakaway: preloads that were not released. */
   readonly notReleasedNm?: readonly number[];
-  /** Relative standard uncertainty of the calibration; null: it states none. */
-  readonly calibrationRelativeUncertainty: number | null;
-  /** Null: known without doubt. */
-  readonly calibrationDegreesOfFreedom: number | null;
+  /** What the calibration states of a torque; null: nothing. */
+  readonly calibrationAt: (torqueNm: number) => StatedUncertainty | null;
+  /** The highest torque that was applied at calibration; null: not known. */
+  readonly validToNm: number | null;
   /** Of ln(measure), from the setups of the same step and bench: for a single run. */
   readonly pooledScatter: { readonly standardDeviation: number; readonly degreesOfFreedom: number } | null;
   readonly words: {
@@ -23,6 +23,13 @@ export interface ClaimToJudge {
     readonly tool: string;
     format(torqueNm: number): string;
   };
+}
+
+export interface StatedUncertainty {
+  /** Standard, relative to the torque. */
+  readonly relative: number;
+  /** Null: known without doubt. */
+  readonly degreesOfFreedom: number | null;
 }
 
 export type ClaimJudgement = Pick<
@@ -49,6 +56,8 @@ const NO_DOUBT = 1e9;
  *
  * A preload that was released says that the tool has at least that: its highest is held against a breakaway claim, with the
  * calibration's uncertainty alone, and releases can never show that a claim is not reached.
+ *
+ * What reads beyond the greatest torque of the calibration is shown and shows nothing of a claim.
  */
 export function judgeClaim(claim: ClaimToJudge, distributions: Distributions): ClaimJudgement {
   return claim.kind === 'fastening'
@@ -59,9 +68,10 @@ export function judgeClaim(claim: ClaimToJudge, distributions: Distributions): C
 const SPECIMEN = 'It holds for this specimen on this bench.';
 
 function judgeFastening(claim: ClaimToJudge, distributions: Distributions): ClaimJudgement {
-  const { claimedNm, valuesNm, pooledScatter, words } = claim;
+  const { claimedNm, valuesNm, validToNm, pooledScatter, words } = claim;
   if (valuesNm.length === 0) return noTrials(claim);
   const meanNm = meanOf(valuesNm);
+  const stated = claim.calibrationAt(meanNm);
   const isSingle = valuesNm.length === 1;
   const cautions = [`${STATIC_CALIBRATION} Blows may read higher or lower than the torque they are.`];
   const scatter = isSingle
@@ -75,12 +85,14 @@ function judgeFastening(claim: ClaimToJudge, distributions: Distributions): Clai
   if (isSingle && scatter !== null)
     cautions.push('One run: the scatter of the other setups is taken for it.');
   const scatterNm = scatter === null ? null : scatter.standardDeviationNm / Math.sqrt(valuesNm.length);
-  const calibrationNm = calibrationNmAt(claim, meanNm);
+  const calibrationNm = stated === null ? null : stated.relative * meanNm;
   const seen = `it held ${words.format(meanNm)} in the mean of ${countOf(valuesNm.length, 'run', 'runs')}`;
   const claimed = `the claimed ${words.format(claimedNm)}`;
-  if (scatter === null || scatterNm === null || calibrationNm === null) {
-    const because =
-      calibrationNm === null
+  const isBeyond = validToNm !== null && meanNm > validToNm;
+  if (isBeyond || scatter === null || scatterNm === null || stated === null || calibrationNm === null) {
+    const because = isBeyond
+      ? `the calibration reaches only to ${words.format(validToNm)}`
+      : calibrationNm === null
         ? 'the calibration states no uncertainty'
         : 'one run does not show how runs scatter';
     return {
@@ -91,7 +103,7 @@ function judgeFastening(claim: ClaimToJudge, distributions: Distributions): Clai
   }
   const parts = [
     { variance: scatterNm ** 2, degreesOfFreedom: scatter.degreesOfFreedom },
-    { variance: calibrationNm ** 2, degreesOfFreedom: claim.calibrationDegreesOfFreedom ?? NO_DOUBT },
+    { variance: calibrationNm ** 2, degreesOfFreedom: stated.degreesOfFreedom ?? NO_DOUBT },
   ];
   const degreesOfFreedom = Math.min(welchSatterthwaite(parts), NO_DOUBT);
   const half = distributions.studentTQuantile(ONE_SIDED, degreesOfFreedom) * Math.sqrt(totalVariance(parts));
@@ -118,24 +130,36 @@ function judgeFastening(claim: ClaimToJudge, distributions: Distributions): Clai
 }
 
 function judgeBreakaway(claim: ClaimToJudge, distributions: Distributions): ClaimJudgement {
-  const { claimedNm, valuesNm, notReleasedNm = [], words } = claim;
-  if (valuesNm.length === 0 && notReleasedNm.length === 0) return noTrials(claim);
+  const { claimedNm, validToNm, words } = claim;
+  const isInRange = (preloadNm: number): boolean => validToNm === null || preloadNm <= validToNm;
+  const stayedNm = claim.notReleasedNm ?? [];
+  const [valuesNm, notReleasedNm] = [claim.valuesNm.filter(isInRange), stayedNm.filter(isInRange)];
+  const beyondCount = claim.valuesNm.length - valuesNm.length + stayedNm.length - notReleasedNm.length;
+  if (beyondCount + valuesNm.length + notReleasedNm.length === 0) return noTrials(claim);
   const cautions = [
     STATIC_CALIBRATION,
     'A preload that was released says that the tool has at least that torque; how much more is not known.',
   ];
-  const t = distributions.studentTQuantile(ONE_SIDED, claim.calibrationDegreesOfFreedom ?? NO_DOUBT);
-  const relative = claim.calibrationRelativeUncertainty;
+  /** Of a preload, relative to it, up to its one-sided 95 % bound. */
+  const doubtAt = (preloadNm: number | null): number | null => {
+    const stated = preloadNm === null ? null : claim.calibrationAt(preloadNm);
+    if (stated === null) return null;
+    return distributions.studentTQuantile(ONE_SIDED, stated.degreesOfFreedom ?? NO_DOUBT) * stated.relative;
+  };
   const claimed = `the claimed ${words.format(claimedNm)}`;
   const highestNm = valuesNm.length === 0 ? null : Math.max(...valuesNm);
   const failedNm = notReleasedNm.length === 0 ? null : Math.min(...notReleasedNm);
-  const calibrationNm = highestNm === null ? null : calibrationNmAt(claim, highestNm);
-  const lowerBoundNm = highestNm === null || relative === null ? null : highestNm * (1 - t * relative);
+  const statedAtHighest = highestNm === null ? null : claim.calibrationAt(highestNm);
+  const calibrationNm =
+    highestNm === null || statedAtHighest === null ? null : statedAtHighest.relative * highestNm;
+  const [doubtAtHighest, doubtAtFailed] = [doubtAt(highestNm), doubtAt(failedNm)];
+  const lowerBoundNm =
+    highestNm === null || doubtAtHighest === null ? null : highestNm * (1 - doubtAtHighest);
   // Where what did not come loose lies below the claim, and nothing as high ever did.
   const failedBoundNm =
-    failedNm === null || relative === null || (highestNm !== null && highestNm >= failedNm)
+    failedNm === null || doubtAtFailed === null || (highestNm !== null && highestNm >= failedNm)
       ? null
-      : failedNm * (1 + t * relative);
+      : failedNm * (1 + doubtAtFailed);
   const isReached = lowerBoundNm !== null && lowerBoundNm >= claimedNm;
   const isMissed = failedBoundNm !== null && failedBoundNm < claimedNm;
   const verdict = isReached ? 'reached' : isMissed ? 'notReached' : 'cannotTell';
@@ -146,9 +170,15 @@ function judgeBreakaway(claim: ClaimToJudge, distributions: Distributions): Clai
       `${sentenceCase(countOf(notReleasedNm.length, 'run', 'runs'))} did not release the preload, the lowest ${words.format(failedNm)}.`,
     );
   }
+  if (beyondCount > 0 && validToNm !== null) {
+    cautions.push(
+      `${sentenceCase(countOf(beyondCount, 'run was', 'runs were'))} made at a preload beyond the ${words.format(validToNm)} that the calibration reaches to, and ${beyondCount === 1 ? 'shows' : 'show'} nothing of the claim.`,
+    );
+  }
+  const isUnstated = (highestNm ?? failedNm) !== null && doubtAtHighest === null && doubtAtFailed === null;
   const released =
     highestNm === null
-      ? 'no preload was released'
+      ? `no preload${beyondCount === 0 ? '' : ' within the calibrated range'} was released`
       : `the highest preload that was released is ${words.format(highestNm)}${lowerBoundNm === null ? '' : `, at least ${words.format(lowerBoundNm)} (one-sided, 95${THIN_SPACE}%)`}`;
   const failed =
     failedNm === null
@@ -157,23 +187,19 @@ function judgeBreakaway(claim: ClaimToJudge, distributions: Distributions): Clai
   const says = {
     reached: `${words.tool} breaks loose ${claimed} or more`,
     notReached: `${words.tool} does not break loose ${claimed}`,
-    cannotTell: `Cannot tell whether ${words.tool} breaks loose ${claimed}${relative === null ? ', since the calibration states no uncertainty' : ''}`,
+    cannotTell: `Cannot tell whether ${words.tool} breaks loose ${claimed}${isUnstated ? ', since the calibration states no uncertainty' : ''}`,
   }[verdict];
   return {
     verdict,
     meanNm: highestNm,
     scatterNm: null,
     calibrationNm,
-    degreesOfFreedom: claim.calibrationDegreesOfFreedom,
+    degreesOfFreedom: statedAtHighest?.degreesOfFreedom ?? null,
     lowerBoundNm,
     upperBoundNm: failedBoundNm,
     sentence: `${says}: ${released}${failed}. ${SPECIMEN} ${STATIC_CALIBRATION}`,
     cautions,
   };
-}
-
-function calibrationNmAt({ calibrationRelativeUncertainty }: ClaimToJudge, torqueNm: number): number | null {
-  return calibrationRelativeUncertainty === null ? null : calibrationRelativeUncertainty * torqueNm;
 }
 
 function unbounded(

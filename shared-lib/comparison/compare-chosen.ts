@@ -7,17 +7,26 @@ import type { ComparedTrial, Comparison, Contender, Side } from './comparison-mo
 import type { KnownDayToDay } from './day-to-day.ts';
 import { compareText } from './like-for-like.ts';
 import type { MeasuredAlike } from './measure-alike.ts';
-import { betterOf, describeMeasure, formatMeasured, formatMeasuredDifference } from './measure-words.ts';
+import {
+  betterOf,
+  describeMeasure,
+  formatMeasured,
+  formatMeasuredDifference,
+  releaseCautions,
+} from './measure-words.ts';
 import type { PulledTrial } from './pulled-trial.ts';
 import { numberRoundsAcrossSheets } from './rounds-across-sheets.ts';
+import { suspectCautions } from './suspect-cautions.ts';
 import type { ComparedStep, TrialMeasure } from './trial-measure.ts';
 
 /**
  * The rules by which two are compared now. 2: a trial is left out by the failed check of what it was made with, each checkpoint has the
  * days of its own instant, the caution on one run in a session goes by the values, and a name may be that of a tool that was put away.
- * 3: trials of two definitions that have the same measures are alike (like-for-like.ts). Before 2 there was no number.
+ * 3: trials of two definitions that have the same measures are alike (like-for-like.ts). 4: suspect trials that nobody has decided
+ * about are told, sessions of one day are one day (day-to-day.ts), a run sheet is whole, whatever sessions it took, and a
+ * released preload is called what it is. Before 2 there was no number.
  */
-export const COMPARING = 3;
+export const COMPARING = 4;
 
 /** No plan declares an early look yet, so none is paid for. */
 const CONFIDENCE = 0.95;
@@ -41,6 +50,8 @@ export interface ChosenComparison<Trial extends PulledTrial> {
   /** Of the measure itself, and of the torque at each checkpoint. */
   readonly dayToDayOf: (measure: TrialMeasure) => KnownDayToDay | null;
   readonly referenceDrift: Comparison['referenceDrift'];
+  /** By which rules; left out: those of today. */
+  readonly comparing?: number;
 }
 
 /** In the order in which they were pulled. */
@@ -105,7 +116,14 @@ export function compareChosen<Trial extends PulledTrial>({
     a: sideOf(given.a, a, plannedRounds.a),
     b: sideOf(given.b, b, plannedRounds.b),
     ...result,
-    cautions: [...cautions, ...alike.cautions, ...calibrationCautions(chosen)],
+    cautions: [
+      ...cautions,
+      ...alike.cautions,
+      ...calibrationCautions(chosen),
+      ...((given.comparing ?? COMPARING) < 4
+        ? []
+        : [...releaseCautions(measure), ...suspectCautions([...chosen.a, ...chosen.b])]),
+    ],
     isLikeForLike: chosen.isLikeForLike,
     referenceDrift: given.referenceDrift,
     trials,

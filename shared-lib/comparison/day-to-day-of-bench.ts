@@ -1,6 +1,6 @@
 import type { QualityGate } from '../run-sheet/session-model.ts';
 import type { ChosenTrials } from './choose-trials.ts';
-import { estimateDayToDay, type KnownDayToDay } from './day-to-day.ts';
+import { type DayRule, estimateDayToDay, type KnownDayToDay } from './day-to-day.ts';
 import { benchKey } from './like-for-like.ts';
 import { type PulledTrial, whyLeftOut } from './pulled-trial.ts';
 
@@ -11,15 +11,18 @@ import { type PulledTrial, whyLeftOut } from './pulled-trial.ts';
 export function dayToDayOf<Trial extends PulledTrial>(
   trials: readonly Trial[],
   valueOf: (trial: Trial) => number | null,
+  rule?: DayRule,
 ): KnownDayToDay | null {
   return estimateDayToDay(
     trials.map((trial) => ({
       contenderKey: trial.key,
       sessionId: trial.sessionId,
+      startedAt: trial.startedAt,
       isReference: trial.role === 'reference',
       value: trial.state === 'kept' ? valueOf(trial) : null,
       leftOutBecause: null,
     })),
+    rule,
   );
 }
 
@@ -32,6 +35,7 @@ export function dayToDayOfPair<Trial extends PulledTrial>(
   { a, b, sessionIds }: ChosenTrials<Trial>,
   gate: QualityGate,
   valueOf: (trial: Trial) => number | null,
+  rule?: DayRule,
 ): KnownDayToDay | null {
   if (sessionIds.length === 1) return null;
   const benches = new Set([...a, ...b].map(benchKey));
@@ -39,5 +43,6 @@ export function dayToDayOfPair<Trial extends PulledTrial>(
   return dayToDayOf(
     trials.filter((trial) => benches.has(benchKey(trial)) && whyLeftOut(trial, gate) === null),
     valueOf,
+    rule,
   );
 }

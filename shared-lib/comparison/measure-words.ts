@@ -78,3 +78,12 @@ export function whyNotMeasured({ kind, plannedS }: ComparedStep, measure: TrialM
   }
   return null;
 }
+
+/** What is to be known where preloads that were released are held side by side. */
+export function releaseCautions({ figure }: TrialMeasure): string[] {
+  return figure === 'releasedPreload'
+    ? [
+        'A preload that was released says that the tool has at least that torque; how much more is not known. Who is ahead by it had more to release, and need not be the stronger one.',
+      ]
+    : [];
+}

@@ -40,7 +40,7 @@ const LEAST_DF = 3;
  *   |difference of ln means| > q_0.95(K, nu) sqrt(se^2 / 2)
  *
  * se and nu as in a comparison of two: across sessions with the day-to-day scatter, and of those who scatter clearly more with
- * their own (Games and Howell).
+ * their own (Games and Howell). Where nobody knows that scatter, those of different days are not separated.
  */
 export function placeField(input: FieldInput, distributions: Distributions): FieldResult {
   const wanted = new Set(input.keys);
@@ -90,7 +90,7 @@ export function placeField(input: FieldInput, distributions: Distributions): Fie
 /** One contender beside another. */
 interface Pair {
   readonly otherKey: string;
-  /** ln(mean) of the one minus that of the other, and the least that separates two; null: too little is known. */
+  /** ln(mean) of the one minus that of the other, and the least that separates two, infinite where nothing does; null: too little is known. */
   readonly lead: number;
   readonly least: number | null;
 }
@@ -126,7 +126,14 @@ function comparePairs(
           : own;
       const critical =
         own.length === 0 ? null : criticalOf(parts === own ? welchSatterthwaite(parts) : degreesOf(parts));
-      const least = critical === null ? null : critical * Math.sqrt(totalVariance(parts) / 2);
+      // As in standings: what lies between two days may be the days.
+      const isOfUnknownDays = share > 0 && dayToDay === null;
+      const least =
+        critical === null
+          ? null
+          : isOfUnknownDays
+            ? Number.POSITIVE_INFINITY
+            : critical * Math.sqrt(totalVariance(parts) / 2);
       pairs.get(one)?.push({ otherKey: other.key, lead: one.mean - other.mean, least });
       pairs.get(other)?.push({ otherKey: one.key, lead: other.mean - one.mean, least });
     });
@@ -147,7 +154,7 @@ function rememberedDegrees(distributions: Distributions): (parts: readonly Varia
 
 function acrossSessions(dayToDay: KnownDayToDay | null): string {
   return dayToDay === null
-    ? 'Across sessions, day-to-day scatter unknown: the ranges of those from different days are too narrow. Pull a reference tool on at least three days.'
+    ? 'Across sessions, day-to-day scatter unknown: contenders of different days are not told apart. Pull a reference tool on at least three days.'
     : `Across sessions: ${dayToDaySentence(dayToDay)}`;
 }
 

@@ -1,7 +1,7 @@
 import { calibrationDoubts } from '../calibration/calibration-doubts.ts';
 import { evaluateTrial } from '../trial/evaluate-trial.ts';
 import type { TrialFigures } from '../trial/trial-model.ts';
-import { daysAt } from './instants.ts';
+import { daysAt } from '../instants.ts';
 import type { StoredCalibration } from './stored-calibrations.ts';
 import type { StoredTrial } from './stored-trials.ts';
 import type { SuspectWindows } from './suspect-windows.ts';

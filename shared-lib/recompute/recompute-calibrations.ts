@@ -11,7 +11,7 @@ import type { Arm } from '../calibration/standards-model.ts';
 import { senseFromResult } from '../calibration/uncertainty-at.ts';
 import { transducerSchema } from '../trial/trial-model.ts';
 import { compareValues, isNotEmpty, wayThatAgrees } from './compare-values.ts';
-import { daysAt } from './instants.ts';
+import { daysAt } from '../instants.ts';
 import { NotAPackage } from './not-a-package.ts';
 import type { PackageTables } from './read-tables.ts';
 import type { StoredCalibration, StoredCalibrations } from './stored-calibrations.ts';

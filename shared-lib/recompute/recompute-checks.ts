@@ -3,7 +3,7 @@ import { checkMeansSchema, type DailyCheck, dailyCheckSchema } from '../calibrat
 import { OUTSIDE_RANGE } from '../calibration/check-load.ts';
 import { newReferenceReasonOf, readCheck, type ReadCheck } from '../calibration/read-check.ts';
 import { compareValues, isNotEmpty, wayThatAgrees } from './compare-values.ts';
-import { daysAt } from './instants.ts';
+import { daysAt } from '../instants.ts';
 import { NotAPackage } from './not-a-package.ts';
 import { inOrderOfIds, type PackageTables } from './read-tables.ts';
 import type { StoredCalibrations } from './stored-calibrations.ts';

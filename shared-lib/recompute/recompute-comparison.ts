@@ -12,7 +12,7 @@ import { referenceDriftsOf } from '../comparison/reference-drifts.ts';
 import type { TrialMeasure } from '../comparison/trial-measure.ts';
 import { comparisonAskedSchema } from '../publishing/publishing-model.ts';
 import { agreesWith, compareValues } from './compare-values.ts';
-import { millisecondsOf } from './instants.ts';
+import { millisecondsOf } from '../instants.ts';
 import type { PackageState } from './package-state.ts';
 import {
   isExcluded,
@@ -29,6 +29,7 @@ import { wasUnlistedThen } from './unlisted-then.ts';
 import {
   apartByDefinition,
   areOfBefore,
+  COMPARED_BY_DAYS_SINCE,
   MEASURES_ALIKE_SINCE,
   namedAsBefore,
   namedAsBeforeWords,
@@ -157,6 +158,7 @@ async function computeOf(
 ): Promise<Computed | { readonly reasons: string[] }> {
   const { step, measure } = asked;
   const { gate } = said;
+  const isByDays = !areOfBefore(comparing, COMPARED_BY_DAYS_SINCE);
   const choice = chooseTrials(
     pulls,
     {
@@ -165,6 +167,7 @@ async function computeOf(
       b: { key: asked.b, label: said.b.contender.label },
       sessionIds: asked.sessionIds,
       isForced: asked.isForced,
+      areSheetsWhole: isByDays,
     },
     gate,
     view.transducerName,
@@ -174,8 +177,9 @@ async function computeOf(
   const reader = readerOfPackage(!wasAskedBesideATrial(said));
   const alike = await measureAlike(reader, trialsToMeasure(chosen), measuresToRead(step, measure));
   const contenderOf = contendersOf(view, pulls, said, comparing);
+  const dayRule = isByDays ? 'apart' : 'session';
   const dayToDayOf: DayToDayOf = (one) =>
-    dayToDayOfPair(pulls, chosen, gate, (pull) => reader.storedValue(pull, one));
+    dayToDayOfPair(pulls, chosen, gate, (pull) => reader.storedValue(pull, one), dayRule);
   const compared = (daysOf: DayToDayOf): Comparison =>
     withPlainNumbers(
       compareChosen({
@@ -191,6 +195,7 @@ async function computeOf(
         marginPercent: said.marginPercent,
         planned: plannedRounds(state),
         dayToDayOf: daysOf,
+        comparing: comparing ?? 1,
         // By itself: it rests on other trials.
         referenceDrift: said.referenceDrift,
       }),

@@ -14,7 +14,7 @@ import {
 import { distinctSteps, propertiesAskedFor } from '../standings/what-schemes-ask.ts';
 import { asCalledThen, renamedWords } from './called-then.ts';
 import { agreesWith, compareValues } from './compare-values.ts';
-import { daysAt } from './instants.ts';
+import { daysAt } from '../instants.ts';
 import type { PackageState } from './package-state.ts';
 import {
   type PackageView,

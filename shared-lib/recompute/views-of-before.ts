@@ -7,6 +7,9 @@ import type { PackageView, PackedPull } from './pulls-of-package.ts';
  */
 export const MEASURES_ALIKE_SINCE = { gathering: 4, comparing: 3 } as const;
 
+/** Since which comparisons tell of suspect trials, and take the sessions of a day for one and a run sheet for whole; standings: gather-scored-trials.ts. */
+export const COMPARED_BY_DAYS_SINCE = 4;
+
 /** `rules`: a number of rules; left out where what was published has none, being of before there was one. */
 export function areOfBefore(rules: number | undefined, since: number): boolean {
   return rules === undefined || rules < since;

@@ -1,7 +1,8 @@
 import { createDayToDay } from '../comparison/day-to-day.ts';
 import { benchKey, describeBench } from '../comparison/like-for-like.ts';
-import { describeComparedStep, isTime } from '../comparison/measure-words.ts';
+import { describeComparedStep, isTime, releaseCautions } from '../comparison/measure-words.ts';
 import { type PulledTrial, whyLeftOut } from '../comparison/pulled-trial.ts';
+import { suspectCautions } from '../comparison/suspect-cautions.ts';
 import type { ComparedStep, TrialMeasure } from '../comparison/trial-measure.ts';
 import { formatTorqueInBothUnits } from '../format-quantity.ts';
 import type { QualityGate } from '../run-sheet/session-model.ts';
@@ -67,17 +68,19 @@ export function gatherScoredTrials<Trial extends PulledTrial>(
       : chooseOneBench(counting, nameOf);
   const benches = new Map([...steps.values()].map((step) => [step, chooseFor(step)]));
   const isNumbered = gathering !== undefined;
+  const isByRules5 = gathering !== undefined && gathering >= 5;
   const asSetup = new Map(
     [...benches].map(([step, { leftOut }]) => [step, pulledAsSetup(step.counting, leftOut)]),
   );
   const onsetLevels = new Map([...steps.values()].map((step) => [step, new Set<number>()]));
+  const taken = new Map([...steps.values()].map((step): [StepOfTable<Trial>, Trial[]] => [step, []]));
   const trials: ScoredTrial[] = [];
-  const days = asked.map(createDayToDay);
+  const days = asked.map(() => createDayToDay(isByRules5 ? 'apart' : 'session'));
   scores.forEach((score, index) => {
     const step = stepOf(score.step);
     if (step === undefined) return;
     const chosen = benches.get(step);
-    const { key: contenderKey, sessionId } = score;
+    const { key: contenderKey, sessionId, startedAt } = score;
     const isReference = score.role === 'reference';
     const leftOutBecause = reasons[index] ?? chosen?.leftOut.get(score.trialId) ?? null;
     const isBesideSetup = isNumbered && isReference && asSetup.get(step)?.has(contenderKey) === true;
@@ -86,6 +89,7 @@ export function gatherScoredTrials<Trial extends PulledTrial>(
       isNumbered,
     });
     trials.push(trial);
+    if (trial.leftOutBecause === null) taken.get(step)?.push(score);
     if (trial.leftOutBecause === null && hasValueFromOnset(trial, step)) {
       onsetLevels.get(step)?.add(score.onsetLevelNm);
     }
@@ -94,7 +98,7 @@ export function gatherScoredTrials<Trial extends PulledTrial>(
     // From day to day on one bench: what lies between benches is no matter of days.
     if (chosen !== undefined && chosen.examples.length > 1 && benchKey(score) !== chosen.mainKey) return;
     for (const { measure, value } of trial.values) {
-      days[measure]?.add({ contenderKey, sessionId, isReference, value, leftOutBecause });
+      days[measure]?.add({ contenderKey, sessionId, startedAt, isReference, value, leftOutBecause });
     }
   });
 
@@ -104,6 +108,12 @@ export function gatherScoredTrials<Trial extends PulledTrial>(
     benches: [
       ...[...benches].flatMap(([{ step }, bench]) => benchSentences(step, bench, nameOf)),
       ...(isNumbered ? [...onsetLevels].flatMap(([{ step }, levels]) => onsetSentences(step, levels)) : []),
+      ...(isByRules5
+        ? [...taken].flatMap(([{ step, measures }, ofStep]) => [
+            ...new Set(measures.flatMap(({ measure }) => releaseCautions(measure))),
+            ...suspectCautions(ofStep, `For ${describeComparedStep(step)}: `),
+          ])
+        : []),
     ],
   };
 }

@@ -92,9 +92,10 @@ export type ScoredTrial = z.infer<typeof scoredTrialSchema>;
  * The rules by which standings gather what they are computed from, now. 2: of who was pulled as a setup too the reference pulls are left
  * out, a time that nobody asked for is told from one not reached, and onset levels that differ are named (gather-scored-trials.ts). 3: a
  * name stands for a tool that was put away, too (tools-by-name.ts). 4: trials of two definitions that have the same measures are
- * alike (like-for-like.ts). Before 2 there was no number.
+ * alike (like-for-like.ts). 5: suspect trials that nobody has decided about are told, sessions of
+ * one day are one day (day-to-day.ts), and a released preload is called what it is. Before 2 there was no number.
  */
-export const GATHERING = 4;
+export const GATHERING = 5;
 
 /** Everything that standings are computed from; an edition keeps it whole. */
 export const standingsInputSchema = z.strictObject({
@@ -115,8 +116,8 @@ export const standingsInputSchema = z.strictObject({
     z.strictObject({ standardDeviation: z.number(), degreesOfFreedom: z.number() }).nullable(),
   ),
   /**
-   * On which bench the trials that count were pulled, and where onset levels differ, a sentence per step; part of the cautions of
-   * the table.
+   * On which bench the trials that count were pulled, where onset levels differ, and which of them are suspect, a sentence per step;
+   * part of the cautions of the table.
    */
   benches: z.array(z.string()).optional(),
   /** By which rules, see GATHERING; left out: those of before they had a number. */

@@ -11,6 +11,7 @@ import type { Direction } from '../../shared-lib/trial/step-model.ts';
 import { at, calibration } from './storage-support/bench-fixture.ts';
 import { calibrationResult } from './storage-support/calibration-result.ts';
 import { type ToolName, tools } from './storage-support/compared-bench.ts';
+import { AFTER_ALL_TRIALS, checkAt } from './storage-support/failed-check.ts';
 import { openComparison } from './storage-support/opened-comparison.ts';
 
 const source = 'Data sheet (demo)';
@@ -73,6 +74,27 @@ describe('a fastening claim', () => {
       { operator: 'Demo operator', at },
     );
     expect(await handlers.checkClaims({ toolId: 'tool-hollin' })).toEqual(before);
+  });
+
+  it('says where a failed check marks its trials', async () => {
+    const { bench, database, handlers } = openComparison();
+    claim(database, 'hollin', [{ kind: 'fastening', torqueNm: 298 }]);
+    for (const sustainedNm of [299, 300, 301]) bench.pull({ tool: 'hollin', sustainedNm });
+    checkAt(database, AFTER_ALL_TRIALS, 'failed');
+    const { checks } = await handlers.checkClaims({ toolId: 'tool-hollin' });
+    expect(checks[0]?.cautions.join(' ')).toContain('3 of 3 trials are suspect');
+  });
+
+  it('beyond the greatest torque of the calibration cannot be told', async () => {
+    const { bench, database, handlers } = openComparison();
+    const reach = calibration().forward?.validToNm ?? 0;
+    claim(database, 'hollin', [{ kind: 'fastening', torqueNm: reach }]);
+    for (const sustainedNm of [1, 2, 3].map((more) => 1.1 * reach + more)) {
+      bench.pull({ tool: 'hollin', sustainedNm });
+    }
+    const { checks } = await handlers.checkClaims({ toolId: 'tool-hollin' });
+    expect(checks[0]?.verdict).toBe('cannotTell');
+    expect(checks[0]?.sentence).toContain('the calibration reaches only to');
   });
 
   it('that is small is told from the mean beside it', async () => {

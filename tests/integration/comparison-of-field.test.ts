@@ -1,8 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { recordDecision } from '../../main/storage/trial-repository.ts';
 import { fieldPlaceSchema } from '../../shared-lib/comparison/comparison-model.ts';
-import { decision } from './storage-support/bench-fixture.ts';
+import { decision, figures } from './storage-support/bench-fixture.ts';
 import { forwardStep, keyOf } from './storage-support/compared-bench.ts';
+import { AFTER_ALL_TRIALS, checkAt } from './storage-support/failed-check.ts';
 import { openComparison } from './storage-support/opened-comparison.ts';
 
 const asked = {
@@ -62,6 +63,25 @@ describe('all contenders of a step', () => {
     const simulated = await handlers.compareField({ ...asked, sessionIds: ['session-day-1'] });
     expect(simulated.places.map(({ contender }) => contender.label)).toEqual(['Tarnwick T6']);
     expect(simulated.cautions).toContain('Hollin H5 has no place: it has no trial of this step here.');
+  });
+
+  it('say where a failed check marks their trials, and where several calibrations read them', async () => {
+    const { bench, handlers, database } = openComparison();
+    for (const round of [1, 2]) {
+      bench.pull({ tool: 'hollin', sustainedNm: 300 + (round % 2), round });
+      bench.pull({ tool: 'tarnwick', sustainedNm: 301 - (round % 3), round });
+    }
+    const said = async () => (await handlers.compareField(asked)).cautions.join(' ');
+    expect(await said()).not.toMatch(/suspect|calibrations/);
+    checkAt(database, AFTER_ALL_TRIALS, 'failed');
+    expect(await said()).toContain('4 of 4 trials are suspect');
+    bench.pull({
+      tool: 'tarnwick',
+      figures: { ...figures(333), definitionVersion: 2, calibrationId: 'calibration-real' },
+    });
+    expect(await said()).toContain(
+      'The trials are read by 2 calibrations. The uncertainty of their scales does not cancel between them and is not in the ranges.',
+    );
   });
 
   it('keep their stored figures where onset levels differ, which is said', async () => {

@@ -1,9 +1,12 @@
 import { describe, expect, it } from 'vitest';
+import { decideSuspects } from '../../main/storage/suspicion-repository.ts';
 import { recordDecision } from '../../main/storage/trial-repository.ts';
 import { readyMadeProfiles } from '../../shared-lib/amplifier/amplifier-profile.ts';
 import { comparisonSchema } from '../../shared-lib/comparison/comparison-model.ts';
 import { decision, figures } from './storage-support/bench-fixture.ts';
 import { keyOf, type Pull } from './storage-support/compared-bench.ts';
+import { AFTER_ALL_TRIALS, checkAt } from './storage-support/failed-check.ts';
+import { markOf } from './storage-support/mark-of.ts';
 import { openComparison, type OpenedComparison } from './storage-support/opened-comparison.ts';
 
 /** Rounds of both, Hollin about a tenth stronger, in alternating order. */
@@ -64,6 +67,29 @@ describe('two setups that were pulled in rounds of one session', () => {
       isProvisional: true,
       a: { doneRounds: 3, plannedRounds: 5 },
     });
+  });
+
+  it('are compared by all rounds of a run sheet that was finished on another day, and are not provisional then', async () => {
+    const opened = openComparison();
+    const { bench } = opened;
+    bench.sheet('sheet-1', 5);
+    pullRounds(opened, 3, { sheet: 'sheet-1' });
+    expect((await opened.compared()).isProvisional).toBe(true);
+    bench.session('session-day-2', '2026-04-02T08:00:00.000Z');
+    for (const round of [4, 5]) {
+      const place = { session: 'session-day-2', sheet: 'sheet-1', round };
+      bench.pull({ tool: 'hollin', sustainedNm: 331 + round, ...place });
+      bench.pull({ tool: 'tarnwick', sustainedNm: 301 + (round % 2), ...place });
+    }
+    const result = await opened.compared();
+    expect(result).toMatchObject({
+      isProvisional: false,
+      // Each round lies within a day.
+      scatter: { way: 'rounds', degreesOfFreedom: 4 },
+      a: { count: 5, doneRounds: 5, plannedRounds: 5 },
+      b: { count: 5, doneRounds: 5, plannedRounds: 5 },
+    });
+    expect(result.cautions.join(' ')).not.toContain('day-to-day scatter unknown');
   });
 
   it('take the rounds of a second sheet for others than those of the first', async () => {
@@ -180,7 +206,7 @@ describe('the margin of a comparison', () => {
     expect((await opened.compared()).marginPercent).toBe(3);
 
     bench.session('session-day-2', '2026-04-02T08:00:00.000Z');
-    pullRounds(opened, 3, { session: 'session-day-2' });
+    pullRounds(opened, 3, { session: 'session-day-2', sheet: 'sheet-2' });
     expect((await opened.compared()).marginPercent).toBe(12);
     // With an older session among them, the one that was fixed before all of them.
     const sessionIds = ['session-day-1', 'session-day-2'];
@@ -388,6 +414,54 @@ describe('trials of one side on another bench', () => {
     expect(result.trials.find(({ trialId }) => trialId === 'slow')?.leftOutBecause).toBe(
       'not like for like: 50\u202fSa/s against 80\u202fSa/s',
     );
+  });
+
+  it('are said to release at least what was set, where breakaways are compared', async () => {
+    const opened = openComparison();
+    const step = { kind: 'breakaway', direction: 'reverse', preloadNm: 400 } as const;
+    for (const preloadNm of [405, 406, 407]) {
+      for (const [tool, less] of [
+        ['hollin', 0],
+        ['tarnwick', 25],
+      ] as const) {
+        opened.bench.pull({
+          tool,
+          step,
+          figures: { breakaway: { preloadNm: preloadNm - less, releasedAtS: 1 } },
+        });
+      }
+    }
+    const asked = {
+      step: { kind: 'breakaway', direction: 'reverse', plannedS: 5 },
+      measure: { figure: 'releasedPreload' },
+    } as const;
+    const told = /at least that torque; how much more is not known\. Who is ahead by it/;
+    expect((await opened.compared(asked)).cautions.join(' ')).toMatch(told);
+    const field = await opened.handlers.compareField({ ...asked, sessionIds: null, keys: null });
+    expect(field.cautions.join(' ')).toMatch(told);
+  });
+
+  it('are told where a failed check marks them and nobody has decided, until somebody has', async () => {
+    const opened = openComparison();
+    pullRounds(opened, 3);
+    const { database } = opened;
+    expect((await opened.compared()).cautions.join(' ')).not.toContain('suspect');
+    checkAt(database, AFTER_ALL_TRIALS, 'failed');
+    const { cautions, verdict, trials } = await opened.compared();
+    expect(cautions.at(-1)).toMatch(/^6 of 6 trials are suspect: a daily check failed after them/);
+    expect(verdict).toBe('aheadByMargin');
+    const [first, ...others] = trials.map(({ trialId }) => trialId);
+    if (first === undefined) throw new Error('There is no trial');
+    const by = {
+      reason: 'The weight hung askew.',
+      operator: 'Demo operator',
+      at: '2026-12-01T10:00:00.000Z',
+    };
+    const checkId = markOf(database, first);
+    decideSuspects(database, { trialIds: others, checkId }, { decision: 'usable', ...by });
+    expect((await opened.compared()).cautions.at(-1)).toMatch(/^1 of 6 trials is suspect/);
+    decideSuspects(database, { trialIds: [first], checkId }, { decision: 'excluded', ...by });
+    expect((await opened.compared()).cautions.join(' ')).not.toContain('suspect');
   });
 
   it('are told apart by the calibration that they are read by, whose scale does not cancel', async () => {

@@ -7,6 +7,7 @@ import { everyRow } from './package-support/every-row.ts';
 import { createPackageBench, type PackageBench } from './package-support/package-bench.ts';
 import { smallBench } from './package-support/package-parts.ts';
 import { calibrationId, storeTrial } from './storage-support/bench-fixture.ts';
+import { markOf } from './storage-support/mark-of.ts';
 
 const TRANSDUCER = 'transducer-demo';
 const benches: PackageBench[] = [];
@@ -51,7 +52,7 @@ function pull({ database }: PackageBench, minute: number): string {
 function decide({ database }: PackageBench, trialId: string, decision: 'usable' | 'excluded'): void {
   decideSuspects(
     database,
-    { trialIds: [trialId], checkId: null },
+    { trialIds: [trialId], checkId: markOf(database, trialId) },
     { decision, reason: 'The arm had slipped (demo).', operator: 'Demo operator', at: at(900) },
   );
 }

@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { insertMerge } from '../../main/storage/tool-merge-repository.ts';
 import { decideSuspects } from '../../main/storage/suspicion-repository.ts';
-import { insertCheck } from '../../main/storage/check-repository.ts';
 import { listBenchItems } from '../../main/storage/bench-item-repository.ts';
-import { calibrationId, conditions } from './storage-support/bench-fixture.ts';
+import { conditions } from './storage-support/bench-fixture.ts';
+import { AFTER_ALL_TRIALS, checkAt } from './storage-support/failed-check.ts';
 import {
   openWorkshop,
   operator,
@@ -113,25 +113,16 @@ describe('a tool that is not ranked says why', () => {
     const { database } = workshop;
     const tarnwick = workshop.addTool('Tarnwick T6');
     const trialId = workshop.pull(tarnwick, 500);
-    insertCheck(database, {
-      transducerId: workshop.transducer.id,
-      calibrationId,
-      at: workshop.next(),
-      operator,
-      means: { kind: 'shunt' },
-      zeroCounts: 0,
-      readingCounts: 1,
-      referenceNm: 98,
-      readingNm: 120,
-      errorNm: 22,
-      limitNm: 0.4,
-      verdict: 'failed',
-      reasons: [],
-    });
+    const isTold = async (): Promise<boolean> =>
+      (await workshop.standings()).cautions.some((caution) => caution.includes('4 of 4 trials are suspect'));
+    expect(await isTold()).toBe(false);
+    const checkId = checkAt(database, AFTER_ALL_TRIALS, 'failed');
+    // As long as nobody has decided it counts, which the table says.
     expect(whyNotRanked(await workshop.standings(), 'Tarnwick T6')).toBeNull();
+    expect(await isTold()).toBe(true);
     decideSuspects(
       database,
-      { trialIds: [trialId], checkId: null },
+      { trialIds: [trialId], checkId },
       {
         decision: 'excluded',
         reason: 'The bar had slipped',

@@ -106,7 +106,9 @@ describe('what a day does', () => {
       });
     }
     const ln = (torqueNm: number): number => Math.log(torqueNm);
+    workshop.sleep();
     workshop.pull(tool, { sustainedNm: 330, sessionId: 'day-2' });
+    workshop.sleep();
     const third = workshop.pull(tool, { sustainedNm: 310, sessionId: 'day-3' });
     // The first day had 294, 300 and 309.
     const means = [(ln(294) + ln(300) + ln(309)) / 3, ln(330), ln(310)];

@@ -23,6 +23,7 @@ import {
   storeTrial,
 } from './storage-support/bench-fixture.ts';
 import { temporaryFolder } from './storage-support/temporary-folder.ts';
+import { markOf } from './storage-support/mark-of.ts';
 
 let database: WritableDatabase;
 let transducer: Transducer;
@@ -108,7 +109,7 @@ const decide = (
   trialIds: string[],
   what: 'usable' | 'excluded',
   reason = 'Looked into it.',
-  checkId: number | null = null,
+  checkId = markOf(database, trialIds[0] ?? ''),
 ) => {
   const by = { operator: 'Demo operator', at: at(900) };
   decideSuspects(database, { trialIds, checkId }, { decision: what, reason, ...by });

@@ -122,6 +122,10 @@ export function openWorkshop({
     handlers,
     parts,
     events,
+    /** What happens next happens a day later. */
+    sleep(): void {
+      minute += 24 * 60;
+    },
     next,
     know,
     /** A tool of the list with one setup. */

@@ -9,8 +9,8 @@ const judged = (change: Partial<ClaimToJudge> = {}) =>
       claimedNm: 500,
       kind: 'fastening',
       valuesNm: [510, 514, 512, 508, 511],
-      calibrationRelativeUncertainty: 0.004,
-      calibrationDegreesOfFreedom: 12,
+      calibrationAt: () => ({ relative: 0.004, degreesOfFreedom: 12 }),
+      validToNm: 1000,
       pooledScatter: null,
       words: { tool: 'Hollin H5', format: (torqueNm) => `${torqueNm.toFixed(1)} N·m` },
       ...change,
@@ -63,9 +63,24 @@ describe('a fastening claim', () => {
   });
 
   it('cannot be told without an uncertainty of the calibration', () => {
-    const found = judged({ calibrationRelativeUncertainty: null });
+    const found = judged({ calibrationAt: () => null });
     expect(found).toMatchObject({ verdict: 'cannotTell', lowerBoundNm: null, upperBoundNm: null });
     expect(found.sentence).toContain('the calibration states no uncertainty');
+  });
+
+  it('cannot be told beyond the greatest torque of the calibration, which nothing shows how to go on from', () => {
+    expect(judged({ validToNm: 511 }).verdict).toBe('reached');
+    const found = judged({ validToNm: 510.9 });
+    expect(found).toMatchObject({
+      verdict: 'cannotTell',
+      meanNm: 511,
+      lowerBoundNm: null,
+      upperBoundNm: null,
+    });
+    expect(found.sentence).toContain('the calibration reaches only to 510.9 N·m');
+    // Nor that it is not reached.
+    expect(judged({ claimedNm: 900, validToNm: 500 }).verdict).toBe('cannotTell');
+    expect(judged({ validToNm: null }).verdict).toBe('reached');
   });
 
   it('is not checked without trials', () => {
@@ -74,12 +89,13 @@ describe('a fastening claim', () => {
 
   it('that is just met is called reached in at most 5 % of cases', () => {
     const CHECKS = 3000;
+    const exactly = () => ({ relative: 0.004, degreesOfFreedom: null });
     const random = createSeededRandom(7, 0);
     let reached = 0;
     for (let check = 0; check < CHECKS; check += 1) {
       const scale = 1 + 0.004 * random.gaussian();
       const valuesNm = [1, 2, 3, 4].map(() => scale * (500 + 4 * random.gaussian()));
-      if (judged({ valuesNm, calibrationDegreesOfFreedom: null }).verdict === 'reached') reached += 1;
+      if (judged({ valuesNm, calibrationAt: exactly }).verdict === 'reached') reached += 1;
     }
     expect(reached / CHECKS).toBeLessThan(0.05 + 3 * Math.sqrt((0.05 * 0.95) / CHECKS));
     expect(reached / CHECKS).toBeGreaterThan(0.03);
@@ -110,6 +126,38 @@ describe('a breakaway claim', () => {
     expect(breakaway({ valuesNm: [300, 450], notReleasedNm: [400] }).verdict).toBe('cannotTell');
     expect(breakaway({ valuesNm: [300], notReleasedNm: [499.5] }).verdict).toBe('cannotTell');
     expect(breakaway({ valuesNm: [] }).verdict).toBe('noTrials');
+  });
+
+  it('takes of each preload what the calibration states of that one', () => {
+    const calibrationAt = (torqueNm: number) => ({
+      relative: torqueNm > 550 ? 0.001 : 0.03,
+      degreesOfFreedom: torqueNm > 550 ? null : 12,
+    });
+    const released = breakaway({ valuesNm: [510], calibrationAt });
+    expect(released.verdict).toBe('cannotTell');
+    // A higher one that stayed says nothing of how well the lower one was known.
+    const withHigher = breakaway({ valuesNm: [510], notReleasedNm: [600], calibrationAt });
+    expect(withHigher.verdict).toBe('cannotTell');
+    expect(withHigher.lowerBoundNm).toBe(released.lowerBoundNm);
+    expect(withHigher.degreesOfFreedom).toBe(12);
+    const normal = distributions.studentTQuantile(0.95, 1e9);
+    expect(withHigher.upperBoundNm).toBeCloseTo(600 * (1 + 0.001 * normal), 9);
+  });
+
+  it('takes nothing from preloads beyond the greatest torque of the calibration', () => {
+    const found = breakaway({ valuesNm: [450, 520], validToNm: 500 });
+    expect(found).toMatchObject({ verdict: 'cannotTell', meanNm: 450 });
+    expect(found.cautions.join(' ')).toContain(
+      'One run was made at a preload beyond the 500.0 N·m that the calibration reaches to, and shows nothing of the claim.',
+    );
+    const none = breakaway({ valuesNm: [520], notReleasedNm: [600], validToNm: 500 });
+    expect(none).toMatchObject({
+      verdict: 'cannotTell',
+      meanNm: null,
+      lowerBoundNm: null,
+      upperBoundNm: null,
+    });
+    expect(none.sentence).toContain('no preload within the calibrated range was released');
   });
 
   it('says what did not come loose, and that one release is one', () => {

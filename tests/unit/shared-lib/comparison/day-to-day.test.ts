@@ -43,14 +43,56 @@ describe('the scatter from day to day', () => {
     ).toBeNull();
   });
 
+  it('takes sessions of one day for one, and says nothing where a day began anew three times', () => {
+    const afternoon = days('a', [500, 510, 490, 505]).map((trial, place) => ({
+      ...trial,
+      startedAt: `2026-03-02T1${String(place)}:00:00.000Z`,
+    }));
+    expect(estimateDayToDay(afternoon)).toBeNull();
+    expect(estimateDayToDay(afternoon, 'session')?.degreesOfFreedom).toBe(3);
+    // Two more days, the second of them late in the evening and on after midnight.
+    const at = (value: number, sessionId: string, startedAt: string) => ({
+      ...madeTrial(0, { sessionId, value }),
+      startedAt,
+    });
+    const later = [
+      at(520, 'e1', '2026-03-03T21:00:00.000Z'),
+      at(480, 'e2', '2026-03-04T04:59:00.000Z'),
+      at(530, 'e3', '2026-03-04T12:59:00.000Z'),
+    ];
+    const known = estimateDayToDay([...later, ...afternoon]);
+    expect(known?.degreesOfFreedom).toBe(2);
+    const means = [[500, 510, 490, 505], [520, 480], [530]].map(
+      (values) => values.map(Math.log).reduce((sum, ln) => sum + ln, 0) / values.length,
+    );
+    expect(known?.standardDeviation).toBeCloseTo(standardDeviationOf(means), 12);
+  });
+
+  it('takes the days of the bench for those of each setup', () => {
+    // The first setup's sessions lie ten hours apart, but the second was pulled in between.
+    const between = (key: string, hours: readonly number[]) =>
+      hours.map((hour, place) => ({
+        ...madeTrial(0, {
+          contenderKey: `setup:${key}`,
+          sessionId: `${key}${String(place)}`,
+          value: 500 + hour,
+        }),
+        startedAt: new Date(Date.UTC(2026, 2, 2, hour)).toISOString(),
+      }));
+    expect(estimateDayToDay(between('a', [0, 10, 20]))).not.toBeNull();
+    expect(estimateDayToDay([...between('a', [0, 10, 20]), ...between('b', [5, 15])])).toBeNull();
+  });
+
   it('is not known better by several setups of the same days, but by those of other days', () => {
     const same = [...days('a', [500, 510, 490]), ...days('b', [400, 420, 401], 3)];
     expect(estimateDayToDay(same)?.degreesOfFreedom).toBe(2);
     const others = [...days('a', [500, 510, 490]), ...days('b', [400, 420, 401], 3, 'e')];
     expect(estimateDayToDay(others)?.degreesOfFreedom).toBe(4);
     // Four days in all, two of them in common.
+    const { sessionId, startedAt } = madeTrial(0, { sessionId: 'd3' });
+    const onDayThree = { sessionId, startedAt };
     const overlapping = [...days('a', [500, 510, 490]), ...days('b', [400, 420, 401], 3)].map((trial) =>
-      trial.contenderKey === 'setup:b' && trial.sessionId === 'd0' ? { ...trial, sessionId: 'd3' } : trial,
+      trial.contenderKey === 'setup:b' && trial.sessionId === 'd0' ? { ...trial, ...onDayThree } : trial,
     );
     expect(estimateDayToDay(overlapping)?.degreesOfFreedom).toBe(3);
   });

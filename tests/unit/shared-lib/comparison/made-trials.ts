@@ -6,13 +6,21 @@ import { formatTorqueInBothUnits } from '../../../../shared-lib/format-quantity.
 
 const FIRST_PULL_AT = Date.UTC(2026, 2, 2, 9);
 
+const DAY_MS = 86_400_000;
+
+/** Each by its name, a letter and a number, has a day of its own. */
+function dayOfSession(sessionId: string): number {
+  return 20 * (sessionId.charCodeAt(0) - 'a'.charCodeAt(0)) + Number(sessionId.slice(1));
+}
+
 /** A trial of `a` in the first round of session s1; `order`: its place among the pulls of the bench. */
 export function madeTrial(order: number, change: Partial<ComparedTrial> = {}): ComparedTrial {
+  const sessionId = change.sessionId ?? 's1';
   return {
     trialId: `trial ${String(order)}`,
     contenderKey: 'setup:a',
-    sessionId: 's1',
-    startedAt: new Date(FIRST_PULL_AT + 90_000 * order).toISOString(),
+    sessionId,
+    startedAt: new Date(FIRST_PULL_AT + DAY_MS * dayOfSession(sessionId) + 90_000 * order).toISOString(),
     round: 1,
     isReference: false,
     value: 500,

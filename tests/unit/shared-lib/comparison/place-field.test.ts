@@ -135,7 +135,7 @@ describe('the places of a field', () => {
     expect(found.places.find(({ key }) => key === 'setup:a')?.notSeparatedFrom).not.toContain('setup:b');
   });
 
-  it('carry the scatter of the days, or say that it is unknown', () => {
+  it('carry the scatter of the days, and tell nobody of different days apart where that is unknown', () => {
     const days = ['d1', 'd2', 'd3', 'd4'].map((sessionId, day) =>
       madeBlock('abcd'.charAt(day), FIELD[['a', 'b', 'c', 'd'][day] as keyof typeof FIELD], {
         sessionId,
@@ -144,7 +144,7 @@ describe('the places of a field', () => {
     );
     const unknown = placed(days.flat());
     expect(unknown.cautions.join(' ')).toContain('day-to-day scatter unknown');
-    expect(rangesOf(unknown)['a']).toEqual([1, 1, 1]);
+    expect(rangesOf(unknown)).toEqual({ a: [1, 1, 4], c: [2, 1, 4], b: [3, 1, 4], d: [4, 1, 4] });
     const known = placed(days.flat(), { dayToDay: { standardDeviation: 0.1, degreesOfFreedom: 8 } });
     expect(rangesOf(known)['a']).toEqual([1, 1, 4]);
     expect(known.cautions.join(' ')).toContain('from day to day');

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, it } from 'vitest';
-import { daysAt, millisecondsOf } from '../../../../shared-lib/recompute/instants.ts';
+import { daysAt, millisecondsOf } from '../../../shared-lib/instants.ts';
 
 const instants = fc.date({
   min: new Date('1970-01-01T00:00:00.000Z'),
