@@ -10,6 +10,9 @@ const PROCESSES = { full: 5, short: 1 };
 const LONGEST_MS = 15 * 60_000;
 const DECIMALS_OF_SPREAD = 4;
 
+/** What such a process is told beside its subject. */
+export type InForm<Subject> = Subject & Pick<PerfRun, 'form'>;
+
 /** Figures that one of the processes beside this file takes of a subject, in several of them, one after the other. */
 export async function measureInFreshProcesses(
   fileName: string,
@@ -19,7 +22,9 @@ export async function measureInFreshProcesses(
   const runs: FiguresReport['figures'][] = [];
   for (let place = 1; place <= PROCESSES[form]; place += 1) {
     say(`  process ${place} of ${PROCESSES[form]}`);
-    const process = startMeasuredProcess<never, FiguresReport>(fileName, [JSON.stringify(subject)]);
+    const process = startMeasuredProcess<never, FiguresReport>(fileName, [
+      JSON.stringify({ ...subject, form }),
+    ]);
     try {
       runs.push((await process.next('figures', LONGEST_MS)).figures);
     } finally {

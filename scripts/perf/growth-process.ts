@@ -8,10 +8,11 @@ import { open } from '../../tests/integration/storage-support/bench-fixture.ts';
 import type { Figure } from '../measured-figures.ts';
 import { cpuMsAlone } from './cpu-rounds.ts';
 import type { GrowingTrial, GrowthSubject } from './growth-figures.ts';
+import type { InForm } from './fresh-processes.ts';
 import { reportFigures } from './report-figures.ts';
 import { medianOf, medianRatioOf, roundTo, roundToDigits } from './statistics.ts';
 
-const ROUNDS = 3;
+const ROUNDS = { full: 3, short: 2 };
 /** Linear, and what two runs differ by. */
 const MOST_SHARE = 1.15;
 const BINS = 1350;
@@ -32,10 +33,11 @@ interface WorkedTrial {
 async function measured(
   database: WritableDatabase,
   recorded: readonly GrowingTrial[],
+  rounds: number,
 ): Promise<WorkedTrial[]> {
   const trials: WorkedTrial[] = [];
   for (const trial of recorded) trials.push(await workedTrialOf(database, trial));
-  for (let round = 0; round < ROUNDS; round += 1) await measureRound(trials);
+  for (let round = 0; round < rounds; round += 1) await measureRound(trials);
   return trials;
 }
 
@@ -90,7 +92,7 @@ function figuresOf(by: 'rate' | 'length', trials: readonly WorkedTrial[]): Recor
   const listed = (column: Column): string =>
     trials.map(({ label, timesMs }) => `${label} ${roundTo(medianOf(timesMs[column]), 2)} ms`).join(', ');
   const from = `${smallest.label} to ${largest.label}`;
-  const how = `Median of the growths of ${ROUNDS} rounds, processor time`;
+  const how = `Median of the growths of ${smallest.timesMs.open.length} rounds, processor time`;
   const proportional = (name: string, column: 'open' | 'measure'): Figure => {
     const share = growthOf(column) / samplesGrew;
     return {
@@ -116,11 +118,11 @@ function figuresOf(by: 'rate' | 'length', trials: readonly WorkedTrial[]): Recor
   };
 }
 
-await reportFigures(async ({ folder, byRate, byLength }: GrowthSubject) => {
+await reportFigures(async ({ folder, byRate, byLength, form }: InForm<GrowthSubject>) => {
   const database = open(folder);
   const figures = {
-    ...figuresOf('rate', await measured(database, byRate)),
-    ...figuresOf('length', await measured(database, byLength)),
+    ...figuresOf('rate', await measured(database, byRate, ROUNDS[form])),
+    ...figuresOf('length', await measured(database, byLength, ROUNDS[form])),
   };
   database.close();
   return figures;

@@ -9,11 +9,12 @@ import { listTrials, type TrialListQuery } from '../../main/storage/trial-list.t
 import { open } from '../../tests/integration/storage-support/bench-fixture.ts';
 import type { Figure } from '../measured-figures.ts';
 import { measureInTurn, type RoundsInTurn } from './cpu-rounds.ts';
+import type { InForm } from './fresh-processes.ts';
 import { reportFigures } from './report-figures.ts';
 import type { StandingsSubject } from './standings-figures.ts';
 import { medianOf, medianRatioOf, roundTo, roundToDigits, spreadOf } from './statistics.ts';
 
-const ROUNDS = 5;
+const ROUNDS = { full: 5, short: 3 };
 const DRAW_ROUNDS = 3;
 const DRAWS = 10_000;
 const MOST_STANDINGS_MS = 100;
@@ -32,14 +33,14 @@ interface SizeTimes {
 /** What must not grow faster than the trials. */
 const grown = ['standings', 'page', 'search', 'draws'] as const;
 
-async function standingsFigures(subject: StandingsSubject): Promise<Record<string, Figure>> {
+async function standingsFigures(subject: InForm<StandingsSubject>): Promise<Record<string, Figure>> {
   const times: SizeTimes[] = [];
   for (const { folder, trialCount } of subject.workshops) {
     const database = open(folder);
     times.push(await timesOf(database, subject, trialCount));
     database.close();
   }
-  return figuresOf(times, subject.trialCount);
+  return figuresOf(times, subject);
 }
 
 async function timeDraws(state: TableState, toolCount: number): Promise<RoundsInTurn> {
@@ -56,7 +57,7 @@ async function timeDraws(state: TableState, toolCount: number): Promise<RoundsIn
 
 async function timesOf(
   database: WritableDatabase,
-  { tableId, toolCount }: StandingsSubject,
+  { tableId, toolCount, form }: InForm<StandingsSubject>,
   trialCount: number,
 ): Promise<SizeTimes> {
   const reader = createTableReader({ database, clock: systemClock });
@@ -76,17 +77,17 @@ async function timesOf(
     standings: await measureInTurn(
       () => reader.stateOf(tableId),
       () => bareScores(database),
-      ROUNDS,
+      ROUNDS[form],
     ),
     page: await measureInTurn(
       () => listTrials(database, page),
       () => barePage(database, page),
-      ROUNDS,
+      ROUNDS[form],
     ),
     search: await measureInTurn(
       () => listTrials(database, { ...everything, search: 'slip 19', limit: 100, offset: 0 }),
       () => database.prepare(`SELECT count(*) FROM trial WHERE instr(search_text, 'slip') > 0`).get(),
-      ROUNDS,
+      ROUNDS[form],
     ),
     draws: await timeDraws(reader.stateOf(tableId), toolCount),
   };
@@ -155,8 +156,11 @@ function figureOfRounds(
   };
 }
 
-function figuresOf(times: readonly SizeTimes[], figuresTrialCount: number): Record<string, Figure> {
-  const of = times.find(({ trialCount }) => trialCount === figuresTrialCount);
+function figuresOf(
+  times: readonly SizeTimes[],
+  { form, ...subject }: InForm<StandingsSubject>,
+): Record<string, Figure> {
+  const of = times.find(({ trialCount }) => trialCount === subject.trialCount);
   const [smallest, largest] = [times[0], times.at(-1)];
   if (of === undefined || smallest === undefined || largest === undefined)
     throw new Error('Nothing was measured');
@@ -174,7 +178,7 @@ function figuresOf(times: readonly SizeTimes[], figuresTrialCount: number): Reco
     'P4.standings': {
       ...figureOfRounds(of.standings, MOST_STANDINGS_MS),
       unit: 'ms of processor time, 200 tools and 10 000 trials',
-      note: `Median of ${ROUNDS} rounds; the very first one of a process took ${roundTo(of.firstStandingsMs, 0)} ms. Six terms over four measures of two steps, mass and price, from the database to the ranked table. Baseline: the same rows and columns by SQL, and nothing done with them.`,
+      note: `Median of ${ROUNDS[form]} rounds; the very first one of a process took ${roundTo(of.firstStandingsMs, 0)} ms. Six terms over four measures of two steps, mass and price, from the database to the ranked table. Baseline: the same rows and columns by SQL, and nothing done with them.`,
     },
     'P4.draws': {
       ...figureOfRounds(of.draws, MOST_DRAWS_MS),
