@@ -163,7 +163,8 @@ describe('trials of older forms', () => {
     ]);
     expect(newest).toMatchObject({ definitionVersion: DEFINITION_VERSION });
     expect(summary.sustainedTorqueNm).toBeNull();
-    expect(services.seen('trialsChanged')).toContainEqual({ trialId: 'trial-1' });
+    // What waits is counted a moment before it is told which ones are done.
+    await expect.poll(() => services.seen('trialsChanged')).toContainEqual({ trialId: 'trial-1' });
     // It was cut short and nobody has kept it: nothing was measured, and nothing is.
     expect(await services.handlers.getTrial({ trialId: 'trial-2' })).toMatchObject({ evaluations: [] });
   });
