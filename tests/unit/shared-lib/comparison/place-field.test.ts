@@ -156,7 +156,7 @@ describe('the places of a field', () => {
     // degrees, rounded down 4.5. It lies between the table's 2.571 (5) and 2.776 (4); by Welch and Satterthwaite it would be 2.228 (10).
     const pattern = [1, -1, 1, -1, 1, -1, 1, -1, 1, -1, 0].map((sign) => 0.01 * sign);
     const error = Math.sqrt((2 * 2e-4) / 11);
-    const at = (lead: number) =>
+    const at = (lead: number, degreesOfFreedom = 3) =>
       rangesOf(
         placed(
           [
@@ -171,11 +171,14 @@ describe('the places of a field', () => {
               { sessionId: 'd2', from: 20 },
             ),
           ].flat(),
-          { dayToDay: { standardDeviation: 0.01 / Math.sqrt(11), degreesOfFreedom: 3 } },
+          { dayToDay: { standardDeviation: 0.01 / Math.sqrt(11), degreesOfFreedom } },
         ),
       )['a'];
     expect(at(2.5)).toEqual([1, 1, 2]);
     expect(at(2.74)).toEqual([1, 1, 1]);
+    // Known by 8 degrees (2.306): the mean, 2.196, is that of 11.2, rounded down 11 (2.201) and not up to 12 (2.179).
+    expect(at(2.19, 8)).toEqual([1, 1, 2]);
+    expect(at(2.21, 8)).toEqual([1, 1, 1]);
   });
 
   it('leave out whoever has no value, and count such runs', () => {
@@ -185,7 +188,7 @@ describe('the places of a field', () => {
       madeTrial(91, { contenderKey: 'setup:f', leftOutBecause: 'voided' }),
     ]);
     expect(found.places).toHaveLength(4);
-    expect(found.cautions.join(' ')).toContain('One run has no value of this measure');
+    expect(found.cautions.join(' ')).toContain('One run has no value of this measure and is not compared');
   });
 
   it('of ten equal tools at three rounds hold all places at once in at least 93 % of cases', () => {
