@@ -2,7 +2,7 @@ import type { Distributions } from '../calibration/distributions.ts';
 import { formatNumber, THIN_SPACE } from '../format-quantity.ts';
 import { totalVariance, welchSatterthwaite } from './combine-variances.ts';
 import type { ClaimCheck } from './comparison-model.ts';
-import { countOf, sentenceCase, STATIC_CALIBRATION } from './comparison-words.ts';
+import { countOf, RELEASED_AT_LEAST, sentenceCase, STATIC_CALIBRATION } from './comparison-words.ts';
 import { meanOf, standardDeviationOf } from './sums.ts';
 
 export interface ClaimToJudge {
@@ -136,23 +136,22 @@ function judgeBreakaway(claim: ClaimToJudge, distributions: Distributions): Clai
   const [valuesNm, notReleasedNm] = [claim.valuesNm.filter(isInRange), stayedNm.filter(isInRange)];
   const beyondCount = claim.valuesNm.length - valuesNm.length + stayedNm.length - notReleasedNm.length;
   if (beyondCount + valuesNm.length + notReleasedNm.length === 0) return noTrials(claim);
-  const cautions = [
-    STATIC_CALIBRATION,
-    'A preload that was released says that the tool has at least that torque; how much more is not known.',
-  ];
-  /** Of a preload, relative to it, up to its one-sided 95 % bound. */
-  const doubtAt = (preloadNm: number | null): number | null => {
-    const stated = preloadNm === null ? null : claim.calibrationAt(preloadNm);
-    if (stated === null) return null;
-    return distributions.studentTQuantile(ONE_SIDED, stated.degreesOfFreedom ?? NO_DOUBT) * stated.relative;
-  };
+  const cautions = [STATIC_CALIBRATION, RELEASED_AT_LEAST];
+  /** Relative to a preload, up to its one-sided 95 % bound. */
+  const doubtOf = (stated: StatedUncertainty | null): number | null =>
+    stated === null
+      ? null
+      : distributions.studentTQuantile(ONE_SIDED, stated.degreesOfFreedom ?? NO_DOUBT) * stated.relative;
   const claimed = `the claimed ${words.format(claimedNm)}`;
   const highestNm = valuesNm.length === 0 ? null : Math.max(...valuesNm);
   const failedNm = notReleasedNm.length === 0 ? null : Math.min(...notReleasedNm);
   const statedAtHighest = highestNm === null ? null : claim.calibrationAt(highestNm);
   const calibrationNm =
     highestNm === null || statedAtHighest === null ? null : statedAtHighest.relative * highestNm;
-  const [doubtAtHighest, doubtAtFailed] = [doubtAt(highestNm), doubtAt(failedNm)];
+  const [doubtAtHighest, doubtAtFailed] = [
+    doubtOf(statedAtHighest),
+    doubtOf(failedNm === null ? null : claim.calibrationAt(failedNm)),
+  ];
   const lowerBoundNm =
     highestNm === null || doubtAtHighest === null ? null : highestNm * (1 - doubtAtHighest);
   // Where what did not come loose lies below the claim, and nothing as high ever did.

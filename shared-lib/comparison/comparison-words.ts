@@ -29,4 +29,7 @@ export function sentenceCase(text: string): string {
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
+/** Of a breakaway: the preload was chosen, not reached. */
+export const RELEASED_AT_LEAST =
+  'A preload that was released says that the tool has at least that torque; how much more is not known.';
 export const STATIC_CALIBRATION = 'Static calibration; dynamic error not included.';

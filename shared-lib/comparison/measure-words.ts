@@ -1,4 +1,5 @@
 import { formatQuantity, formatTorqueInBothUnits } from '../format-quantity.ts';
+import { RELEASED_AT_LEAST } from './comparison-words.ts';
 import type { ComparedStep, TrialMeasure } from './trial-measure.ts';
 
 /** How a measure and a step are named inside a sentence, and how values of a measure are written there. */
@@ -82,8 +83,6 @@ export function whyNotMeasured({ kind, plannedS }: ComparedStep, measure: TrialM
 /** What is to be known where preloads that were released are held side by side. */
 export function releaseCautions({ figure }: TrialMeasure): string[] {
   return figure === 'releasedPreload'
-    ? [
-        'A preload that was released says that the tool has at least that torque; how much more is not known. Who is ahead by it had more to release, and need not be the stronger one.',
-      ]
+    ? [`${RELEASED_AT_LEAST} Who is ahead by it had more to release, and need not be the stronger one.`]
     : [];
 }
