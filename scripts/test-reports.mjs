@@ -31,7 +31,9 @@ import { inProject, projectRoot } from './project-root.mjs';
  */
 
 /** As Vitest calls what was left out, by a condition or by hand. */
-const SKIPPED = new Set(['skipped', 'pending', 'todo']);
+const SKIPPED = new Set(['skipped', 'todo']);
+/** As it calls what was on its way, or still to come, when the process of its file ended. */
+const UNFINISHED = 'pending';
 /** So many lines of a part that failed without a test. */
 const MOST_LINES = 8;
 
@@ -51,11 +53,11 @@ export function readTestReport(reportFile) {
 
 /**
  * @param {TestReport | null} report
- * @returns {string[]} the files that failed, by their path in the project
+ * @returns {string[]} the files that failed or did not come to their end, by their path in the project
  */
 export function failedFiles(report) {
   return (report?.testResults ?? [])
-    .filter(({ status }) => status === 'failed')
+    .filter((file) => file.status === 'failed' || isUnfinished(file))
     .map(({ name }) => pathInProject(name));
 }
 
@@ -77,7 +79,7 @@ export function withSecondRun(first, again) {
 
 /**
  * A file that failed without a failed test (it could not be loaded, or what stands before its tests failed) counts as one
- * that failed, as does a report that is missing.
+ * that failed, as do one that did not come to its end and a report that is missing.
  *
  * @param {readonly (TestReport | null)[]} reports
  * @returns {{ passed: number, failed: number }}
@@ -88,7 +90,10 @@ export function countTests(reports) {
   for (const report of reports) {
     passed += report?.numPassedTests ?? 0;
     failed +=
-      report === null ? 1 : report.numFailedTests + report.testResults.filter(isFailedWithoutTest).length;
+      report === null
+        ? 1
+        : report.numFailedTests +
+          report.testResults.filter((file) => isFailedWithoutTest(file) || isUnfinished(file)).length;
   }
   return { passed, failed };
 }
@@ -118,9 +123,9 @@ export function skippedTests(reports) {
  */
 export function failuresInBrief({ name, isGood, output }, report) {
   if (isGood) return [];
-  const failed = report?.testResults.filter(({ status }) => status === 'failed') ?? [];
+  const failed = report?.testResults.filter((file) => file.status === 'failed' || isUnfinished(file)) ?? [];
   const lines = failed.flatMap((file) => [`${name}: ${pathInProject(file.name)}`, ...failuresOfFile(file)]);
-  if (failed.length === 0 || failed.some(isFailedWithoutTest)) {
+  if (failed.length === 0 || failed.some((file) => isFailedWithoutTest(file) || isUnfinished(file))) {
     lines.push(`${name} says:`, ...tellingLines(output).map((line) => `  ${line}`));
   }
   return lines;
@@ -129,6 +134,7 @@ export function failuresInBrief({ name, isGood, output }, report) {
 /** @param {FileInReport} file */
 function failuresOfFile(file) {
   const failedTests = file.assertionResults.filter(({ status }) => status === 'failed');
+  if (failedTests.length === 0 && isUnfinished(file)) return ['  did not come to its end'];
   if (failedTests.length === 0)
     return [`  ${firstLine(file.message) || 'failed without a test that failed'}`];
   return failedTests.flatMap(({ ancestorTitles, title, failureMessages }) => [
@@ -142,6 +148,11 @@ function isFailedWithoutTest({ status, assertionResults }) {
   return status === 'failed' && assertionResults.every((test) => test.status !== 'failed');
 }
 
+/** @param {FileInReport} file */
+function isUnfinished({ assertionResults }) {
+  return assertionResults.some(({ status }) => status === UNFINISHED);
+}
+
 /** @param {string} text */
 function firstLine(text) {
   return stripVTControlCharacters(text).trimStart().split('\n', 1)[0] ?? '';
@@ -153,6 +164,17 @@ function pathInProject(path) {
 }
 
 /**
+ * @param {PartResult} part
+ * @returns {string[]} what Vitest says of processes that ended before their tests did
+ */
+export function endedProcesses({ output }) {
+  return stripVTControlCharacters(output)
+    .split('\n')
+    .filter((line) => line.startsWith('Caused by: Error: Worker exited unexpectedly'))
+    .map((line) => line.slice('Caused by: Error: '.length));
+}
+
+/**
  * Of a run of tests the lines that name what failed and the errors; of anything else the first ones.
  *
  * @param {string} output
@@ -161,6 +183,6 @@ function tellingLines(output) {
   const lines = stripVTControlCharacters(output)
     .split('\n')
     .filter((line) => line.trim() !== '');
-  const ofFailures = lines.filter((line) => /^ FAIL |^\w*Error: /.test(line));
+  const ofFailures = lines.filter((line) => /^ FAIL |^(Caused by: )?\w*Error: /.test(line));
   return (ofFailures.length > 0 ? ofFailures : lines).slice(0, MOST_LINES);
 }

@@ -7,6 +7,7 @@ import { installBrowser } from './install-browser.mjs';
 import { inProject } from './project-root.mjs';
 import {
   countTests,
+  endedProcesses,
   failedFiles,
   failuresInBrief,
   readTestReport,
@@ -35,12 +36,15 @@ const parts = await runChecks();
 const reports = new Map([[fastTests.name, readTestReport(fastTests.report)]]);
 /** @type {string[]} */
 const passedAlone = [];
+/** @type {string[]} */
+const ended = [];
 for (const part of slowTests) {
   let result = await runTests(part);
   let report = readTestReport(part.report);
   // They wait for real time, ports and pages: what failed beside others on a busy machine has one more try, alone.
   const files = failedFiles(report);
   if (report !== null && files.length > 0) {
+    ended.push(...endedProcesses(result));
     const second = { ...part, report: part.report.replace('.json', '-again.json') };
     result = await runTests(second, files);
     const again = readTestReport(second.report);
@@ -53,6 +57,7 @@ for (const part of slowTests) {
 
 // What follows is all that is sure to be in a log that was cut.
 if (passedAlone.length > 0) console.log(`\nFailed beside others, passed alone: ${passedAlone.join(', ')}`);
+for (const line of ended) console.log(line);
 for (const [name, report] of reports) {
   if (report === null) console.log(`${name}: no report was written, the run ended before its tests did.`);
 }

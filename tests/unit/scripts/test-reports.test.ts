@@ -1,5 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { countTests, failedFiles, skippedTests, withSecondRun } from '../../../scripts/test-reports.mjs';
+import {
+  countTests,
+  endedProcesses,
+  failedFiles,
+  failuresInBrief,
+  skippedTests,
+  withSecondRun,
+} from '../../../scripts/test-reports.mjs';
 import { inProject } from '../../../scripts/project-root.mjs';
 
 type Report = Parameters<typeof withSecondRun>[0];
@@ -58,10 +65,45 @@ describe('a second run of the files that failed', () => {
 describe('tests that did not run', () => {
   it('are told by their file, since neither count has them', () => {
     const report = reportOf([
-      fileOf('tests/a.test.ts', ['passed', 'skipped', 'pending']),
+      fileOf('tests/a.test.ts', ['passed', 'skipped', 'todo']),
       fileOf('tests/b.test.ts', ['passed', 'failed']),
     ]);
     expect(skippedTests([report, null])).toEqual(['2 of tests/a.test.ts']);
     expect(countTests([report])).toEqual({ passed: 2, failed: 1 });
+  });
+});
+
+describe('a file whose process ended before its tests did', () => {
+  const report = reportOf([
+    fileOf('tests/a.test.ts', ['passed', 'pending', 'pending']),
+    fileOf('tests/b.test.ts', ['passed', 'skipped']),
+  ]);
+  const cause = 'Worker exited unexpectedly with signal SIGSEGV while running test file a.test.ts';
+  const part = {
+    name: 'timed tests',
+    isGood: false,
+    output: `Error: [vitest-pool]: Worker forks emitted error.\n at somewhere\nCaused by: Error: ${cause}\n`,
+  };
+
+  it('has a second run, and fails where that does not come to its end either', () => {
+    expect(failedFiles(report)).toEqual(['tests/a.test.ts']);
+    expect(countTests([report])).toEqual({ passed: 2, failed: 1 });
+    expect(skippedTests([report])).toEqual(['1 of tests/b.test.ts']);
+    const again = withSecondRun(
+      report,
+      reportOf([fileOf('tests/a.test.ts', ['passed', 'passed', 'passed'])]),
+    );
+    expect(countTests([again])).toEqual({ passed: 4, failed: 0 });
+  });
+
+  it('is told with what the runner says of the process', () => {
+    expect(endedProcesses(part)).toEqual([cause]);
+    expect(failuresInBrief(part, report)).toEqual([
+      'timed tests: tests/a.test.ts',
+      '  did not come to its end',
+      'timed tests says:',
+      '  Error: [vitest-pool]: Worker forks emitted error.',
+      `  Caused by: Error: ${cause}`,
+    ]);
   });
 });
