@@ -15,7 +15,7 @@ import {
   foundVerdicts,
   placesOfEquals,
 } from './coverage/comparison-figures.ts';
-import { describeMachine, type Figure, measureAndReport } from './measured-figures.ts';
+import { describeMachine, type Figure, measureAndReport, measureOneByOne } from './measured-figures.ts';
 
 /**
  * `npm run coverage-study`: whether the stated uncertainty of a calibration, a verdict between two tools and a range of places hold
@@ -68,13 +68,15 @@ function flagFigure(question: FlagQuestion, what: string): Figure {
   };
 }
 
+const say = (line: string): void => {
+  process.stdout.write(`${line}\n`);
+};
 await measureAndReport({
   folder: 'coverage',
   wanted: process.argv.slice(2),
   machine: () => Promise.resolve(describeMachine()),
-  say: (line) => {
-    process.stdout.write(`${line}\n`);
-  },
+  say,
+  measure: (chosen) => measureOneByOne(chosen, say),
   measurements: {
     everyday: {
       measure: () =>

@@ -1,7 +1,7 @@
 import './require-node.mjs';
 import { distributionFunctions as distributions } from '../shared-lib/calibration/distribution-functions.ts';
 import { flagsOf, leastFlagged, referenceTimes } from './drift/study-drift.ts';
-import { describeMachine, type Figure, measureAndReport } from './measured-figures.ts';
+import { describeMachine, type Figure, measureAndReport, measureOneByOne } from './measured-figures.ts';
 
 /** `npm run drift-study`: which drifts of a day its reference tool shows, and how often it shows one that is not there. */
 const DAYS = 10_000;
@@ -54,13 +54,15 @@ function figuresOf(
   };
 }
 
+const say = (line: string): void => {
+  process.stdout.write(`${line}\n`);
+};
 await measureAndReport({
   folder: 'drift',
   wanted: process.argv.slice(2),
   machine: () => Promise.resolve(describeMachine()),
-  say: (line) => {
-    process.stdout.write(`${line}\n`);
-  },
+  say,
+  measure: (chosen) => measureOneByOne(chosen, say),
   measurements: {
     day: {
       measure: () =>

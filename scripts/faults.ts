@@ -8,7 +8,7 @@ import { measureRandomRequests } from './faults/random-requests.ts';
 import { canRecord } from './faults/record-program.ts';
 import { canMountSmallDisk } from './faults/small-disk.ts';
 import { measureUnpluggings } from './faults/unpluggings.ts';
-import { describeMachine, measureAndReport } from './measured-figures.ts';
+import { describeMachine, measureAndReport, measureOneByOne } from './measured-figures.ts';
 
 /** `npm run faults`: what the program stands, beside a baseline of the same run. Half an hour; names measure only those. */
 const say = (line: string): void => {
@@ -33,6 +33,7 @@ await measureAndReport({
   wanted,
   machine: () => Promise.resolve(describeMachine()),
   say,
+  measure: (chosen) => measureOneByOne(chosen, say),
   measurements: {
     F1: { measure: async () => ({ F1: await measureKills(say) }) },
     F2: { measure: async () => ({ F2: await measureMutatedLines() }) },

@@ -40,6 +40,19 @@ export interface Measurement {
   readonly measure: () => Promise<Readonly<Record<string, Figure>>>;
 }
 
+/** Each as a whole, one after the other. */
+export async function measureOneByOne(
+  wanted: readonly (readonly [string, Measurement])[],
+  say: (line: string) => void,
+): Promise<Record<string, Figure>> {
+  const figures: Record<string, Figure> = {};
+  for (const [name, { measure }] of wanted) {
+    say(`Measuring ${name}.`);
+    Object.assign(figures, await measure());
+  }
+  return figures;
+}
+
 /** The machine as far as figures depend on it; nothing that names its owner. */
 export function describeMachine(others: Readonly<Record<string, string>> = {}): Record<string, string> {
   return {
@@ -74,28 +87,29 @@ export function describeCommit(): { readonly commit?: string } {
  *
  * A figure that is missed is printed as missed. Only a measurement that could not be made ends with an error code.
  */
-export async function measureAndReport(options: {
+export async function measureAndReport<OneMeasurement>(options: {
   readonly folder: 'perf' | 'faults' | 'coverage' | 'drift' | 'measures';
-  readonly measurements: Readonly<Record<string, Measurement>>;
+  readonly measurements: Readonly<Record<string, OneMeasurement>>;
   readonly wanted: readonly string[];
+  /** Takes those that are wanted, in their order. */
+  readonly measure: (
+    wanted: readonly (readonly [string, OneMeasurement])[],
+  ) => Promise<Readonly<Record<string, Figure>>>;
   readonly machine: () => Promise<Record<string, string>>;
   readonly say: (line: string) => void;
   /** What else is done with a report of everything. */
   readonly keep?: (report: Report) => Promise<void>;
 }): Promise<void> {
-  const { folder, measurements, wanted, say } = options;
+  const { folder, measurements, wanted, measure, say } = options;
   const unknown = wanted.filter((name) => !Object.hasOwn(measurements, name));
   if (unknown.length > 0) {
     throw new Error(
       `There is no figure ${unknown.join(', ')}; there are ${Object.keys(measurements).join(', ')}.`,
     );
   }
-  const figures: Record<string, Figure> = {};
-  for (const [name, { measure }] of Object.entries(measurements)) {
-    if (wanted.length > 0 && !wanted.includes(name)) continue;
-    say(`Measuring ${name}.`);
-    Object.assign(figures, await measure());
-  }
+  const figures = await measure(
+    Object.entries(measurements).filter(([name]) => wanted.length === 0 || wanted.includes(name)),
+  );
   for (const line of tableOf(figures)) say(line);
   for (const [name, { met, note }] of Object.entries(figures)) if (!met) say(`${name} missed: ${note}`);
   if (wanted.length > 0) {

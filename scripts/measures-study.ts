@@ -5,7 +5,13 @@ import {
   simulatedTools,
   type SimulatedToolName,
 } from '../shared-lib/simulation/simulated-tool.ts';
-import { describeMachine, type Figure, measureAndReport, type Measurement } from './measured-figures.ts';
+import {
+  describeMachine,
+  type Figure,
+  measureAndReport,
+  type Measurement,
+  measureOneByOne,
+} from './measured-figures.ts';
 import { comparedRun, type Compared, type ComparedRun } from './measures/study-measures.ts';
 
 /** `npm run measures-study`: what the program measures of simulated pulls beside what the model did. */
@@ -93,12 +99,14 @@ const measurements: Record<string, Measurement> = Object.fromEntries(
   ]),
 );
 
+const say = (line: string): void => {
+  process.stdout.write(`${line}\n`);
+};
 await measureAndReport({
   folder: 'measures',
   wanted: process.argv.slice(2),
   machine: () => Promise.resolve(describeMachine()),
-  say: (line) => {
-    process.stdout.write(`${line}\n`);
-  },
+  say,
+  measure: (chosen) => measureOneByOne(chosen, say),
   measurements,
 });

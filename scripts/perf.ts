@@ -1,19 +1,20 @@
 import './require-node.mjs';
 import { parseArgs } from 'node:util';
-import { describeMachine, measureAndReport } from './measured-figures.ts';
 import { findTestBrowser } from './find-browser.mjs';
 import { installBrowser } from './install-browser.mjs';
+import { describeMachine, measureAndReport } from './measured-figures.ts';
 import { chromiumVersion } from './perf/chromium.ts';
-import { measureDataFiles } from './perf/data-file-figures.ts';
-import { measureGrowth } from './perf/growth-figures.ts';
+import { prepareDataFiles } from './perf/data-file-figures.ts';
+import { prepareGrowth } from './perf/growth-figures.ts';
 import { addToHistory } from './perf/history.ts';
-import { measureLivePicture } from './perf/live-picture.ts';
+import { prepareLivePicture } from './perf/live-picture.ts';
+import { measureInPasses } from './perf/measure-in-passes.ts';
 import type { PerfRun } from './perf/perf-run.ts';
 import { readReport, repeatabilityLines } from './perf/repeatability.ts';
-import { measureSerial } from './perf/serial-figures.ts';
-import { measureStandings } from './perf/standings-figures.ts';
-import { measureStart } from './perf/start-time.ts';
-import { measureStoredTrial } from './perf/stored-trial.ts';
+import { prepareSerial } from './perf/serial-figures.ts';
+import { prepareStandings } from './perf/standings-figures.ts';
+import { prepareStart } from './perf/start-time.ts';
+import { prepareStoredTrial } from './perf/stored-trial.ts';
 import { inProject } from './project-root.mjs';
 
 /**
@@ -43,14 +44,15 @@ await measureAndReport({
   machine: async () => describeMachine({ chromium: await chromiumVersion(), form: run.form }),
   say,
   measurements: {
-    P1: { measure: () => measureSerial(run) },
-    P2: { measure: () => measureLivePicture(run) },
-    P3: { measure: () => measureStoredTrial(run) },
-    P4: { measure: () => measureStandings(run) },
-    P5: { measure: () => measureDataFiles(run) },
-    P6: { measure: () => measureStart(run) },
-    growth: { measure: () => measureGrowth(run) },
+    P1: prepareSerial,
+    P2: prepareLivePicture,
+    P3: prepareStoredTrial,
+    P4: prepareStandings,
+    P5: prepareDataFiles,
+    P6: prepareStart,
+    growth: prepareGrowth,
   },
+  measure: (chosen) => measureInPasses(chosen, run),
   keep: async (report) => {
     for (const line of repeatabilityLines(lastReport, report)) say(line);
     if (note === undefined) return;

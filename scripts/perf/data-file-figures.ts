@@ -1,12 +1,10 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import type { WritableDatabase } from '../../main/storage/database.ts';
 import { recordDecision } from '../../main/storage/trial-repository.ts';
 import { decision, open, seedBench } from '../../tests/integration/storage-support/bench-fixture.ts';
 import type { Figure } from '../measured-figures.ts';
-import { measureInFreshProcesses } from './fresh-processes.ts';
-import type { PerfRun } from './perf-run.ts';
+import { inFolderOfItsOwn } from './folder-of-its-own.ts';
+import { inFreshProcesses } from './fresh-processes.ts';
+import type { PassingMeasurement, PerfRun } from './perf-run.ts';
 import { NOISE_COUNTS, recordPulls } from './recorded-pulls.ts';
 import { roundTo } from './statistics.ts';
 
@@ -24,22 +22,22 @@ export interface DataFilesSubject {
  * P5: what a stored sample takes, how quick samples are written as CSV and as a Parquet data set, and how quick that is asked.
  * Processor time of all threads, of the functions that the program uses.
  */
-export async function measureDataFiles(run: PerfRun): Promise<Record<string, Figure>> {
-  const folder = mkdtempSync(join(tmpdir(), 'proofarm-perf-'));
-  try {
-    run.say('  stored bytes');
+export function prepareDataFiles(run: PerfRun): Promise<PassingMeasurement> {
+  return inFolderOfItsOwn((folder) => {
     const recorded = recordRates(folder);
     const [fast] = recorded;
     if (fast === undefined) throw new Error('Nothing was measured');
     const { trialIds, sampleCount } = fast;
     const subject: DataFilesSubject = { folder, trialIds, sampleCount };
+    const { pass, figures } = inFreshProcesses('data-file-process.ts', subject, run);
     return {
-      ...Object.fromEntries(recorded.map((of) => [`P5.bytes${of.sampleRateHz}`, bytesFigure(of)])),
-      ...(await measureInFreshProcesses('data-file-process.ts', subject, run)),
+      pass,
+      figures: () => ({
+        ...Object.fromEntries(recorded.map((of) => [`P5.bytes${of.sampleRateHz}`, bytesFigure(of)])),
+        ...figures(),
+      }),
     };
-  } finally {
-    rmSync(folder, { recursive: true, force: true });
-  }
+  });
 }
 
 interface RecordedRate {

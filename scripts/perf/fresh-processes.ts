@@ -1,37 +1,39 @@
 import type { Figure } from '../measured-figures.ts';
 import type { FiguresReport } from './messages.ts';
 import { startMeasuredProcess } from './measured-process.ts';
-import type { PerfRun } from './perf-run.ts';
+import type { PassingMeasurement, PerfRun } from './perf-run.ts';
 import { ratioOf } from './repeatability.ts';
 import { medianOf, spreadOf } from './statistics.ts';
 
-/** How a process compiles and lays out the same work is settled anew in each, and stays so while it lives: rounds in one do not show it. */
-const PROCESSES = { full: 5, short: 1 };
 const LONGEST_MS = 15 * 60_000;
 const DECIMALS_OF_SPREAD = 4;
 
 /** What such a process is told beside its subject. */
 export type InForm<Subject> = Subject & Pick<PerfRun, 'form'>;
 
-/** Figures that one of the processes beside this file takes of a subject, in several of them, one after the other. */
-export async function measureInFreshProcesses(
+/**
+ * Figures that one of the processes beside this file takes of a subject, in a new one each pass: how a process compiles and lays
+ * out the same work is settled anew in each and stays so while it lives, so that rounds in one do not show it.
+ */
+export function inFreshProcesses(
   fileName: string,
   subject: object,
-  { say, form }: PerfRun,
-): Promise<Record<string, Figure>> {
+  { form }: PerfRun,
+): Pick<PassingMeasurement, 'pass' | 'figures'> {
   const runs: FiguresReport['figures'][] = [];
-  for (let place = 1; place <= PROCESSES[form]; place += 1) {
-    say(`  process ${place} of ${PROCESSES[form]}`);
-    const process = startMeasuredProcess<never, FiguresReport>(fileName, [
-      JSON.stringify({ ...subject, form }),
-    ]);
-    try {
-      runs.push((await process.next('figures', LONGEST_MS)).figures);
-    } finally {
-      await process.end();
-    }
-  }
-  return figuresInTheMiddle(runs);
+  return {
+    async pass() {
+      const process = startMeasuredProcess<never, FiguresReport>(fileName, [
+        JSON.stringify({ ...subject, form }),
+      ]);
+      try {
+        runs.push((await process.next('figures', LONGEST_MS)).figures);
+      } finally {
+        await process.end();
+      }
+    },
+    figures: () => figuresInTheMiddle(runs),
+  };
 }
 
 /** Of each figure the medians of value, baseline and ratio, and how far the values of the processes lie apart. */
@@ -63,7 +65,7 @@ function middleOf(all: readonly Figure[]): Figure {
     // Of an odd number the median meets the limit where most do.
     met: 2 * all.filter(({ met }) => met).length > all.length,
     ...(one.unit.startsWith('x ') ? {} : { ratio }),
-    note: `Medians of ${all.length} fresh processes; what follows is of the one with the middle ratio. ${one.note}`,
+    note: `Medians of ${all.length} fresh processes, one in each pass; what follows is of the one with the middle ratio. ${one.note}`,
     spread: spreadOf(values, DECIMALS_OF_SPREAD),
   };
 }

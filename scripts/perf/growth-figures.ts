@@ -1,10 +1,7 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { open, seedBench } from '../../tests/integration/storage-support/bench-fixture.ts';
-import type { Figure } from '../measured-figures.ts';
-import { measureInFreshProcesses } from './fresh-processes.ts';
-import type { PerfRun } from './perf-run.ts';
+import { inFolderOfItsOwn } from './folder-of-its-own.ts';
+import { inFreshProcesses } from './fresh-processes.ts';
+import type { PassingMeasurement, PerfRun } from './perf-run.ts';
 import { recordPulls } from './recorded-pulls.ts';
 
 /** A record is a second longer than its pull at either end. */
@@ -29,13 +26,8 @@ export interface GrowingTrial {
 }
 
 /** How the cost of a stored trial grows with its rate and its length; generated, not recorded live. */
-export async function measureGrowth(run: PerfRun): Promise<Record<string, Figure>> {
-  const folder = mkdtempSync(join(tmpdir(), 'proofarm-perf-'));
-  try {
-    return await measureInFreshProcesses('growth-process.ts', recordTrials(folder, run), run);
-  } finally {
-    rmSync(folder, { recursive: true, force: true });
-  }
+export function prepareGrowth(run: PerfRun): Promise<PassingMeasurement> {
+  return inFolderOfItsOwn((folder) => inFreshProcesses('growth-process.ts', recordTrials(folder, run), run));
 }
 
 function recordTrials(folder: string, { say, form }: PerfRun): GrowthSubject {

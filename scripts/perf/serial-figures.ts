@@ -3,15 +3,15 @@ import { setTimeout as wait } from 'node:timers/promises';
 import Database from 'better-sqlite3';
 import { makeDataFolder } from '../../tests/helpers/running-services.ts';
 import type { Figure } from '../measured-figures.ts';
-import type { PerfRun } from './perf-run.ts';
+import type { PassingMeasurement, PerfRun } from './perf-run.ts';
 import { bareTurn, type ProgramTurn, programTurn, type SerialTurn } from './serial-turns.ts';
 import { medianOf, roundTo, spreadOf, sumOf } from './statistics.ts';
 
 const RATE_HZ = 100_000;
 /** Seconds; the design's figure is that of the full form. */
 const SCENES = {
-  full: { rounds: 5, runS: 60, parserS: 10, stallsAtS: [5, 14, 23, 38, 47], storageBusyAtS: 30 },
-  short: { rounds: 1, runS: 20, parserS: 6, stallsAtS: [3, 6, 9, 13, 16], storageBusyAtS: 11 },
+  full: { runS: 60, parserS: 10, stallsAtS: [5, 14, 23, 38, 47], storageBusyAtS: 30 },
+  short: { runS: 20, parserS: 6, stallsAtS: [3, 6, 9, 13, 16], storageBusyAtS: 11 },
 } as const;
 const STALL_MS = 200;
 const STORAGE_BUSY_MS = 1000;
@@ -25,33 +25,32 @@ interface SerialRound {
   readonly program: ProgramTurn;
 }
 
-/** P1: what the program loses and costs at 100 000 lines/s, beside the bare serial library, in turns A B C B A. */
-export async function measureSerial(
-  { say, form }: PerfRun,
-  rateHz = RATE_HZ,
-): Promise<Record<string, Figure>> {
+/** P1: what the program loses and costs at 100 000 lines/s, beside the bare serial library, in turns A B C B A each pass. */
+export function prepareSerial({ form }: PerfRun): Promise<PassingMeasurement> {
   const scene = SCENES[form];
   const rounds: SerialRound[] = [];
-  for (let round = 0; round < scene.rounds; round += 1) {
-    rounds.push(await measureRound(scene, rateHz));
-    say(`P1: round ${round + 1} of ${scene.rounds} done`);
-  }
-  return figuresOf(rounds, scene);
+  return Promise.resolve({
+    async pass() {
+      rounds.push(await measureRound(scene));
+    },
+    figures: () => figuresOf(rounds, scene),
+    end: () => undefined,
+  });
 }
 
-async function measureRound(scene: Scene, rateHz: number): Promise<SerialRound> {
+async function measureRound(scene: Scene): Promise<SerialRound> {
   const { runS, parserS } = scene;
   const folder = makeDataFolder();
   const bytes: SerialTurn[] = [];
   const lines: SerialTurn[] = [];
   try {
-    bytes.push(await bareTurn('bytes', rateHz, runS / 2));
-    lines.push(await bareTurn('lines', rateHz, parserS));
-    const program = await programTurn(folder.path, rateHz, runS, (stallMain) =>
+    bytes.push(await bareTurn('bytes', RATE_HZ, runS / 2));
+    lines.push(await bareTurn('lines', RATE_HZ, parserS));
+    const program = await programTurn(folder.path, RATE_HZ, runS, (stallMain) =>
       disturb(join(folder.path, 'proofarm.db'), scene, stallMain),
     );
-    lines.push(await bareTurn('lines', rateHz, parserS));
-    bytes.push(await bareTurn('bytes', rateHz, runS / 2));
+    lines.push(await bareTurn('lines', RATE_HZ, parserS));
+    bytes.push(await bareTurn('bytes', RATE_HZ, runS / 2));
     return { bytes, lines, program };
   } finally {
     folder.remove();

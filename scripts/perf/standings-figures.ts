@@ -1,14 +1,13 @@
-import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { systemClock } from '../../main/platform/clock.ts';
 import type { WritableDatabase } from '../../main/storage/database.ts';
 import { appendSchemeVersion } from '../../main/storage/scheme-repository.ts';
 import { saveStandingsTable } from '../../main/storage/standings-table-repository.ts';
-import type { Figure } from '../measured-figures.ts';
-import { measureInFreshProcesses } from './fresh-processes.ts';
+import { inFolderOfItsOwn } from './folder-of-its-own.ts';
+import { inFreshProcesses } from './fresh-processes.ts';
 import { makeWorkshop, workshopScheme } from './generated-workshop.ts';
-import type { PerfRun } from './perf-run.ts';
+import type { PassingMeasurement, PerfRun } from './perf-run.ts';
 
 const TOOLS = 200;
 const TRIALS = 10_000;
@@ -28,9 +27,8 @@ export interface StandingsSubject {
  * P4: standings of 200 tools, their draws, and a page of the Logbook with and without a search, each as the services make it from
  * the database, without the door; and how all that grows with the trials.
  */
-export async function measureStandings(run: PerfRun): Promise<Record<string, Figure>> {
-  const root = mkdtempSync(join(tmpdir(), 'proofarm-perf-'));
-  try {
+export function prepareStandings(run: PerfRun): Promise<PassingMeasurement> {
+  return inFolderOfItsOwn((root) => {
     const workshops = SIZES[run.form].map((trialCount) => {
       run.say(`  ${trialCount} trials`);
       const folder = join(root, String(trialCount));
@@ -39,10 +37,8 @@ export async function measureStandings(run: PerfRun): Promise<Record<string, Fig
       return { folder, trialCount };
     });
     const subject: StandingsSubject = { tableId: TABLE, toolCount: TOOLS, trialCount: TRIALS, workshops };
-    return await measureInFreshProcesses('standings-process.ts', subject, run);
-  } finally {
-    rmSync(root, { recursive: true, force: true });
-  }
+    return inFreshProcesses('standings-process.ts', subject, run);
+  });
 }
 
 function openWorkshop(folder: string, trialCount: number): WritableDatabase {

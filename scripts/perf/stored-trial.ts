@@ -2,12 +2,12 @@ import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import type { Page } from 'playwright-core';
 import { startProgram } from '../../tests/helpers/running-program.ts';
-import { makeDataFolder } from '../../tests/helpers/running-services.ts';
 import { open, seedBench } from '../../tests/integration/storage-support/bench-fixture.ts';
 import { buildStaleParts } from '../build-parts.mjs';
 import type { Figure } from '../measured-figures.ts';
 import { openChromium, rendererPidOf } from './chromium.ts';
-import type { PerfRun } from './perf-run.ts';
+import { inFolderOfItsOwn } from './folder-of-its-own.ts';
+import type { PassingMeasurement, PerfRun } from './perf-run.ts';
 import { mainThreadCpuUsOf } from './process-cpu.ts';
 import { recordPulls } from './recorded-pulls.ts';
 import { medianOf, medianRatioOf, roundTo, roundToDigits, spreadOf } from './statistics.ts';
@@ -19,8 +19,8 @@ const SAMPLES = 1_500_000;
 const MOST_FIRST_MS = 120;
 const MOST_WARM_MS = 60;
 const MOST_STEP_MS = 8;
-/** Trials, each opened for the first time and then again. One more is opened before and not counted. */
-const ROUNDS = { full: 15, short: 5 };
+/** Trials, each opened for the first time in a program and then again. One more is opened before and not counted. */
+const ROUNDS = { full: 3, short: 5 };
 const TIMES_AGAIN = 3;
 /** One round of looking closer, to both sides and wider again. */
 const STEPS = [
@@ -36,7 +36,7 @@ const STEPS = [
   'Later',
   'Whole trial',
 ];
-const STEP_ROUNDS = { full: 11, short: 2 };
+const STEP_ROUNDS = { full: 3, short: 2 };
 /** What has come of a step is over once neither thread has done anything worth mentioning for this long. */
 const QUIET_MS = 100;
 const MOST_QUIET_CPU_MS = 2;
@@ -48,17 +48,23 @@ interface Opening {
 }
 
 /** P3: a stored trial on the screen of the real program, and looking closer at it, beside uPlot with every raw sample. */
-export async function measureStoredTrial({ say, form }: PerfRun): Promise<Record<string, Figure>> {
+export async function prepareStoredTrial({ say, form }: PerfRun): Promise<PassingMeasurement> {
   await buildStaleParts(say);
   const trialCount = ROUNDS[form] + 1;
-  const folder = makeDataFolder();
-  try {
+  const stepRounds = STEP_ROUNDS[form];
+  return inFolderOfItsOwn((folder) => {
     say(`  ${trialCount} trials of ${SAMPLES} samples`);
-    recordTrials(folder.path, trialCount);
-    return figuresOf(await measureOnScreen(folder.path, { trialCount, stepRounds: STEP_ROUNDS[form], say }));
-  } finally {
-    folder.remove();
-  }
+    recordTrials(folder, trialCount);
+    const onScreen: OnScreen = { openings: [], steps: [] };
+    return {
+      async pass() {
+        const { openings, steps } = await measureOnScreen(folder, trialCount, stepRounds);
+        onScreen.openings.push(...openings);
+        onScreen.steps.push(...steps);
+      },
+      figures: () => figuresOf(onScreen),
+    };
+  });
 }
 
 /** One trial, opened for the first time and again, and then the same number of raw samples. */
@@ -76,17 +82,14 @@ interface StepRound {
 }
 
 interface OnScreen {
-  readonly openings: readonly OpeningRound[];
-  readonly steps: readonly StepRound[];
+  readonly openings: OpeningRound[];
+  readonly steps: StepRound[];
 }
 
-export async function measureOnScreen(
+async function measureOnScreen(
   dataFolder: string,
-  {
-    trialCount,
-    stepRounds,
-    say,
-  }: { readonly trialCount: number; readonly stepRounds: number; readonly say: (line: string) => void },
+  trialCount: number,
+  stepRounds: number,
 ): Promise<OnScreen> {
   const program = await startProgram(dataFolder);
   const browser = await openChromium();
@@ -103,11 +106,11 @@ export async function measureOnScreen(
       const first = await openTrial(page, row, meters);
       const warm: Opening[] = [];
       for (let time = 0; time < TIMES_AGAIN; time += 1) warm.push(await openTrial(page, row, meters));
-      const rawMs = await raw.open();
+      const rawMs: number[] = [];
+      for (let time = 0; time < TIMES_AGAIN; time += 1) rawMs.push(await raw.open());
       // The first of a process is another measurement.
-      if (row > 0) openings.push({ first, warm, rawMs });
+      if (row > 0) openings.push({ first, warm, rawMs: medianOf(rawMs) });
     }
-    say('  steps');
     const steps = await measureSteps(page, raw, meters, stepRounds);
     await raw.close();
     await page.close();
@@ -237,7 +240,7 @@ function figuresOf({ openings, steps }: OnScreen): Record<string, Figure> {
       met: value <= limit,
       note:
         `Median of ${all.length} openings of trials of ${SAMPLES} samples at ${RATE_HZ} Sa/s, by the clock; processor time of the page's main thread ${roundTo(pageMs, 0)} ms, of the program's ${roundTo(servicesMs, 0)} ms. ` +
-        `Baseline, in turn with it: ms in which uPlot 1.6 has the same number of raw samples on screen from a file in memory.`,
+        `Baseline, in turn with it: ms in which uPlot 1.6 has the same number of raw samples on screen from a file in memory (median of ${TIMES_AGAIN}).`,
       spread: spreadOf(
         all.map(({ ms }) => ms),
         0,

@@ -1,5 +1,10 @@
 import { describe, expect, it } from 'vitest';
-import { type Figure, measureAndReport, tableOf } from '../../../scripts/measured-figures.ts';
+import {
+  type Figure,
+  measureAndReport,
+  measureOneByOne,
+  tableOf,
+} from '../../../scripts/measured-figures.ts';
 
 const figure: Figure = { value: 12.5, unit: 'ms', baseline: 4, limit: 20, met: true, note: 'how' };
 
@@ -28,6 +33,7 @@ describe('measured figures', () => {
       wanted: ['P1'],
       machine: () => Promise.resolve({}),
       say: () => undefined,
+      measure: (chosen) => measureOneByOne(chosen, () => undefined),
       measurements: { P1: { measure: () => Promise.resolve({ P1: figure }) } },
       keep: (all) => {
         kept.push(all);
@@ -44,6 +50,7 @@ describe('measured figures', () => {
       wanted: ['P1'],
       machine: () => Promise.reject(new Error('A part of a report was written')),
       say: (line) => said.push(line),
+      measure: (chosen) => measureOneByOne(chosen, () => undefined),
       measurements: {
         P1: { measure: () => Promise.resolve({ P1: { ...figure, met: false } }) },
         P2: { measure: () => Promise.reject(new Error('This one was not asked for')) },
@@ -59,6 +66,7 @@ describe('measured figures', () => {
       wanted: ['P99'],
       machine: () => Promise.resolve({}),
       say: () => undefined,
+      measure: (chosen) => measureOneByOne(chosen, () => undefined),
       measurements: { P1: { measure: () => Promise.resolve({}) } },
     });
     await expect(report).rejects.toThrow('There is no figure P99; there are P1.');

@@ -21,7 +21,7 @@ describe('figures that several processes took of the same', () => {
   it('say of how many they are, whose words follow, and how far the values lie apart', () => {
     const { a } = figuresInTheMiddle([{ a: figure(10, 5) }, { a: figure(14, 5) }, { a: figure(12, 5) }]);
     expect(a?.note).toBe(
-      'Medians of 3 fresh processes; what follows is of the one with the middle ratio. Median of 3 at 12.',
+      'Medians of 3 fresh processes, one in each pass; what follows is of the one with the middle ratio. Median of 3 at 12.',
     );
     expect(a?.spread).toMatchObject({ rounds: 3, least: 10, greatest: 14 });
   });
