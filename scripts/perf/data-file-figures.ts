@@ -4,7 +4,7 @@ import { decision, open, seedBench } from '../../tests/integration/storage-suppo
 import type { Figure } from '../measured-figures.ts';
 import { inFolderOfItsOwn } from './folder-of-its-own.ts';
 import { inFreshProcesses } from './fresh-processes.ts';
-import type { PassingMeasurement, PerfRun } from './perf-run.ts';
+import type { PassingMeasurement } from './perf-run.ts';
 import { NOISE_COUNTS, recordPulls } from './recorded-pulls.ts';
 import { roundTo } from './statistics.ts';
 
@@ -22,14 +22,14 @@ export interface DataFilesSubject {
  * P5: what a stored sample takes, how quick samples are written as CSV and as a Parquet data set, and how quick that is asked.
  * Processor time of all threads, of the functions that the program uses.
  */
-export function prepareDataFiles(run: PerfRun): Promise<PassingMeasurement> {
+export function prepareDataFiles(): Promise<PassingMeasurement> {
   return inFolderOfItsOwn((folder) => {
     const recorded = recordRates(folder);
     const [fast] = recorded;
     if (fast === undefined) throw new Error('Nothing was measured');
     const { trialIds, sampleCount } = fast;
     const subject: DataFilesSubject = { folder, trialIds, sampleCount };
-    const { pass, figures } = inFreshProcesses('data-file-process.ts', subject, run);
+    const { pass, figures } = inFreshProcesses('data-file-process.ts', subject);
     return {
       pass,
       figures: () => ({

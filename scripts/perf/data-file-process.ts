@@ -9,11 +9,10 @@ import { databasePath, open } from '../../tests/integration/storage-support/benc
 import type { Figure } from '../measured-figures.ts';
 import { measureInTurn } from './cpu-rounds.ts';
 import type { DataFilesSubject } from './data-file-figures.ts';
-import type { InForm } from './fresh-processes.ts';
 import { reportFigures } from './report-figures.ts';
 import { medianOf, medianRatioOf, roundTo, roundToDigits, spreadOf } from './statistics.ts';
 
-const ROUNDS = { full: 5, short: 3 };
+const ROUNDS = 3;
 const ROWS_PER_PIECE = 50_000;
 const LEAST_CSV_ROWS_PER_S = 3_000_000;
 /** Ours: a year of a busy bench (10^9 samples) in one night; 10 GB of it; and a question to a day of it in a second. */
@@ -23,7 +22,7 @@ const MOST_QUERY_MS_PER_MILLION = 100;
 
 async function csvFigure(
   database: ReadableDatabase,
-  { folder, trialIds, form }: InForm<DataFilesSubject>,
+  { folder, trialIds }: DataFilesSubject,
 ): Promise<Figure> {
   const path = join(folder, 'counts.csv');
   const exportAll = (): number => {
@@ -46,7 +45,7 @@ async function csvFigure(
     closeSync(file);
   };
   const rows = exportAll();
-  const { ownMs, bareMs } = await measureInTurn(exportAll, joinAll, ROUNDS[form]);
+  const { ownMs, bareMs } = await measureInTurn(exportAll, joinAll, ROUNDS);
   const perSecondOf = (ms: number): number => (1000 * rows) / ms;
   const perSecond = perSecondOf(medianOf(ownMs));
   return {
@@ -55,7 +54,7 @@ async function csvFigure(
     baseline: Math.round(perSecondOf(medianOf(bareMs))),
     limit: LEAST_CSV_ROWS_PER_S,
     met: perSecond >= LEAST_CSV_ROWS_PER_S,
-    note: `Median of ${ROUNDS[form]}, ${rows} rows from the database to a file: reading, unpacking, writing. Baseline: the same in turn with it, with rows joined as text.`,
+    note: `Median of ${ROUNDS}, ${rows} rows from the database to a file: reading, unpacking, writing. Baseline: the same in turn with it, with rows joined as text.`,
     ratio: roundToDigits(medianRatioOf(bareMs, ownMs)),
     spread: spreadOf(ownMs.map(perSecondOf), 0),
   };
@@ -70,7 +69,7 @@ function writePieces(file: number, { counts, gaps }: Recording): void {
 
 async function parquetFigures(
   database: ReadableDatabase,
-  { folder, trialIds, sampleCount, form }: InForm<DataFilesSubject>,
+  { folder, trialIds, sampleCount }: DataFilesSubject,
 ): Promise<Record<string, Figure>> {
   const target = join(folder, 'samples');
   const work = { databasePath: databasePath(folder), bench: { id: 'bench-1', name: 'Bench 1' }, trialIds };
@@ -83,7 +82,7 @@ async function parquetFigures(
     () => {
       for (const trialId of trialIds) readRecording(database, trialId);
     },
-    ROUNDS[form],
+    ROUNDS,
   );
   const instance = await DuckDBInstance.create(':memory:', { threads: '1' });
   const connection = await instance.connect();
@@ -100,7 +99,7 @@ async function parquetFigures(
   const { ownMs, bareMs } = await measureInTurn(
     () => ask(question),
     () => ask(`SELECT trial_id, sum(torque_nm), sum(time_s) FROM ${samples} GROUP BY trial_id`),
-    ROUNDS[form],
+    ROUNDS,
   );
   const perMillion = (ms: readonly number[]): number => medianOf(ms) / (sampleCount / 1e6);
   const questionMs = perMillion(ownMs);
@@ -126,7 +125,7 @@ async function parquetFigures(
       ratio: roundToDigits(medianRatioOf(readMs, writeMs)),
       limit: LEAST_PARQUET_ROWS_PER_S,
       met: rowsPerSOf(writeMs) >= LEAST_PARQUET_ROWS_PER_S,
-      note: `Median of ${ROUNDS[form]}, from the database to the folder. Limit: 10^9 samples in 3 hours. Baseline, in turn with it: reading and unpacking the same samples.`,
+      note: `Median of ${ROUNDS}, from the database to the folder. Limit: 10^9 samples in 3 hours. Baseline, in turn with it: reading and unpacking the same samples.`,
     },
     'P5.query': {
       value: roundToDigits(questionMs),
@@ -135,12 +134,12 @@ async function parquetFigures(
       ratio: roundToDigits(medianRatioOf(ownMs, bareMs)),
       limit: MOST_QUERY_MS_PER_MILLION,
       met: questionMs <= MOST_QUERY_MS_PER_MILLION,
-      note: `Median of ${ROUNDS[form]}, one thread, files in memory. Baseline: the sums of the two columns that it reads, by trial too.`,
+      note: `Median of ${ROUNDS}, one thread, files in memory. Baseline: the sums of the two columns that it reads, by trial too.`,
     },
   };
 }
 
-await reportFigures(async (subject: InForm<DataFilesSubject>) => {
+await reportFigures(async (subject: DataFilesSubject) => {
   const database = open(subject.folder);
   const figures = {
     'P5.csv': await csvFigure(database, subject),

@@ -1,15 +1,12 @@
 import type { Figure } from '../measured-figures.ts';
 import type { FiguresReport } from './messages.ts';
 import { startMeasuredProcess } from './measured-process.ts';
-import type { PassingMeasurement, PerfRun } from './perf-run.ts';
+import type { PassingMeasurement } from './perf-run.ts';
 import { ratioOf } from './repeatability.ts';
 import { medianOf, spreadOf } from './statistics.ts';
 
 const LONGEST_MS = 15 * 60_000;
 const DECIMALS_OF_SPREAD = 4;
-
-/** What such a process is told beside its subject. */
-export type InForm<Subject> = Subject & Pick<PerfRun, 'form'>;
 
 /**
  * Figures that one of the processes beside this file takes of a subject, in a new one each pass: how a process compiles and lays
@@ -18,14 +15,11 @@ export type InForm<Subject> = Subject & Pick<PerfRun, 'form'>;
 export function inFreshProcesses(
   fileName: string,
   subject: object,
-  { form }: PerfRun,
 ): Pick<PassingMeasurement, 'pass' | 'figures'> {
   const runs: FiguresReport['figures'][] = [];
   return {
     async pass() {
-      const process = startMeasuredProcess<never, FiguresReport>(fileName, [
-        JSON.stringify({ ...subject, form }),
-      ]);
+      const process = startMeasuredProcess<never, FiguresReport>(fileName, [JSON.stringify(subject)]);
       try {
         runs.push((await process.next('figures', LONGEST_MS)).figures);
       } finally {

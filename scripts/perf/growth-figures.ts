@@ -10,10 +10,12 @@ const RECORD_S = 15;
 const RATES_HZ = [80, 1000, 10_000, 100_000];
 const LENGTHS = { full: [15, 120, 900, 3600], short: [15, 120] };
 const LENGTH_RATE_HZ = 10_000;
+const ROUNDS = { full: 3, short: 2 };
 
 /** Recorded trials that differ in one thing, from the smallest to the largest. */
 export interface GrowthSubject {
   readonly folder: string;
+  readonly rounds: number;
   readonly byRate: readonly GrowingTrial[];
   readonly byLength: readonly GrowingTrial[];
 }
@@ -27,7 +29,7 @@ export interface GrowingTrial {
 
 /** How the cost of a stored trial grows with its rate and its length; generated, not recorded live. */
 export function prepareGrowth(run: PerfRun): Promise<PassingMeasurement> {
-  return inFolderOfItsOwn((folder) => inFreshProcesses('growth-process.ts', recordTrials(folder, run), run));
+  return inFolderOfItsOwn((folder) => inFreshProcesses('growth-process.ts', recordTrials(folder, run)));
 }
 
 function recordTrials(folder: string, { say, form }: PerfRun): GrowthSubject {
@@ -49,5 +51,5 @@ function recordTrials(folder: string, { say, form }: PerfRun): GrowthSubject {
     recorded({ rateHz: LENGTH_RATE_HZ, recordS, label: `${recordS} s` }),
   );
   database.close();
-  return { folder, byRate, byLength };
+  return { folder, rounds: ROUNDS[form], byRate, byLength };
 }

@@ -8,11 +8,9 @@ import { open } from '../../tests/integration/storage-support/bench-fixture.ts';
 import type { Figure } from '../measured-figures.ts';
 import { cpuMsAlone } from './cpu-rounds.ts';
 import type { GrowingTrial, GrowthSubject } from './growth-figures.ts';
-import type { InForm } from './fresh-processes.ts';
 import { reportFigures } from './report-figures.ts';
 import { medianOf, medianRatioOf, roundTo, roundToDigits } from './statistics.ts';
 
-const ROUNDS = { full: 3, short: 2 };
 /** Linear, and what two runs differ by. */
 const MOST_SHARE = 1.15;
 const BINS = 1350;
@@ -118,11 +116,11 @@ function figuresOf(by: 'rate' | 'length', trials: readonly WorkedTrial[]): Recor
   };
 }
 
-await reportFigures(async ({ folder, byRate, byLength, form }: InForm<GrowthSubject>) => {
+await reportFigures(async ({ folder, rounds, byRate, byLength }: GrowthSubject) => {
   const database = open(folder);
   const figures = {
-    ...figuresOf('rate', await measured(database, byRate, ROUNDS[form])),
-    ...figuresOf('length', await measured(database, byLength, ROUNDS[form])),
+    ...figuresOf('rate', await measured(database, byRate, rounds)),
+    ...figuresOf('length', await measured(database, byLength, rounds)),
   };
   database.close();
   return figures;

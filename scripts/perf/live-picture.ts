@@ -22,10 +22,8 @@ import { medianOf, roundTo, spreadOf } from './statistics.ts';
 
 const RATE_HZ = 40_000;
 const RUN_S = 15;
-const EARLIER_TRIALS = 3;
-/** Each pass has its earlier runs first. */
-const ROUNDS = { full: 2, short: 1 };
-const LOADS_NM = [720, 790, 850, 900];
+const EARLIER_LOADS_NM = [720, 790, 850];
+const LOAD_NM = 900;
 /** The page is measured in the last seconds of the run, when the live curve is longest. */
 const MEASURED_FROM_S = 10;
 const MEASURED_S = 4;
@@ -35,14 +33,14 @@ const TIMES_LESS = { uplot: 12, chartjs: 75 };
  * P2: main-thread processor time per frame of the real Bench in mid-run, fed over its real socket by the real services,
  * against two chart libraries that get every raw sample of the same four trials.
  */
-export async function prepareLivePicture(run: PerfRun): Promise<PassingMeasurement> {
-  await buildStaleParts(run.say);
+export async function prepareLivePicture({ say }: PerfRun): Promise<PassingMeasurement> {
+  await buildStaleParts(say);
   const rounds: PictureRound[] = [];
   return {
     async pass() {
       const browser = await openChromium();
       try {
-        rounds.push(...(await measurePages(browser, run)));
+        rounds.push(await measurePages(browser));
       } finally {
         await browser.close();
       }
@@ -66,7 +64,7 @@ function figuresOf(rounds: readonly PictureRound[]): Record<string, Figure> {
       met: ratio >= limit,
       note:
         `Median of ${rounds.length} runs. The Bench took ${roundTo(perFrameMs, 2)} ms of main-thread processor time per frame at ${roundTo(framesPerS, 0)} frames/s (all of the thread's time: socket, React, drawing; median of ${MEASURED_S} seconds from ` +
-        `${MEASURED_FROM_S} s on in a run of ${RUN_S} s at ${RATE_HZ} Sa/s, ${EARLIER_TRIALS} earlier curves). Baseline: ms per frame of ${name} with all raw samples of four such runs at the same size, the live one growing, while the same lines were read, after each run.`,
+        `${MEASURED_FROM_S} s on in a run of ${RUN_S} s at ${RATE_HZ} Sa/s, ${EARLIER_LOADS_NM.length} earlier curves). Baseline: ms per frame of ${name} with all raw samples of four such runs at the same size, the live one growing, while the same lines were read, after each run.`,
       spread: spreadOf(ratios),
     };
   };
@@ -83,7 +81,7 @@ interface PictureRound {
   readonly chartJsMs: number;
 }
 
-async function measurePages(browser: Browser, { say, form }: PerfRun): Promise<PictureRound[]> {
+async function measurePages(browser: Browser): Promise<PictureRound> {
   const folder = makeDataFolder();
   const bench = await startRealServices(folder.path);
   const log = createLogger(() => undefined);
@@ -98,41 +96,34 @@ async function measurePages(browser: Browser, { say, form }: PerfRun): Promise<P
       { path, simulated: { bench: { push } } },
       { profileId: 'sequence-time-counts-checksum', rateHz: RATE_HZ, plannedS: RUN_S },
     );
-    const trialIds: string[] = [];
-    for (const loadNm of LOADS_NM.slice(0, EARLIER_TRIALS)) {
-      trialIds.push(await startRun(bench, writer, loadNm));
-      await endRun(bench);
-      say(`P2: ${trialIds.length} of ${EARLIER_TRIALS} earlier runs recorded`);
-    }
     const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
     await countFrames(page);
     await page.goto(server.url);
     await page.locator('.primary-control button').waitFor();
     const meter = await openPageMeter(page);
-    const rounds: PictureRound[] = [];
-    let curves: RawCurves | null = null;
-    for (let round = 0; round < ROUNDS[form]; round += 1) {
-      const trialId = await startRun(bench, writer, LOADS_NM.at(-1) ?? 0);
-      const looks = await lookAtRun(meter);
+    const trialIds: string[] = [];
+    for (const loadNm of EARLIER_LOADS_NM) {
+      trialIds.push(await startRun(bench, writer, loadNm));
       await endRun(bench);
-      // The samples of the first run do for all: only their number counts.
-      curves ??= {
-        values: await rawValues(bench, [...trialIds, trialId]),
-        curveCount: trialIds.length + 1,
-        sampleRateHz: RATE_HZ,
-        liveSamples: RATE_HZ * MEASURED_FROM_S,
-        ...(await sizeOfCurve(page)),
-      };
-      // The lines go on being read meanwhile, so that every page has the same share of the machine.
-      rounds.push({
-        ...looks,
-        uplotMs: await measureUplot(browser, curves),
-        chartJsMs: await measureChartJs(browser, curves),
-      });
-      say(`P2: run ${round + 1} of ${ROUNDS[form]} measured`);
     }
+    trialIds.push(await startRun(bench, writer, LOAD_NM));
+    const looks = await lookAtRun(meter);
+    await endRun(bench);
+    const curves: RawCurves = {
+      values: await rawValues(bench, trialIds),
+      curveCount: trialIds.length,
+      sampleRateHz: RATE_HZ,
+      liveSamples: RATE_HZ * MEASURED_FROM_S,
+      ...(await sizeOfCurve(page)),
+    };
+    // The lines go on being read meanwhile, so that every page has the same share of the machine.
+    const round = {
+      ...looks,
+      uplotMs: await measureUplot(browser, curves),
+      chartJsMs: await measureChartJs(browser, curves),
+    };
     await page.close();
-    return rounds;
+    return round;
   } finally {
     await server.close();
     await bench.close();

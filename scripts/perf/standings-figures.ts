@@ -37,7 +37,7 @@ export function prepareStandings(run: PerfRun): Promise<PassingMeasurement> {
       return { folder, trialCount };
     });
     const subject: StandingsSubject = { tableId: TABLE, toolCount: TOOLS, trialCount: TRIALS, workshops };
-    return inFreshProcesses('standings-process.ts', subject, run);
+    return inFreshProcesses('standings-process.ts', subject);
   });
 }
 

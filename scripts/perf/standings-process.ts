@@ -10,13 +10,11 @@ import { selectSummaries } from '../../main/storage/trial-summary.ts';
 import { open } from '../../tests/integration/storage-support/bench-fixture.ts';
 import type { Figure } from '../measured-figures.ts';
 import { measureInTurn, type RoundsInTurn } from './cpu-rounds.ts';
-import type { InForm } from './fresh-processes.ts';
 import { reportFigures } from './report-figures.ts';
 import type { StandingsSubject } from './standings-figures.ts';
 import { medianOf, medianRatioOf, roundTo, roundToDigits, spreadOf } from './statistics.ts';
 
-const ROUNDS = { full: 5, short: 3 };
-const DRAW_ROUNDS = 3;
+const ROUNDS = 3;
 const DRAWS = 10_000;
 const WORDS = ['slip', '19'];
 const MOST_STANDINGS_MS = 100;
@@ -35,7 +33,7 @@ interface SizeTimes {
 /** What must not grow faster than the trials. */
 const grown = ['standings', 'page', 'search', 'draws'] as const;
 
-async function standingsFigures(subject: InForm<StandingsSubject>): Promise<Record<string, Figure>> {
+async function standingsFigures(subject: StandingsSubject): Promise<Record<string, Figure>> {
   const times: SizeTimes[] = [];
   for (const { folder, trialCount } of subject.workshops) {
     const database = open(folder);
@@ -53,13 +51,13 @@ async function timeDraws(state: TableState, toolCount: number): Promise<RoundsIn
     () => {
       drawNumbersOnly(toolCount);
     },
-    DRAW_ROUNDS,
+    ROUNDS,
   );
 }
 
 async function timesOf(
   database: WritableDatabase,
-  { tableId, toolCount, form }: InForm<StandingsSubject>,
+  { tableId, toolCount }: StandingsSubject,
   trialCount: number,
 ): Promise<SizeTimes> {
   const reader = createTableReader({ database, clock: systemClock });
@@ -80,17 +78,17 @@ async function timesOf(
     standings: await measureInTurn(
       () => reader.stateOf(tableId),
       () => bareScores(database),
-      ROUNDS[form],
+      ROUNDS,
     ),
     page: await measureInTurn(
       () => listTrials(database, { ...everything, ...page }),
       () => bareRows(database, [], page),
-      ROUNDS[form],
+      ROUNDS,
     ),
     search: await measureInTurn(
       () => listTrials(database, { ...everything, search: WORDS.join(' '), ...firstPage }),
       () => bareRows(database, WORDS, firstPage),
-      ROUNDS[form],
+      ROUNDS,
     ),
     draws: await timeDraws(reader.stateOf(tableId), toolCount),
   };
@@ -167,10 +165,7 @@ function figureOfRounds(
   };
 }
 
-function figuresOf(
-  times: readonly SizeTimes[],
-  { form, ...subject }: InForm<StandingsSubject>,
-): Record<string, Figure> {
+function figuresOf(times: readonly SizeTimes[], subject: StandingsSubject): Record<string, Figure> {
   const of = times.find(({ trialCount }) => trialCount === subject.trialCount);
   const [smallest, largest] = [times[0], times.at(-1)];
   if (of === undefined || smallest === undefined || largest === undefined)
@@ -189,12 +184,12 @@ function figuresOf(
     'P4.standings': {
       ...figureOfRounds(of.standings, MOST_STANDINGS_MS),
       unit: 'ms of processor time, 200 tools and 10 000 trials',
-      note: `Median of ${ROUNDS[form]} rounds; the very first one of a process took ${roundTo(of.firstStandingsMs, 0)} ms. Six terms over four measures of two steps, mass and price, from the database to the ranked table. Baseline: the same rows and columns by SQL, and nothing done with them.`,
+      note: `Median of ${ROUNDS} rounds; the very first one of a process took ${roundTo(of.firstStandingsMs, 0)} ms. Six terms over four measures of two steps, mass and price, from the database to the ranked table. Baseline: the same rows and columns by SQL, and nothing done with them.`,
     },
     'P4.draws': {
       ...figureOfRounds(of.draws, MOST_DRAWS_MS),
       unit: 'ms of processor time for 10 000 draws of 200 tools',
-      note: `Median of ${DRAW_ROUNDS}, from the gathered input to the ranges. Baseline: a normal number for each draw, tool and measure, and nothing done with it.`,
+      note: `Median of ${ROUNDS}, from the gathered input to the ranges. Baseline: a normal number for each draw, tool and measure, and nothing done with it.`,
     },
     'P4.page': {
       ...figureOfRounds(of.page, MOST_PAGE_MS),
