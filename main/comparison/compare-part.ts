@@ -8,7 +8,9 @@ import {
 import { dayToDayOfPair } from '../../shared-lib/comparison/day-to-day-of-bench.ts';
 import { measureAlike } from '../../shared-lib/comparison/measure-alike.ts';
 import { whyNotMeasured } from '../../shared-lib/comparison/measure-words.ts';
+import { scaleOfCalibration } from '../../shared-lib/standings/scale-of-calibration.ts';
 import type { RequestHandlers } from '../services.ts';
+import { getCalibration, getCalibrationResult } from '../storage/calibration-repository.ts';
 import { marginBefore } from '../storage/margin-repository.ts';
 import { plannedRoundsOf, scoreOf } from '../storage/scored-trials.ts';
 import { readPair } from './asked-pair.ts';
@@ -51,6 +53,8 @@ export function createComparePart(
         marginPercent: marginBefore(database, measure.figure, chosen.sessionIds),
         planned: plannedRoundsOf(database, runSheetsOf(taken)),
         dayToDayOf: (one) => dayToDayOfPair(pair.scores, chosen, gate, (score) => scoreOf(score, one)),
+        scaleOf: (id) =>
+          scaleOfCalibration(getCalibration(database, id), getCalibrationResult(database, id)).uncertainty,
         referenceDrift: referenceDrifts(database, chosen.sessionIds, gate),
       }),
     };

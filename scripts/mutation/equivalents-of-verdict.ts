@@ -19,10 +19,10 @@ export const equivalentsOfVerdict: readonly Equivalent[] = [
   },
   {
     file: 'comparison/estimate-difference',
-    why: 'turns both sides round, and the days have the same share in both',
+    why: 'turns both sides round, and days and scales have the same share in both',
     changes: [
       [
-        'const sharesOf = (wanted: string) => sessionShares(estimate.used.filter(({ key }) => key === wanted));',
+        'const usedOf = (wanted: string) => estimate.used.filter(({ key }) => key === wanted);',
         'key === wanted',
         '(key) !== (wanted)',
       ],

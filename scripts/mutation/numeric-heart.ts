@@ -38,6 +38,7 @@ export const numericHeart: Readonly<Record<string, readonly string[]>> = {
     'verdict',
     'compare-two',
     'estimate-difference',
+    'scale-difference',
     'welch',
     'tost',
     'permutation',

@@ -1,10 +1,11 @@
 import { numberBlocks } from '../run-sheet/setup-figures.ts';
 import type { SideFigures, TwoInput } from './two-model.ts';
 import type { ComparedTrial, Comparison, Verdict } from './comparison-model.ts';
-import { countOf, sentenceCase, STATIC_CALIBRATION } from './comparison-words.ts';
+import { countOf, percentText, sentenceCase, STATIC_CALIBRATION } from './comparison-words.ts';
 import { dayToDaySentence } from './day-to-day.ts';
 import type { EstimatedDifference } from './estimate-difference.ts';
 import { groupBy, observe } from './observations.ts';
+import { doScalesCancel } from './scale-difference.ts';
 
 export interface TwoSeen {
   readonly input: TwoInput;
@@ -35,6 +36,7 @@ export function cautionsOfTwo(seen: TwoSeen): string[] {
   } else if (estimate !== null && estimate.dayShare > 0 && dayToDay !== null) {
     cautions.push(`Across sessions: ${dayToDaySentence(dayToDay)}`);
   }
+  cautions.push(...scaleCautions(estimate));
   if (isProvisional) {
     cautions.push(
       'Provisional: the planned rounds are not all done. A verdict that is looked at until it pleases is no verdict.',
@@ -73,6 +75,17 @@ export function cautionsOfTwo(seen: TwoSeen): string[] {
     `${STATIC_CALIBRATION} That error does not cancel between tools whose blows differ in shape.`,
   );
   return cautions;
+}
+
+function scaleCautions(estimate: EstimatedDifference | null): string[] {
+  if (estimate === null || doScalesCancel(estimate.scale)) return [];
+  const { calibrationCount, isUnknown, variance } = estimate.scale;
+  const read = `The trials are read by ${calibrationCount} calibrations, whose scale errors do not cancel between the two.`;
+  return [
+    isUnknown
+      ? `${read} Not all of them state an uncertainty, so nothing is called level or ahead by the margin.`
+      : `${read} Their uncertainty, ${percentText(100 * Math.sqrt(variance), 2)} of the ratio, is in the interval.`,
+  ];
 }
 
 const BORROWED =

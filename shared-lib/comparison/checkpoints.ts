@@ -3,6 +3,7 @@ import type { Checkpoint, ComparedTrial, Ratio } from './comparison-model.ts';
 import type { KnownDayToDay } from './day-to-day.ts';
 import { estimateDifference } from './estimate-difference.ts';
 import { observe } from './observations.ts';
+import type { TrialScales } from './scale-difference.ts';
 import { intervalOf } from './welch.ts';
 
 /** Torque of each trial at one instant of the pull. */
@@ -22,7 +23,8 @@ export interface CheckpointAnswer {
  * The ratio of torques at each checkpoint, with intervals that hold all at once (Bonferroni): of K each with
  * 1 - (1 - confidence) / K. The lead starts at the first from which on all leave out 1 on the same side.
  *
- * `trials`: those of which the torques are taken. Across sessions with an unknown day-to-day scatter nothing is clear.
+ * `trials`: those of which the torques are taken. Across sessions with an unknown day-to-day scatter nothing is clear, nor across
+ * calibrations of which one states no uncertainty.
  */
 export function compareCheckpoints(
   question: {
@@ -31,10 +33,12 @@ export function compareCheckpoints(
     readonly trials: readonly ComparedTrial[];
     readonly checkpoints: readonly TorquesAtInstant[];
     readonly confidence: number;
+    /** None: all are read by one calibration. */
+    readonly torqueScales?: TrialScales | null;
   },
   distributions: Distributions,
 ): CheckpointAnswer {
-  const { a, b, trials, checkpoints, confidence } = question;
+  const { a, b, trials, checkpoints, confidence, torqueScales } = question;
   const each = 1 - (1 - confidence) / checkpoints.length;
   const inOrder = checkpoints.toSorted((one, other) => one.atS - other.atS);
   const found = inOrder.map(({ atS, dayToDay, trials: torques }): Checkpoint => {
@@ -42,13 +46,14 @@ export function compareCheckpoints(
     const observations = observe(
       trials.map((trial) => ({ ...trial, value: torqueOf.get(trial.trialId) ?? null })),
     );
-    const estimate = estimateDifference(observations, a, b, dayToDay, distributions);
+    const estimate = estimateDifference(observations, a, b, dayToDay, distributions, torqueScales);
     if (estimate?.test == null) return { atS, ratio: null, isClear: false };
     const interval = intervalOf(estimate.test, each, distributions);
     return {
       atS,
       ratio: ratioOf(estimate.test.difference, interval),
-      isClear: !estimate.isDayToDayUnknown && (interval.low > 0 || interval.high < 0),
+      isClear:
+        !estimate.isDayToDayUnknown && !estimate.scale.isUnknown && (interval.low > 0 || interval.high < 0),
       ...(estimate.dayShare > 0 ? { dayToDay } : {}),
     };
   });

@@ -12,10 +12,12 @@ import {
   describeMeasure,
   formatMeasured,
   formatMeasuredDifference,
+  isTime,
   releaseCautions,
 } from './measure-words.ts';
 import type { PulledTrial } from './pulled-trial.ts';
 import { numberRoundsAcrossSheets } from './rounds-across-sheets.ts';
+import type { TrialScales } from './scale-difference.ts';
 import { suspectCautions } from './suspect-cautions.ts';
 import type { ComparedStep, TrialMeasure } from './trial-measure.ts';
 
@@ -23,8 +25,8 @@ import type { ComparedStep, TrialMeasure } from './trial-measure.ts';
  * The rules by which two are compared now. 2: a trial is left out by the failed check of what it was made with, each checkpoint has the
  * days of its own instant, the caution on one run in a session goes by the values, and a name may be that of a tool that was put away.
  * 3: trials of two definitions that have the same measures are alike (like-for-like.ts). 4: suspect trials that nobody has decided
- * about are told, sessions of one day are one day (day-to-day.ts), a run sheet is whole, whatever sessions it took, and a
- * released preload is called what it is. Before 2 there was no number.
+ * about are told, sessions of one day are one day (day-to-day.ts), scales that do not cancel are in the interval (scale-difference.ts), a run
+ * sheet is whole, whatever sessions it took, and a released preload is called what it is. Before 2 there was no number.
  */
 export const COMPARING = 4;
 
@@ -50,6 +52,8 @@ export interface ChosenComparison<Trial extends PulledTrial> {
   /** Of the measure itself, and of the torque at each checkpoint. */
   readonly dayToDayOf: (measure: TrialMeasure) => KnownDayToDay | null;
   readonly referenceDrift: Comparison['referenceDrift'];
+  /** Relative standard uncertainty of the scale of a calibration; null: it states none. */
+  readonly scaleOf: (calibrationId: string) => number | null;
   /** By which rules; left out: those of today. */
   readonly comparing?: number;
 }
@@ -76,6 +80,8 @@ export function compareChosen<Trial extends PulledTrial>({
   const taken = trialsToMeasure(chosen);
   const trials = comparedTrials(chosen, taken, alike, given.storedValue);
   const rounds = numberRoundsAcrossSheets(taken);
+  const isByRules4 = (given.comparing ?? COMPARING) >= 4;
+  const torqueScales = isByRules4 ? scalesOf(taken, given.scaleOf) : null;
   const plannedRounds = { a: planOf(chosen.a, given.planned), b: planOf(chosen.b, given.planned) };
   const found = compareTwo(
     {
@@ -88,6 +94,8 @@ export function compareChosen<Trial extends PulledTrial>({
       plannedRounds,
       dayToDay: given.dayToDayOf(measure),
       isLikeForLike: chosen.isLikeForLike,
+      scales: isTime(measure) ? null : torqueScales,
+      torqueScales,
       checkpoints: checkpointsOf(step).map((torque, index) => ({
         atS: torque.atS,
         dayToDay: given.dayToDayOf(torque),
@@ -119,10 +127,13 @@ export function compareChosen<Trial extends PulledTrial>({
     cautions: [
       ...cautions,
       ...alike.cautions,
-      ...calibrationCautions(chosen),
-      ...((given.comparing ?? COMPARING) < 4
-        ? []
-        : [...releaseCautions(measure), ...suspectCautions([...chosen.a, ...chosen.b])]),
+      ...(isByRules4
+        ? [
+            ...(isTime(measure) ? scalesBesideInterval(chosen) : []),
+            ...releaseCautions(measure),
+            ...suspectCautions([...chosen.a, ...chosen.b]),
+          ]
+        : scalesBesideInterval(chosen)),
     ],
     isLikeForLike: chosen.isLikeForLike,
     referenceDrift: given.referenceDrift,
@@ -169,7 +180,23 @@ export function runSheetsOf(trials: readonly PulledTrial[]): string[] {
   return [...new Set(trials.flatMap(({ runSheetId }) => runSheetId ?? []))];
 }
 
-function calibrationCautions({ a, b }: ChosenTrials): string[] {
+function scalesOf(
+  trials: readonly PulledTrial[],
+  uncertaintyOf: (calibrationId: string) => number | null,
+): TrialScales {
+  const calibrations = new Map(trials.map(({ trialId, calibrationId }) => [trialId, calibrationId]));
+  return {
+    calibrationOf(trialId) {
+      const calibrationId = calibrations.get(trialId);
+      if (calibrationId === undefined) throw new Error(`${trialId} is not compared here`);
+      return calibrationId;
+    },
+    uncertaintyOf,
+  };
+}
+
+/** Of times, and of all measures by rules of before. */
+function scalesBesideInterval({ a, b }: ChosenTrials): string[] {
   const calibrations = new Set([...a, ...b].map(({ calibrationId }) => calibrationId));
   if (calibrations.size <= 1) return [];
   return [

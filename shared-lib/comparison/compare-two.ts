@@ -8,6 +8,7 @@ import { estimateDifference, type EstimatedDifference } from './estimate-differe
 import { observe, ownTrials, type Observation } from './observations.ts';
 import { permutationP } from './permutation.ts';
 import { roundsToDecide } from './rounds-to-decide.ts';
+import { doScalesCancel } from './scale-difference.ts';
 import { noScatter } from './scatter.ts';
 import { meanOf, standardDeviationOf } from './sums.ts';
 import type { SideFigures, TwoInput, TwoResult } from './two-model.ts';
@@ -24,19 +25,18 @@ export type { TwoInput, TwoResult } from './two-model.ts';
  * estimateScatter; the verdict: judge.
  */
 export function compareTwo(input: TwoInput, distributions: Distributions): TwoResult {
-  const { a, b, better, confidence, dayToDay, plannedRounds } = input;
+  const { a, b, better, confidence, dayToDay, plannedRounds, scales } = input;
   const trials = ownTrials(input.trials);
-  const estimate = estimateDifference(observe(trials), a, b, dayToDay, distributions);
+  const estimate = estimateDifference(observe(trials), a, b, dayToDay, distributions, scales);
   const test = estimate?.test ?? null;
   const interval = test === null ? null : intervalOf(test, confidence, distributions);
   const levelInterval = test === null ? null : intervalOf(test, 2 * confidence - 1, distributions);
   const margin = Math.log1p(input.marginPercent / 100);
-  const isDayToDayUnknown = estimate?.isDayToDayUnknown ?? false;
   const verdict = judge({
     interval: turned(interval, better),
     levelInterval: turned(levelInterval, better),
     margin,
-    isDayToDayUnknown,
+    isPartUnknown: estimate !== null && (estimate.isDayToDayUnknown || estimate.scale.isUnknown),
   });
   const sides = { a: sideOf(a, true, trials, estimate), b: sideOf(b, false, trials, estimate) };
   const isProvisional =
@@ -44,6 +44,7 @@ export function compareTwo(input: TwoInput, distributions: Distributions): TwoRe
     (plannedRounds.b !== null && sides.b.doneRounds < plannedRounds.b);
   const usedOf = (key: string): number[] => lnOf(estimate, key);
   const isAcrossSessions = (estimate?.dayShare ?? 0) > 0;
+  const cancels = estimate === null || doScalesCancel(estimate.scale);
   const seen = { input, trials, estimate, verdict, sides, isProvisional };
   return {
     ...sides,
@@ -62,8 +63,8 @@ export function compareTwo(input: TwoInput, distributions: Distributions): TwoRe
     scatter: estimate?.scatter ?? noScatter(),
     dayToDay: isAcrossSessions ? dayToDayInWords(dayToDay) : null,
     effectSize: hedgesG(usedOf(a), usedOf(b)),
-    // Across sessions the days would be dealt out with the runs.
-    permutationP: isAcrossSessions ? null : permutationP(usedOf(a), usedOf(b)),
+    // Days, and calibrations, would be dealt out with the runs.
+    permutationP: isAcrossSessions || !cancels ? null : permutationP(usedOf(a), usedOf(b)),
     roundsToDecide: roundsToDecide({ input, estimate, margin, sides }, distributions),
     ...compareCheckpoints({ ...input, trials }, distributions),
   };

@@ -145,7 +145,7 @@ export const comparisonSchema = z.strictObject({
   dayToDay: dayToDaySchema.nullable(),
   /** Hedges' g; only with at least five runs each. */
   effectSize: z.number().nullable(),
-  /** Two-sided, of the difference of means of ln(measure); only with at least four runs each. */
+  /** Two-sided, of the difference of means of ln(measure); only with at least four runs each, not across sessions or calibrations. */
   permutationP: z.number().nullable(),
   /** From the power at the margin, never from the observed difference; null: more than can be planned. */
   roundsToDecide: z.strictObject({ rounds: z.int().nullable(), sentence: z.string() }).nullable(),

@@ -1,5 +1,5 @@
 import type { Distributions } from '../calibration/distributions.ts';
-import { cautiousDegreesOfFreedom, type VariancePart } from './combine-variances.ts';
+import { cautiousDegreesOfFreedom, totalVariance, type VariancePart } from './combine-variances.ts';
 import { meanOverChi } from './mean-over-chi.ts';
 import { normalCdf } from './normal-distribution.ts';
 
@@ -50,7 +50,7 @@ export function powerOfTost(
 
 /**
  * The fewest rounds, up to `most`, in which a true difference is found in so many of cases; null where it takes more.
- * `dayVariance` is what the days add to the squared standard error, which no number of rounds lessens.
+ * `lasting`: what days and calibrations add to the squared standard error, which no number of rounds lessens.
  */
 export function roundsForPower(
   question: {
@@ -60,19 +60,20 @@ export function roundsForPower(
     readonly confidence: number;
     readonly power: number;
     readonly most: number;
-    readonly day: VariancePart | null;
+    readonly lasting: readonly VariancePart[];
   },
   distributions: Pick<Distributions, 'studentTQuantile'>,
 ): number | null {
-  const { setupCount, scatter, difference, confidence, power, most, day } = question;
+  const { setupCount, scatter, difference, confidence, power, most, lasting } = question;
   const isEnough = (rounds: number): boolean => {
     const own = {
       variance: (2 * scatter ** 2) / rounds,
       degreesOfFreedom: (setupCount - 1) * (rounds - 1),
     };
-    const standardError = Math.sqrt(own.variance + (day?.variance ?? 0));
+    const parts = [own, ...lasting];
+    const standardError = Math.sqrt(totalVariance(parts));
     const degreesOfFreedom =
-      day === null ? own.degreesOfFreedom : cautiousDegreesOfFreedom([own, day], distributions);
+      lasting.length === 0 ? own.degreesOfFreedom : cautiousDegreesOfFreedom(parts, distributions);
     return powerOfTTest({ difference, standardError, degreesOfFreedom }, confidence, distributions) >= power;
   };
   if (!isEnough(most)) return null;

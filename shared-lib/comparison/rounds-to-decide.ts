@@ -2,7 +2,7 @@ import type { Distributions } from '../calibration/distributions.ts';
 import type { SideFigures, TwoInput } from './two-model.ts';
 import { shortPercent } from './comparison-words.ts';
 import type { Comparison } from './comparison-model.ts';
-import type { EstimatedDifference } from './estimate-difference.ts';
+import { type EstimatedDifference, scaleParts } from './estimate-difference.ts';
 import { roundsForPower } from './power.ts';
 import { sumOf } from './sums.ts';
 
@@ -27,14 +27,19 @@ export function roundsToDecide(
   if (estimate === null || estimate.parts.length === 0) return null;
   const scatter = estimate.scatter.standardDeviation ?? scatterOfBoth(estimate, sides);
   if (scatter === null) return null;
-  const day =
-    estimate.dayShare > 0 && input.dayToDay !== null
-      ? {
-          // Each in one session of its own: what more rounds in the same two sessions leave.
-          variance: input.dayToDay.standardDeviation ** 2 * estimate.dayShare,
-          degreesOfFreedom: input.dayToDay.degreesOfFreedom,
-        }
-      : null;
+  // Each in one session of its own: what more rounds in the same two sessions leave.
+  const isAcross = estimate.dayShare > 0 && input.dayToDay !== null;
+  const lasting = [
+    ...scaleParts(estimate.scale),
+    ...(isAcross
+      ? [
+          {
+            variance: input.dayToDay.standardDeviation ** 2 * estimate.dayShare,
+            degreesOfFreedom: input.dayToDay.degreesOfFreedom,
+          },
+        ]
+      : []),
+  ];
   const rounds = roundsForPower(
     {
       setupCount: estimate.scatter.way === 'rounds' ? estimate.scatter.contenderCount : 2,
@@ -43,7 +48,7 @@ export function roundsToDecide(
       confidence: input.confidence,
       power: POWER,
       most: MOST_ROUNDS,
-      day,
+      lasting,
     },
     distributions,
   );
@@ -53,9 +58,9 @@ export function roundsToDecide(
     return {
       rounds,
       sentence:
-        day === null
+        lasting.length === 0
           ? `More than ${MOST_ROUNDS} rounds would be needed to find ${wanted}: find out first why the runs scatter so much.`
-          : `No number of rounds up to ${MOST_ROUNDS} finds ${wanted}, since the two were tested on different days: pull both in one session.`,
+          : `No number of rounds up to ${MOST_ROUNDS} finds ${wanted}, since the two were ${isAcross ? 'tested on different days' : 'read by different calibrations'}: pull both in one session.`,
     };
   }
   const enough = done >= rounds ? ` ${done} are done.` : '';

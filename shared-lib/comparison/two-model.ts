@@ -1,6 +1,7 @@
 import type { TorquesAtInstant } from './checkpoints.ts';
 import type { ComparedTrial, Comparison, Side } from './comparison-model.ts';
 import type { KnownDayToDay } from './day-to-day.ts';
+import type { TrialScales } from './scale-difference.ts';
 
 /** What goes into the comparison of two contenders, and what comes out: see compareTwo. */
 export interface WordsOfTwo {
@@ -27,6 +28,10 @@ export interface TwoInput {
   readonly plannedRounds: { readonly a: number | null; readonly b: number | null };
   readonly dayToDay: KnownDayToDay | null;
   readonly isLikeForLike: boolean;
+  /** Of the compared measure; none where it does not scale with the torque, or all is read by one calibration. */
+  readonly scales?: TrialScales | null;
+  /** Of the torques at the checkpoints. */
+  readonly torqueScales?: TrialScales | null;
   /** Torques, whatever is compared. */
   readonly checkpoints: readonly TorquesAtInstant[];
   readonly words: WordsOfTwo;

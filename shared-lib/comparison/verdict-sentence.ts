@@ -31,6 +31,9 @@ export function sentenceOfTwo(two: TwoInWords): string {
   } else if ((estimate?.dayShare ?? 0) > 0) {
     sentences.push('Across sessions, with the day-to-day scatter in the interval.');
   }
+  if (estimate?.scale.isUnknown === true) {
+    sentences.push('Across calibrations, not all with a stated uncertainty: the interval is too narrow.');
+  }
   if (!input.isLikeForLike) sentences.push('Not like for like.');
   if (isProvisional) {
     const done = Math.min(...openRounds(sides.a, plannedRounds.a), ...openRounds(sides.b, plannedRounds.b));
@@ -71,7 +74,7 @@ function answer(
       return `${lead}, at least the margin of ${margin}`;
     case 'ahead':
     case 'behind':
-      return estimate?.isDayToDayUnknown === true
+      return estimate?.isDayToDayUnknown === true || estimate?.scale.isUnknown === true
         ? lead
         : `${lead}, though it may be less than the margin of ${margin}`;
     case 'level':

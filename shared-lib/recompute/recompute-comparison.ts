@@ -11,6 +11,7 @@ import { measureKey } from '../comparison/measure-key.ts';
 import { referenceDriftsOf } from '../comparison/reference-drifts.ts';
 import type { TrialMeasure } from '../comparison/trial-measure.ts';
 import { comparisonAskedSchema } from '../publishing/publishing-model.ts';
+import { scaleOfCalibration } from '../standings/scale-of-calibration.ts';
 import { agreesWith, compareValues } from './compare-values.ts';
 import { millisecondsOf } from '../instants.ts';
 import type { PackageState } from './package-state.ts';
@@ -195,6 +196,7 @@ async function computeOf(
         marginPercent: said.marginPercent,
         planned: plannedRounds(state),
         dayToDayOf: daysOf,
+        scaleOf: (id) => scaleOfStored(state, id),
         comparing: comparing ?? 1,
         // By itself: it rests on other trials.
         referenceDrift: said.referenceDrift,
@@ -324,6 +326,11 @@ function contendersOf(
     const toolId = known?.toolId ?? null;
     return toolId === null || tools.has(toolId) ? contender : { ...contender, toolId };
   };
+}
+
+function scaleOfStored({ calibrations }: PackageState, id: string): number | null {
+  const { version, result } = calibrations.get(id);
+  return scaleOfCalibration(version, result).uncertainty;
 }
 
 /** Two that read alike are told apart by a letter. */

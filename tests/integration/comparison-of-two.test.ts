@@ -468,8 +468,20 @@ describe('trials of one side on another bench', () => {
     const opened = openComparison();
     pullRounds(opened, 2);
     expect((await opened.compared()).cautions.join(' ')).not.toContain('calibrations');
+    const before = await opened.compared();
     const other = { ...figures(333), definitionVersion: 2, calibrationId: 'calibration-real' };
-    opened.bench.pull({ tool: 'hollin', figures: other });
-    expect((await opened.compared()).cautions.join(' ')).toContain('read by 2 calibrations');
+    for (const round of [3, 4]) {
+      opened.bench.pull({ tool: 'hollin', figures: other, round });
+      opened.bench.pull({ tool: 'tarnwick', sustainedNm: 303, round });
+    }
+    const { cautions, standardErrorLn } = await opened.compared();
+    // A half of one side's pulls by another calibration, each entered with 0.5 % (k = 2).
+    const scale = Math.hypot(0.5 * 0.0025, 0.5 * 0.0025);
+    expect(cautions.join(' ')).toContain('read by 2 calibrations, whose scale errors do not cancel');
+    expect(cautions.join(' ')).toContain(
+      `${(100 * scale).toFixed(2)}\u202f% of the ratio, is in the interval`,
+    );
+    expect(Number(standardErrorLn)).toBeGreaterThan(scale);
+    expect(before.cautions.join(' ')).not.toContain('scale errors');
   });
 });

@@ -47,7 +47,7 @@ const enterTool = (
 /** What is published counts the pulls to the tool that stays; `namesake` is entered afterwards, dated before the edition. */
 const packWith = async (namesake: EnteredTool): Promise<PackageInMemory> =>
   packInFolder(async (database) => {
-    await fillSmallWorkshop(database);
+    await fillSmallWorkshop(database, { isReadByOneCalibration: true });
     enterTool(database, { id: 'demo-merged', name: MERGED });
     enterTool(database, { id: 'demo-stays', name: STAYS });
     insertMerge(database, {

@@ -44,7 +44,7 @@ function measureBy(database: WritableDatabase, definitionVersion: number, measur
 
 beforeAll(async () => {
   packed = await packInFolder(async (database) => {
-    await fillSmallWorkshop(database);
+    await fillSmallWorkshop(database, { isReadByOneCalibration: true });
     const step = { kind: 'tighten', direction: 'forward', plannedS: PLANNED_S } as const;
     const comparisons = [askedOf('tarnwick-t6', 'hollin-h5', { step })];
     // By definition 1 it stands apart today, as it did by definition 2 before.

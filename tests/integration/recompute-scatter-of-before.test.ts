@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { listBenchItems } from '../../main/storage/bench-item-repository.ts';
+import type { WritableDatabase } from '../../main/storage/database.ts';
+import { performRecordingCommand } from '../../main/storage/recording-commands.ts';
 import { createSession } from '../../main/storage/session-repository.ts';
 import { getTransducer } from '../../main/storage/transducer-repository.ts';
 import { fillCatalogue } from '../../scripts/demo/fill-catalogue.ts';
@@ -27,11 +29,12 @@ import { fillSmallWorkshop, OPERATOR, PLANNED_S } from './recompute-support/smal
 const STANDINGS = 'published/standings-1.json';
 const COMPARISON = 'published/comparison-1.json';
 
-/** Two tools of two sessions, with whatever else was pulled in the demo workshop. */
+/** Two tools of two sessions that one calibration reads, with whatever else was pulled in the demo workshop. */
 function packAcrossSessions(): Promise<PackageInMemory> {
   return packInFolder(async (database) => {
     fillTrials(database);
     await fillCatalogue(database);
+    readBySecondCalibration(database, 'demo-session-1');
     return publish(database, {
       comparisons: [
         askedOf('pellmar-p7', 'tarnwick-t6', { sessionIds: ['demo-session-1', 'demo-session-3'] }),
@@ -40,6 +43,29 @@ function packAcrossSessions(): Promise<PackageInMemory> {
       editionsOf: [],
     });
   });
+}
+
+/** Else the scales of two calibrations would be in what is compared. */
+function readBySecondCalibration(database: WritableDatabase, sessionId: string): void {
+  const trialIds = database
+    .prepare<[string], string>(
+      `SELECT id FROM trial WHERE session_id = ? AND shown_setup_id IN ('setup-demo-pellmar-p7', 'setup-demo-tarnwick-t6')`,
+    )
+    .pluck()
+    .all(sessionId);
+  for (const trialId of trialIds) {
+    performRecordingCommand(database, {
+      type: 'assign',
+      trialId,
+      assigned: {
+        calibrationId: 'demo-calibration-2',
+        reason: 'To see what the newer one makes of it (demo).',
+        operator: OPERATOR,
+        at: '2026-03-26T10:00:00.000Z',
+      },
+      levelsNm: [],
+    });
+  }
 }
 
 /** From the torques that the package has in its table of figures. */

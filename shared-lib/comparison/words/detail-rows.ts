@@ -45,7 +45,9 @@ export function detailRows(comparison: Comparison, names: SideNames): DetailRow[
     row(
       'Permutation test',
       permutationP === null ? '–' : `p${THIN_SPACE}=${THIN_SPACE}${formatNumber(permutationP, 3)}`,
-      permutationP === null ? 'With four runs each or more.' : 'Two-sided, of the difference of the means.',
+      permutationP === null
+        ? 'With four runs each or more, and not across sessions or calibrations.'
+        : 'Two-sided, of the difference of the means.',
     ),
     ...(roundsToDecide === null
       ? []

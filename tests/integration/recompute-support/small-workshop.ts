@@ -64,11 +64,13 @@ const plan: Plan = {
 export interface SmallWorkshopOptions {
   /** Of the first tool, which is pulled as a setup too; left out: none. */
   readonly reference?: Plan['reference'];
+  /** Left out: no, one trial is read by another, whose scale is in what is compared. */
+  readonly isReadByOneCalibration?: boolean;
 }
 
 export async function fillSmallWorkshop(
   database: WritableDatabase,
-  { reference = null }: SmallWorkshopOptions = {},
+  { reference = null, isReadByOneCalibration = false }: SmallWorkshopOptions = {},
 ): Promise<{ runCalibrationId: string }> {
   const transducer = ensureSimulatedTransducer(database, {
     id: 'small-transducer',
@@ -111,9 +113,15 @@ export async function fillSmallWorkshop(
     operator: OPERATOR,
     at: '2026-03-03T12:00:00.000Z',
   });
+  if (!isReadByOneCalibration) readByCertificate(database, first ?? '');
+  await rankThem(database);
+  return { runCalibrationId };
+}
+
+function readByCertificate(database: WritableDatabase, trialId: string): void {
   performRecordingCommand(database, {
     type: 'assign',
-    trialId: first ?? '',
+    trialId,
     assigned: {
       calibrationId: DIRECT,
       reason: 'To see what the other one makes of it (demo).',
@@ -122,8 +130,6 @@ export async function fillSmallWorkshop(
     },
     levelsNm: [],
   });
-  await rankThem(database);
-  return { runCalibrationId };
 }
 
 export function trialIds(database: WritableDatabase, role: string): string[] {

@@ -121,7 +121,7 @@ describe('the rounds that a difference takes', () => {
     confidence: 0.95,
     power: 0.8,
     most: 30,
-    day: null,
+    lasting: [],
   };
 
   it('are those that the planning of a run sheet names', () => {
@@ -155,6 +155,6 @@ describe('the rounds that a difference takes', () => {
       roundsForPower({ ...question, scatter }, distributions) ?? NaN,
     );
     const day = { variance: 2 * 0.02 ** 2, degreesOfFreedom: 4 };
-    expect(roundsForPower({ ...question, day }, distributions)).toBeNull();
+    expect(roundsForPower({ ...question, lasting: [day] }, distributions)).toBeNull();
   });
 });

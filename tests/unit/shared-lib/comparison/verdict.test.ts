@@ -5,13 +5,13 @@ const MARGIN = Math.log(1.05);
 const verdictOf = (
   interval: readonly [number, number],
   levelInterval: readonly [number, number] = interval,
-  isDayToDayUnknown = false,
+  isPartUnknown = false,
 ) =>
   judge({
     interval: { low: interval[0], high: interval[1] },
     levelInterval: { low: levelInterval[0], high: levelInterval[1] },
     margin: MARGIN,
-    isDayToDayUnknown,
+    isPartUnknown,
   });
 
 describe('the verdict', () => {
@@ -51,9 +51,7 @@ describe('the verdict', () => {
       [known, null],
       [null, known],
     ] as const) {
-      expect(judge({ interval, levelInterval, margin: MARGIN, isDayToDayUnknown: false })).toBe(
-        'needsMoreRuns',
-      );
+      expect(judge({ interval, levelInterval, margin: MARGIN, isPartUnknown: false })).toBe('needsMoreRuns');
     }
   });
 });
