@@ -13,6 +13,7 @@ import {
   countLost,
   extremes,
   farthestOutside,
+  onsetGapS,
   sensesOf,
   wrongDirectionS,
 } from '../shared-lib/trial/judge-trial.ts';
@@ -210,6 +211,7 @@ function judge(
     plannedS: step.plannedS,
     recordedS: run === null ? 0 : recordedAfterOnsetS(run),
     onsetMovedS: null,
+    onsetGapS: run === null ? null : onsetGapS(run),
     slotsInRun: runRange.end - runRange.first,
     lostSlotsInRun: countLost(rawNm, runRange),
     railSamples: counts === null || bits === null ? 0 : countAtRails(counts, bits),

@@ -19,6 +19,8 @@ export interface QualityFacts {
   readonly recordedS: number;
   /** From the onset found live to that of the whole record; null without onset, or where live says nothing of this record. */
   readonly onsetMovedS: number | null;
+  /** Without torque right before onset; null without onset, or where there is torque. */
+  readonly onsetGapS: number | null;
   /** With the lines that could not be read where these left no empty slot. */
   readonly slotsInRun: number;
   readonly lostSlotsInRun: number;
@@ -138,7 +140,22 @@ function judgeCurve(facts: QualityFacts): QualityReason[] {
 }
 
 /** Run and stop cue went by the onset found live; one of the whole record that lies elsewhere moves all times. */
-function judgeOnset({ onsetMovedS, nominalRateHz }: QualityFacts): QualityReason[] {
+function judgeOnset(facts: QualityFacts): QualityReason[] {
+  return [...judgeMovedOnset(facts), ...judgeOnsetGap(facts)];
+}
+
+/** Where samples are lost up to onset nobody knows when torque rose, and the first one that is there is taken for it. */
+function judgeOnsetGap({ onsetGapS }: QualityFacts): QualityReason[] {
+  if (onsetGapS === null) return [];
+  return [
+    look(
+      'onsetInGap',
+      `Samples are lost right before onset: there is no torque for ${formatDuration(onsetGapS, 3)} up to it. The pull may have begun so much earlier, and all times with it.`,
+    ),
+  ];
+}
+
+function judgeMovedOnset({ onsetMovedS, nominalRateHz }: QualityFacts): QualityReason[] {
   const limitS = crossingHoldSamples(nominalRateHz) / nominalRateHz;
   if (onsetMovedS === null || Math.abs(onsetMovedS) <= limitS) return [];
   return [

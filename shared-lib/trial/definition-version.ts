@@ -5,9 +5,10 @@
  * climbing, impulse, rise, rise model, blow rate, the time the tool pulled, standard errors, and what only stall, breakaway
  * and endurance have. A breakaway has an onset of its own. 3: all measures as in 2; the quality is judged otherwise: a count
  * that stands still is looked for in the counts of the pull, unreadable lines count as lost samples where nothing else tells
- * of them, and a flag that the amplifier set on itself and an onset that moved are reasons to look.
+ * of them, and a flag that the amplifier set on itself and an onset that moved are reasons to look. 4: all measures as in 2 again;
+ * samples that are lost right before onset are a reason to look.
  */
-export const DEFINITION_VERSION = 3;
+export const DEFINITION_VERSION = 4;
 
 /** Versions that brought other measures; one between two of them measures as the one before it. */
 const OTHER_MEASURES_BY = [1, 2] as const;

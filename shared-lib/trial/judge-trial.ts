@@ -57,6 +57,7 @@ export function judgeTrial(
     recordedS: run === null ? 0 : recordedAfterOnsetS(run),
     onsetMovedS:
       run === null || liveOnsetSlot === null ? null : (run.onsetIndex - liveOnsetSlot) / sampleRateHz,
+    onsetGapS: run === null ? null : onsetGapS(run),
     slotsInRun: runRange.end - runRange.first + unreadable,
     lostSlotsInRun: countLost(rawNm, runRange) + unreadable,
     railSamples: countAtRails(input.counts, profile.converterBits),
@@ -84,6 +85,14 @@ export function judgeTrial(
     plannedRestS: conditions.plannedRestS,
     faults,
   });
+}
+
+/** How long the measuring curve has no value right before onset; null where it has one there. */
+export function onsetGapS({ measuringNm, onsetIndex, sampleRateHz }: TrialRun): number | null {
+  const last = Math.ceil(onsetIndex) - 1;
+  let first = last;
+  while (first >= 0 && Number.isNaN(measuringNm[first])) first -= 1;
+  return first === last ? null : (last - first) / sampleRateHz;
 }
 
 /** Null too for another kind than breakaway. */

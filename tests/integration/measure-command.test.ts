@@ -108,7 +108,7 @@ describe('proofarm measure', () => {
       directionTaken: 'larger excursion',
       plannedS: 5,
       onsetLevelNm: 20,
-      definitionVersion: 3,
+      definitionVersion: 4,
     });
   });
 

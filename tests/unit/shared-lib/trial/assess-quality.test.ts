@@ -16,6 +16,7 @@ const clean: QualityFacts = {
   plannedS: 10,
   recordedS: 11,
   onsetMovedS: null,
+  onsetGapS: null,
   slotsInRun: 10_000,
   lostSlotsInRun: 0,
   railSamples: 0,
@@ -178,6 +179,7 @@ describe('assessQuality', () => {
       'lies 0.75\u202fs before the one by which the run was timed',
     ],
     ['onsetMoved', { onsetMovedS: 0.101 }, 'look', 'lies 0.10\u202fs after the one'],
+    ['onsetInGap', { onsetGapS: 0.15 }, 'look', 'there is no torque for 0.150\u202fs up to it'],
     ['silence', { faults: [fault('silence', 'Nothing came.')] }, 'look', 'Nothing came.'],
   ])('gives the reason %s for %o', (code, change, severity, sentence) => {
     const { verdict, reasons } = assessQuality({ ...clean, ...change });

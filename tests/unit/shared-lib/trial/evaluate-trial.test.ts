@@ -55,8 +55,8 @@ describe('evaluateTrial', () => {
     expect(trialFiguresSchema.parse(figures)).toEqual(figures);
   });
 
-  it('says that it is by definition 3, under which trials are stored: another number needs another definition', () => {
-    expect(evaluateTrial(trialOf()).definitionVersion).toBe(3);
+  it('says that it is by definition 4, under which trials are stored: another number needs another definition', () => {
+    expect(evaluateTrial(trialOf()).definitionVersion).toBe(4);
   });
 
   it('has torque at each of six instants where the run is long enough', () => {

@@ -25,11 +25,11 @@ function withRail(): TrialEvaluationInput {
     conditions: { ...conditions, profile: { ...conditions.profile, converterBits: 23 } },
   };
 }
-function withGap(length: number): TrialEvaluationInput {
+function withGap(length: number, offset = 3000): TrialEvaluationInput {
   return {
     ...plain,
-    gaps: [{ offset: 3000, length }],
-    counts: plain.counts.slice().fill(0, 3000, 3000 + length),
+    gaps: [{ offset, length }],
+    counts: plain.counts.slice().fill(0, offset, offset + length),
   };
 }
 function withFault(
@@ -78,6 +78,8 @@ describe('every reason to doubt a trial', () => {
     ['lostSamples: look', withFault('badLine', 40, { clockSource: 'arrival' })],
     ['lostSamples: notUsable', withFault('badChecksum', 140, { clockSource: 'arrival' })],
     ['onsetMoved: look', { ...plain, liveOnsetSlot: 1750 }],
+    // The pull begins at slot 1000, and the first torque after the gap is taken for its onset, live as in the record.
+    ['onsetInGap: look', { ...withGap(150, 950), liveOnsetSlot: 1100 }],
     ['rateOffNominal: look', { ...plain, sampleRateHz: 1030 }],
     ['zeroShift: look', { ...plain, zeroAfterCounts: ZERO_COUNTS + 30_000 }],
     ['zeroShift: notUsable', { ...plain, zeroAfterCounts: ZERO_COUNTS + 150_000 }],
@@ -146,6 +148,10 @@ describe('every reason to doubt a trial', () => {
     expect(reasonsOf(withFault('badLine', 40, arrival, 6.5))).toEqual([]);
     expect(reasonsOf(withFault('badLine', 5, arrival))).toEqual([]);
     expect(reasonsOf(withFault('badLine', 40))).toEqual([]);
+  });
+
+  it('is no gap before the pull, from whose end on torque is there for onset to be seen', () => {
+    expect(reasonsOf(withGap(150, 700))).toEqual([]);
   });
 
   it('is no onset within its hold of the one found live, which a touch before the pull is not', () => {
