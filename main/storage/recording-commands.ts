@@ -15,6 +15,7 @@ import {
   type NewTrial,
   readRecording,
   type StoredBlock,
+  storeZeroAfter,
 } from './recording-repository.ts';
 import { listUnpacked, repackNextRun } from './repack-trial.ts';
 import { getTrial } from './trial-repository.ts';
@@ -135,9 +136,11 @@ function append(database: WritableDatabase, command: CommandOf<'append'>): void 
   });
 }
 
-/** Reads the record again, so that the figures rest on what is stored; writes all there is to its end in one go. */
+/** Reads the record again, so that the figures rest on what is stored; writes all there is to its end in one go, but for the zero. */
 function finish(database: WritableDatabase, trialId: string, ending: RecordEnding): TrialFigures | null {
   const { outcome, zeroAfterCounts, at } = ending;
+  // Measuring an hour takes seconds, in which the program may be ended.
+  if (outcome === 'complete' && zeroAfterCounts !== null) storeZeroAfter(database, trialId, zeroAfterCounts);
   const recording = readRecording(database, trialId);
   const rate = fitRate(recording, ending.expectedRateHz);
   const common = { ...rate, zeroAfterCounts, onsetSlot: ending.onsetSlot, finishedAt: at };

@@ -180,6 +180,14 @@ export function appendFault(database: WritableDatabase, trialId: string, fault: 
   });
 }
 
+/** Of a whole record that is still to be measured: a program that ends meanwhile has it no more. */
+export function storeZeroAfter(database: WritableDatabase, trialId: string, zeroAfterCounts: number): void {
+  writing(database, () => {
+    requireRecording(database, trialId);
+    prepared(database, 'UPDATE trial SET zero_after_counts = ? WHERE id = ?').run(zeroAfterCounts, trialId);
+  });
+}
+
 /**
  * Ends a recording. Together: where the trial stands, its figures, and the decision if there is one.
  *
@@ -239,12 +247,18 @@ export function recoverUnfinished(database: WritableDatabase, at: string): strin
   return writing(database, () => {
     const trialIds = listUnfinished(database);
     for (const trialId of trialIds) {
-      database
-        .prepare(`UPDATE trial SET state = 'interrupted', interruption = 'programEnded' WHERE id = ?`)
-        .run(trialId);
+      const zeroAfterCounts = database
+        .prepare<[string], number | null>(
+          `UPDATE trial SET state = 'interrupted', interruption = 'programEnded' WHERE id = ? RETURNING zero_after_counts`,
+        )
+        .pluck()
+        .get(trialId);
       appendDecision(database, trialId, {
         decision: 'interrupted',
-        reason: 'The program ended while the trial was being recorded.',
+        reason:
+          zeroAfterCounts == null
+            ? 'The program ended while the trial was being recorded.'
+            : 'The program ended while the trial was being measured; its record is whole.',
         figuresShown: false,
         operator: '',
         at,

@@ -194,12 +194,13 @@ export function createTrialRecorder(
   /** An abandoned record could not be ended this time either. */
   const giveBack = (record: OpenRecord, cause: unknown): void => {
     record.ending = null;
-    if (cause instanceof AppError && (cause.code === 'trial-not-found' || cause.code === 'invalid-state')) {
-      // It was never begun, as the operator was told, and nothing has shown that the disk can be written to again; or its end was
-      // stored and only the answer stayed out, so that the trial is another one than was shown.
+    if (cause instanceof AppError && cause.code === 'invalid-state') {
+      // Its end was stored and only the answer stayed out, so that the trial is another one than was shown.
       abandoned = abandoned.filter((other) => other !== record);
-      if (cause.code === 'invalid-state') listeners.onTrialChanged(record.armed.plan.trialId);
+      listeners.onTrialChanged(record.armed.plan.trialId);
     } else {
+      // Its beginning did not get through either; all of it is here still.
+      if (cause instanceof AppError && cause.code === 'trial-not-found') record.isRepeat = record.isBegun;
       log.warn('An interrupted trial still cannot be written', { code: 'storage-failed', cause });
       // Behind the others, which may be sound.
       abandoned = [...abandoned.filter((other) => other !== record), record];

@@ -67,6 +67,8 @@ const FAULT_MEMORY_S = 5;
 const PRELOAD_LOOK_S = 0.2;
 /** A press on stop ends the run as its planned end would, once the tool has been still for this long. */
 const STILL_S = 0.5;
+/** After so long a stall of this thread samples have come that wait to be read (ours, three ticks). */
+const STALL_US = 150_000;
 
 /** Performs what the reducer asks for and reports back what came of it. */
 export function createTrialRunner(
@@ -95,6 +97,10 @@ export function createTrialRunner(
   let standingNm = 0;
   /** Torque of the newest block of the run: what a rig that holds goes on holding. */
   let runTorqueNm = 0;
+  let lastTickUs = clock.monotonicUs();
+  let isAfterStall = false;
+  /** Since the last tick. */
+  let newestArrivalUs: number | null = null;
   const queue: TrialEvent[] = [];
   let isDraining = false;
 
@@ -262,6 +268,16 @@ export function createTrialRunner(
 
   const isRecording = (): boolean => state.phase === 'run' || state.phase === 'tail';
 
+  /** To be asked once a tick: then the clock is ahead of the samples, and no time is up yet. */
+  const areSamplesWaiting = (nowUs: number): boolean => {
+    // Once: on a machine that is always late the time would never be up.
+    isAfterStall = nowUs - lastTickUs > STALL_US && !isAfterStall;
+    const isCatchingUp = newestArrivalUs !== null && nowUs - newestArrivalUs > STALL_US;
+    lastTickUs = nowUs;
+    newestArrivalUs = null;
+    return isAfterStall || isCatchingUp;
+  };
+
   const keepBeforeOnset = (fault: LiveFault): void => {
     if (!armed) return;
     const slot = fault.slot ?? (acquisition.lastSlot() ?? -1) + 1;
@@ -306,6 +322,7 @@ export function createTrialRunner(
 
     receive({ block, torqueNm }) {
       if (!armed || !isUnderWay(state.phase)) return;
+      newestArrivalUs = block.arrivalUs;
       segment ??= block.segment;
       if (block.segment !== segment) {
         dispatch({ type: 'segmentBroken' });
@@ -358,6 +375,7 @@ export function createTrialRunner(
 
     tick() {
       const nowUs = clock.monotonicUs();
+      if (areSamplesWaiting(nowUs) && (isRecording() || state.phase === 'waiting')) return;
       if (armed && state.phase === 'countdown' && mayBeLoadedAtStart(state.step.kind)) {
         if ((nowUs - state.beganUs) / 1e6 >= COUNTDOWN_S - PRELOAD_LOOK_S) lookForPreload(armed);
       }

@@ -329,10 +329,10 @@ function inUnloading(state: StateIn<'unloading'>, event: TrialEvent): TrialTrans
   }
 }
 
-/** Without a record there is no trial that could be kept or voided. */
+/** There is no trial yet that could be kept or voided; it comes as an interrupted one as soon as it can be written. */
 function recordNotBegun(): TrialTransition {
   const lastProblem =
-    'The samples could not be stored, so no trial was made. Release the trigger, make space or check the disk, then repeat the run.';
+    'The samples could not be stored, so the recording was stopped. Release the trigger, make space or check the disk, then repeat the run. What was measured waits in memory; leave the program running, and it is kept as an interrupted trial once it can be written.';
   return { state: { phase: 'idle', lastProblem }, effects: [{ type: 'soundCue', cue: 'fault' }] };
 }
 

@@ -19,6 +19,8 @@ export const FED_RATE_HZ = 1000;
 export const COUNTS_PER_NM = 1000;
 export const FED_CAPACITY_NM = 500;
 const BLOCK_S = 0.02;
+/** Of the program's own clock. */
+const TICK_MS = 50;
 
 export interface FedBench {
   readonly services: Services;
@@ -40,6 +42,8 @@ export interface FedBench {
   feedBlock(torqueNm: readonly number[], more?: { gaps?: SampleBlock['gaps']; faults?: StreamFault[] }): void;
   /** What the amplifier tells of itself in every line from now on, by the meaning of the flags. */
   setFlags(meanings: readonly string[]): void;
+  /** The program does nothing for so long; what the reader has sent meanwhile is read only after the timers that are overdue. */
+  stall(torqueNm: number, durationS: number): void;
   /** Lets time pass without samples. */
   wait(durationS: number): void;
   /** Somebody sets the clock, or the computer has slept on a system whose monotonic clock stands still meanwhile. */
@@ -118,11 +122,18 @@ export async function startFedBench(
       vi.advanceTimersByTime(BLOCK_S * 1000);
     }
   };
-  const feedBlock: FedBench['feedBlock'] = (torqueNm, { gaps = [], faults = [] } = {}) => {
+  const feedBlock: FedBench['feedBlock'] = (torqueNm, more) => {
     wait(BLOCK_S);
+    postBlock(torqueNm, timeUs, more);
+  };
+  const postBlock = (
+    torqueNm: readonly number[],
+    arrivalUs: number,
+    { gaps = [], faults = [] }: Parameters<FedBench['feedBlock']>[1] = {},
+  ): void => {
     // A count of noise: a reading that never moves would be a fault.
     const counts = Int32Array.from(torqueNm, (value, index) => value * COUNTS_PER_NM + (index % 2));
-    const block = { segment, firstSlot: nextSlot, counts, gaps, arrivalUs: timeUs };
+    const block = { segment, firstSlot: nextSlot, counts, gaps, arrivalUs };
     nextSlot += counts.length;
     post({
       type: 'data',
@@ -164,15 +175,20 @@ export async function startFedBench(
       standingFlags = meanings;
     },
     wait,
+    stall(torqueNm, durationS) {
+      const fromUs = timeUs;
+      timeUs += durationS * 1e6;
+      vi.advanceTimersByTime(TICK_MS);
+      for (let block = 1; block <= Math.round(durationS / BLOCK_S); block += 1) {
+        postBlock(blockOf(torqueNm), fromUs + block * BLOCK_S * 1e6);
+      }
+    },
     jumpWallClock(byS) {
       wallAheadMs += byS * 1000;
     },
     feedBlock,
     feed(torqueNm, durationS) {
-      const perBlock = BLOCK_S * FED_RATE_HZ;
-      for (let block = 0; block < Math.round(durationS / BLOCK_S); block += 1) {
-        feedBlock(Array.from({ length: perBlock }, () => torqueNm));
-      }
+      for (let block = 0; block < Math.round(durationS / BLOCK_S); block += 1) feedBlock(blockOf(torqueNm));
     },
     lockDatabase() {
       const other = new Database(databasePath);
@@ -230,6 +246,10 @@ export async function startFedBench(
   bench.feed(0, 1.2);
   await handlers.takeZero({});
   return bench;
+}
+
+function blockOf(torqueNm: number): number[] {
+  return Array.from({ length: BLOCK_S * FED_RATE_HZ }, () => torqueNm);
 }
 
 /** The guided push, clockwise and read as such. */

@@ -165,7 +165,16 @@ describe('a trial under way', () => {
     expect(decisions.map(({ decision }) => decision)).toEqual(['interrupted']);
   });
 
-  it('makes no trial where its record cannot be begun, and says so', async () => {
+  it('is whole where the program stood still over its end, though its time is up before the samples are read', async () => {
+    await armFedBench(bench);
+    bench.feed(200, 0.5);
+    // Beyond the planned second, the one after it, and the two that late samples are waited for.
+    bench.stall(200, 4.2);
+    bench.feed(0, 2);
+    expect((await bench.untilPhase('kept')).figures.quality.reasons).toEqual([]);
+  });
+
+  it('shows no trial where its record cannot be begun, says so, and keeps it as interrupted once it can', async () => {
     await armFedBench(bench);
     const unlock = bench.lockDatabase();
     bench.feed(200, 0.3);
@@ -179,6 +188,13 @@ describe('a trial under way', () => {
     bench.feed(200, 0.3);
     bench.trial('run');
     await bench.until('a disk that writes', () => bench.status().storage.state === 'ok');
+    bench.feed(200, 3);
+    await bench.until('the record that could not be begun', () => {
+      bench.feed(0, 0.1);
+      return bench.status().interruptedTrialIds.length === 1;
+    });
+    const { interruptedTrialIds } = bench.status();
+    expect(Math.max(...(await countsOf(interruptedTrialIds[0] ?? '')))).toBe(200 * COUNTS_PER_NM + 1);
   });
 });
 

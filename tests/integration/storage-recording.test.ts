@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { WritableDatabase } from '../../main/storage/database.ts';
+import { performRecordingCommand } from '../../main/storage/recording-commands.ts';
 import {
   appendBlock,
   appendFault,
@@ -193,6 +194,32 @@ describe('a recording that the program did not end', () => {
       decisions: [{ decision: 'interrupted', figuresShown: false, at }],
     });
     expect(readRecording(database, 'trial-1').counts).toEqual(Int32Array.of(1, 2));
+    database.close();
+  });
+
+  it('has the zero that was measured after it, where only its figures were missing, and says so', () => {
+    const { database, transducer } = openBench();
+    const trial = newTrial(transducer);
+    beginTrial(database, trial, [block(0, [1, 2])]);
+    // In the place of a program that ends meanwhile: measuring fails.
+    database.exec('DROP TRIGGER raw_block_is_never_edited; UPDATE raw_block SET crc32 = crc32 + 1');
+    const ending = {
+      outcome: 'complete',
+      sentence: '',
+      zeroAfterCounts: 12.5,
+      expectedRateHz: 1000,
+      onsetSlot: 1,
+      levelsNm: [],
+      operator: 'Demo operator',
+      at,
+    } as const;
+    expect(() => performRecordingCommand(database, { type: 'finish', trialId: trial.id, ending })).toThrow(
+      coded('block-corrupt'),
+    );
+    recoverUnfinished(database, at);
+    const { zeroAfterCounts, decisions } = getTrial(database, trial.id);
+    expect(zeroAfterCounts).toBe(12.5);
+    expect(decisions[0]?.reason).toContain('its record is whole');
     database.close();
   });
 

@@ -135,6 +135,18 @@ describe('the recorder', () => {
     expect(told).not.toContain('changed');
   });
 
+  it('that could not be begun is written as interrupted, all of it, once the disk takes it', async () => {
+    const { recorder, told, begin, database, trialId } = startRecorder();
+    database.exec(`CREATE TRIGGER full BEFORE INSERT ON trial BEGIN SELECT raise(ABORT, 'no space'); END`);
+    begin();
+    recorder.append([blockAt(SLOTS)]);
+    await until(recorder, () => told.includes('recordNotBegun'));
+    database.exec('DROP TRIGGER full');
+    await until(recorder, () => told.includes('changed'));
+    await until(recorder, () => getTrial(database, trialId).summary.state === 'interrupted');
+    expect(readRecording(database, trialId).counts).toHaveLength(2 * SLOTS);
+  });
+
   it('writes at the end of the program what is left of every trial that the disk did not take', async () => {
     const { recorder, told, begin, database } = startRecorder();
     const failWith = async (trialId: string): Promise<void> => {
