@@ -58,6 +58,7 @@ export const errorCodes = [
   'cancelled',
   'input-out-of-range',
   'not-steady',
+  'at-rail',
   'not-unloaded',
   'sense-not-confirmed',
   'safety-not-confirmed',

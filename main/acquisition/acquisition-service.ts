@@ -36,6 +36,8 @@ export interface IdleRecord {
 
 export interface AcquisitionService {
   receive(block: SampleBlock): void;
+  /** What came before is no part of what is read next. */
+  amplifierLost(): void;
   /** Starts an empty stream: another amplifier, another rate. */
   restart(nominalRateHz: number): void;
   setScale(scale: LiveScale | null): void;
@@ -111,8 +113,12 @@ export function createAcquisitionService(listeners: {
     restart(rateHz) {
       nominalRateHz = rateHz;
       samplesPerBin = Math.max(1, Math.floor(rateHz / LIVE_BINS_PER_S));
-      history = createSampleHistory(Math.max(64, Math.ceil(HISTORY_S * rateHz)));
+      history = createSampleHistory(slotsToHold(rateHz));
       restartCurve();
+    },
+
+    amplifierLost() {
+      history = createSampleHistory(slotsToHold(nominalRateHz));
     },
 
     setScale(scale) {
@@ -147,4 +153,8 @@ export function createAcquisitionService(listeners: {
       return { counts, meanCounts: sum / counts.length, spreadCounts: greatest - least };
     },
   };
+}
+
+function slotsToHold(rateHz: number): number {
+  return Math.max(64, Math.ceil(HISTORY_S * rateHz));
 }

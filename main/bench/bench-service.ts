@@ -192,6 +192,7 @@ export function createBenchService(tools: BenchTools, onChange: () => void): Ben
       calibration: chain.validCalibration(),
       capacityNm: chain.transducer()?.capacityNm ?? null,
       nominalRateHz: nominalRateHz(),
+      converterBits: amplifier.target()?.profile.converterBits ?? 24,
       takenAt: now(),
     });
 

@@ -1,7 +1,8 @@
 import { AppError } from '../../shared-lib/app-error.ts';
 import { createTorqueConverter } from '../../shared-lib/calibration/apply-calibration.ts';
 import type { CalibrationVersion } from '../../shared-lib/calibration/calibration-model.ts';
-import { formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
+import { formatNumber, formatTorqueInBothUnits } from '../../shared-lib/format-quantity.ts';
+import { isAtRail } from '../../shared-lib/signal/converter-rails.ts';
 import { STILL_COUNTS } from '../../shared-lib/signal/stuck-limits.ts';
 import { zeroRecord } from '../../shared-lib/trial/zero-record.ts';
 import type { IdleRecord } from '../acquisition/acquisition-service.ts';
@@ -21,17 +22,26 @@ const STEADY_SHARE = 0.0025;
 /**
  * The zero from one second of idle samples.
  *
- * Errors: AppError 'not-steady' where the reading moves too much. Judging it takes a calibration and a capacity; without
- * them every record is taken.
+ * Errors: AppError 'at-rail' where the converter is at its end; 'not-steady' where the reading moves too much. Judging that takes a
+ * calibration and a capacity; without them every other record is taken.
  */
 export function readZero(input: {
   readonly record: IdleRecord;
   readonly calibration: CalibrationVersion | null;
   readonly capacityNm: number | null;
   readonly nominalRateHz: number;
+  readonly converterBits: number;
   readonly takenAt: string;
 }): Zero {
-  const { record, calibration, capacityNm, nominalRateHz, takenAt } = input;
+  const { record, calibration, capacityNm, nominalRateHz, converterBits, takenAt } = input;
+  const railed = record.counts.find((counts) => isAtRail(counts, converterBits));
+  if (railed !== undefined) {
+    throw new AppError(
+      'at-rail',
+      `The reading stands at ${formatNumber(railed, 0)} counts, the end of what a converter of ${converterBits} bits can give, so no zero was taken: what lies beyond is not seen. Check the cable and the plug of the transducer, take off any load, and look whether the amplifier's range fits; then set the zero again.`,
+      { counts: railed, converterBits },
+    );
+  }
   const rest = zeroRecord(Float64Array.from(record.counts), nominalRateHz);
   const gains = [calibration?.forward, calibration?.reverse].flatMap((sense) =>
     sense ? [Math.abs(sense.gainNmPerCount)] : [],

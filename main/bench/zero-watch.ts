@@ -1,9 +1,12 @@
 import { AppError } from '../../shared-lib/app-error.ts';
+import { presentCounts } from '../../shared-lib/signal/trim-block.ts';
 import type { LiveSamples } from '../acquisition/acquisition-service.ts';
 
 /** Ours: what an amplifier may take to set its zero and to be heard with it; samples from before may be under way. */
 const SETTLE_S = 0.5;
 const ZERO_RECORD_S = 1;
+/** An amplifier may be quiet while it sets its zero and count on: what came before is no part of a whole second then (ours). */
+const LONGEST_PAUSE_S = 0.1;
 const TIMEOUT_US = 5_000_000;
 
 export interface ZeroWatch {
@@ -18,9 +21,10 @@ export interface ZeroWatch {
 /** Waits for the samples of an amplifier that was told to set its zero. */
 export function createZeroWatch(): ZeroWatch {
   let watching: {
-    readonly neededSlots: number;
+    readonly neededSamples: number;
+    readonly mostLost: number;
     readonly deadlineUs: number;
-    slots: number;
+    samples: number;
     segment: number | null;
     resolve(): void;
     reject(error: AppError): void;
@@ -37,9 +41,10 @@ export function createZeroWatch(): ZeroWatch {
     start: ({ nominalRateHz, nowUs }) =>
       new Promise((resolve, reject) => {
         watching = {
-          neededSlots: Math.ceil((SETTLE_S + ZERO_RECORD_S) * nominalRateHz),
+          neededSamples: Math.ceil((SETTLE_S + ZERO_RECORD_S) * nominalRateHz),
+          mostLost: LONGEST_PAUSE_S * nominalRateHz,
           deadlineUs: nowUs + TIMEOUT_US,
-          slots: 0,
+          samples: 0,
           segment: null,
           resolve,
           reject,
@@ -48,10 +53,11 @@ export function createZeroWatch(): ZeroWatch {
 
     receive({ block }) {
       if (!watching) return;
-      if (watching.segment !== block.segment) watching.slots = 0;
+      const longestGap = Math.max(0, ...block.gaps.map(({ length }) => length));
+      if (watching.segment !== block.segment || longestGap > watching.mostLost) watching.samples = 0;
       watching.segment = block.segment;
-      watching.slots += block.counts.length;
-      if (watching.slots < watching.neededSlots) return;
+      watching.samples += presentCounts(block).length;
+      if (watching.samples < watching.neededSamples) return;
       watching.resolve();
       watching = null;
     },

@@ -29,3 +29,20 @@ describe('the live curve', () => {
     expect(rates).toEqual([80, 80, 92, 92]);
   });
 });
+
+describe('the last second of samples', () => {
+  it('is not there after the amplifier was lost, until it has come anew', () => {
+    const acquisition = createAcquisitionService({
+      measuredRateHz: () => null,
+      onSamples: () => undefined,
+      onLiveCurve: () => undefined,
+    });
+    acquisition.restart(80);
+    acquisition.receive(block(0));
+    expect(acquisition.idleRecord().meanCounts).toBe(5);
+    acquisition.amplifierLost();
+    expect(() => acquisition.idleRecord()).toThrow('There is not a whole second of samples yet');
+    acquisition.receive({ ...block(0), segment: 2 });
+    expect(acquisition.idleRecord().meanCounts).toBe(5);
+  });
+});

@@ -39,6 +39,7 @@ const read = (
     calibration,
     capacityNm: 1000,
     nominalRateHz: RATE_HZ,
+    converterBits: 24,
     takenAt: '2026-01-01T10:00:00.000Z',
     ...changes,
   });
@@ -67,6 +68,15 @@ describe('the zero from a second of samples', () => {
     // 1 % of 1000 N·m is 909 counts of the larger gain.
     expect(codeOf(() => read((index) => (index * 909) / RATE_HZ))).toBe('not-steady');
     expect(codeOf(() => read((index) => (index * 450) / RATE_HZ))).toBe('taken');
+  });
+
+  it('is refused where any of them stands at an end of the converter, though it is as steady as can be', () => {
+    expect(codeOf(() => read(() => 2 ** 23 - 1))).toBe('at-rail');
+    expect(codeOf(() => read((index) => (index === 40 ? -(2 ** 23) : 5000), { calibration: null }))).toBe(
+      'at-rail',
+    );
+    expect(codeOf(() => read(() => 2 ** 23 - 2))).toBe('taken');
+    expect(codeOf(() => read(() => 2 ** 15 - 1, { converterBits: 16 }))).toBe('at-rail');
   });
 
   it('is taken from any record where there is nothing to judge it by', () => {

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { createZeroWatch } from '../../../../main/bench/zero-watch.ts';
 
-const block = (slots: number, segment = 1) => ({
-  block: { segment, firstSlot: 0, counts: new Int32Array(slots), gaps: [], arrivalUs: 0 },
+const block = (slots: number, segment = 1, gaps: { offset: number; length: number }[] = []) => ({
+  block: { segment, firstSlot: 0, counts: new Int32Array(slots), gaps, arrivalUs: 0 },
 });
 
 function startWatch() {
@@ -37,6 +37,16 @@ describe('waiting for the samples after an amplifier set its zero', () => {
     watch.receive(block(149, 2));
     expect(await outcome()).toBe('waiting');
     watch.receive(block(1, 2));
+    expect(await outcome()).toBe('come');
+  });
+
+  it('begins anew after a pause in which the amplifier counts on, and counts no lost sample', async () => {
+    const { watch, outcome } = startWatch();
+    watch.receive(block(80));
+    watch.receive(block(100, 1, [{ offset: 0, length: 70 }]));
+    watch.receive(block(119));
+    expect(await outcome()).toBe('waiting');
+    watch.receive(block(10, 1, [{ offset: 0, length: 9 }]));
     expect(await outcome()).toBe('come');
   });
 
