@@ -187,6 +187,8 @@ export async function composeServices(platform: Platform): Promise<Services> {
       senseWatch.amplifierLost();
       zeroWatch.amplifierLost();
       calibrating.amplifierLost();
+      // Last, since a trial under way takes its newest samples from there.
+      acquisition.amplifierLost();
     },
     onIdentified() {
       notFatally('The amplifier could not be kept', () => {
@@ -336,7 +338,12 @@ export async function composeServices(platform: Platform): Promise<Services> {
 
     listCalibrations: ({ transducerId }) => ({ calibrations: listCalibrations(database, transducerId) }),
     previewCalibration,
-    saveCalibration: (request) => retryWhenLocked(() => bench.saveCalibration(request)),
+    saveCalibration: (request) =>
+      retryWhenLocked(() => {
+        const version = bench.saveCalibration(request);
+        emit('calibrationsChanged', {});
+        return version;
+      }),
     captureCounts: () => bench.captureCounts(),
     ...calibrating.handlers,
 

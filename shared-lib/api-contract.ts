@@ -224,6 +224,9 @@ export const requests = {
       note: calibrationVersionSchema.shape.note,
       /** Needed where an earlier version is in use. */
       supersedeReason: reason.nullable(),
+      /** As the window shows them; left out: whichever are on the bench. Refused with 'bench-moved-on' where they are others. */
+      transducerId: calibrationVersionSchema.shape.transducerId.optional(),
+      supersedesId: calibrationVersionSchema.shape.id.nullable().optional(),
     }),
     result: calibrationVersionSchema,
   },

@@ -14,6 +14,7 @@ import { getRun, insertRunEvent } from '../storage/run-repository.ts';
 import { forgetSense, getTransducer } from '../storage/transducer-repository.ts';
 import { chainOfRun } from './chain-of-run.ts';
 import { countsSign } from './counts-sign.ts';
+import { refuseOtherVersion } from './refuse-other-version.ts';
 
 /** What the readings so far come to, with what its setup gave to look at on the day it was begun. Errors: those of `evaluateRun`. */
 export function resultOfStoredRun(
@@ -51,6 +52,7 @@ export function acceptRun(
     const run = getRun(database, request.runId);
     const transducer = getTransducer(database, run.transducerId);
     refuseIncomplete(run);
+    refuseOtherVersion(transducer, request.supersedesId);
     if (request.validUntil !== null && request.validUntil < context.today) {
       throw new AppError(
         'input-out-of-range',

@@ -8,6 +8,7 @@ import { writing, type WritableDatabase } from '../storage/database.ts';
 import { forgetSense } from '../storage/transducer-repository.ts';
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 import { countsSign } from './counts-sign.ts';
+import { refuseOtherTransducer, refuseOtherVersion } from './refuse-other-version.ts';
 
 export function previewCalibration(input: CalibrationInput): CalibrationPreview {
   const computed = computeCalibration(input);
@@ -24,6 +25,9 @@ export function previewCalibration(input: CalibrationInput): CalibrationPreview 
 /**
  * Stores a version and puts it to use. An earlier version stays, superseded with the reason. Where the sign of torque
  * over counts is another one, a clockwise push would now read the other way, so the direction has to be confirmed again.
+ *
+ * Errors: AppError 'bench-moved-on' where another transducer or version is in use than the window shows; 'invalid-request' without a reason
+ * for superseding.
  */
 export function saveCalibration(
   database: WritableDatabase,
@@ -36,6 +40,8 @@ export function saveCalibration(
     readonly now: string;
   },
 ): CalibrationVersion {
+  refuseOtherTransducer(transducer, request.transducerId);
+  refuseOtherVersion(transducer, request.supersedesId);
   const computed = computeCalibration(request.input);
   const isReplacing = transducer.activeCalibrationId !== null;
   if (isReplacing && request.supersedeReason === null) {

@@ -23,6 +23,7 @@ import { retryWhenLocked } from '../storage/retry-when-locked.ts';
 import { decideSuspects, listOpenFailures, listSuspectMarks } from '../storage/suspicion-repository.ts';
 import type { CalibrationPart, CalibrationTools } from './calibration-tools.ts';
 import { createOverloadWatch } from './overload-watch.ts';
+import { refuseChangedStandards } from './refuse-changed-standards.ts';
 
 export type CheckPart = CalibrationPart<
   'getDailyChecks' | 'previewDailyCheck' | 'recordDailyCheck' | 'decideSuspects'
@@ -58,6 +59,10 @@ export function createCheckPart(tools: CalibrationTools): CheckPart {
   }: RequestParams<'recordDailyCheck'>): DailyCheck => {
     bench.refuseWhileBusy('Recording a check');
     const calibration = bench.calibrationToUse('A check');
+    if (means.kind === 'weight') {
+      const { weights, arm, site } = means;
+      refuseChangedStandards(database, { weights, arms: [arm], sites: [site] }, 'Nothing was stored.');
+    }
     const at = platform.clock.now();
     // Read and stored together: the reference of the shunt is the newest one there is.
     const { check, trialIds } = writing(database, () => {

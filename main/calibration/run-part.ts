@@ -19,6 +19,7 @@ import { acceptRun, resultOfStoredRun } from './accept-run.ts';
 import type { CalibrationPart, CalibrationTools } from './calibration-tools.ts';
 import { chainOfRun } from './chain-of-run.ts';
 import { prepareRun } from './prepare-run.ts';
+import { refuseChangedStandards } from './refuse-changed-standards.ts';
 import {
   notStarted,
   obstacleToRun,
@@ -140,6 +141,25 @@ export function createRunPart(tools: CalibrationTools): RunPart {
     );
   };
 
+  /** A press that was meant for a reading which took itself meanwhile has nothing left to do. Errors: those of `requireLive`. */
+  const askedOrTaken = (
+    runId: string,
+    index: number,
+  ): { readonly stored: StoredRun; readonly watch: RunWatch } | { readonly taken: CalibrationRun } => {
+    const stored = requireOpen(getStoredRun(database, runId));
+    const { run } = stored;
+    if (run.nextIndex !== index && run.taken.some((reading) => reading.index === index)) {
+      return { taken: view(stored) };
+    }
+    const asked = requireLive(runId);
+    if (run.nextIndex === index) return asked;
+    throw new AppError(
+      'invalid-state',
+      'The run asks for another reading than the one that was shown. Nothing was changed; look at what it asks for now.',
+      { index },
+    );
+  };
+
   const addEvent = (runId: string, event: Omit<RunEvent, 'operator' | 'at'>): void => {
     insertRunEvent(database, runId, { ...event, operator: operator(), at: now() });
   };
@@ -202,6 +222,13 @@ export function createRunPart(tools: CalibrationTools): RunPart {
       startRun: ({ setup }) =>
         retryWhenLocked(() => {
           bench.refuseWhileBusy('Starting a calibration run');
+          const { levels, arm, shortArm, site } = setup;
+          const arms = shortArm === null ? [arm] : [arm, shortArm];
+          refuseChangedStandards(
+            database,
+            { weights: levels.flat(), arms, sites: [site] },
+            'No run was started.',
+          );
           const { readings, findings } = prepare(setup);
           const stop = findings.find(({ severity }) => severity === 'stop');
           if (stop !== undefined) {
@@ -229,9 +256,11 @@ export function createRunPart(tools: CalibrationTools): RunPart {
 
       getRun: () => ({ run: openRun() }),
 
-      confirmHandling: ({ runId }) =>
+      confirmHandling: ({ runId, index }) =>
         retryWhenLocked(() => {
-          const { stored } = requireLive(runId);
+          const asked = askedOrTaken(runId, index);
+          if ('taken' in asked) return asked.taken;
+          const { stored } = asked;
           const planned = plannedNext(stored.run);
           if (planned?.handling == null || stored.handledIndices.includes(planned.index)) {
             throw new AppError(
@@ -243,8 +272,10 @@ export function createRunPart(tools: CalibrationTools): RunPart {
           return changed(runId);
         }),
 
-      takeReading({ runId }) {
-        const offer = requireLive(runId).watch.takeNow();
+      takeReading({ runId, index }) {
+        const asked = askedOrTaken(runId, index);
+        if ('taken' in asked) return asked.taken;
+        const offer = asked.watch.takeNow();
         return retryWhenLocked(() => store(runId, offer, 'key'));
       },
 
@@ -305,6 +336,7 @@ export function createRunPart(tools: CalibrationTools): RunPart {
           });
           tools.calibrationInUse.changed();
           bench.reloadTransducer();
+          tools.emit('calibrationsChanged', {});
           changed(request.runId);
           return version;
         }),

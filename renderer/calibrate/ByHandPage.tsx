@@ -1,3 +1,4 @@
+import { useState } from 'react';
 import { useLocation } from 'wouter';
 import { FailureNotice } from '../ui/FailureNotice.tsx';
 import { savedAddress } from './calibrate-addresses.ts';
@@ -9,13 +10,16 @@ import { useVersions } from './use-versions.ts';
 export function ByHandPage() {
   const { active, transducer, error } = useVersions();
   const [, navigate] = useLocation();
+  const [begunTimes, setBegunTimes] = useState(0);
   return (
     <SubPage title="Calibrate by hand">
       <FailureNotice error={error} />
       <NewCalibration
+        key={begunTimes}
         transducer={transducer}
         active={active}
         onSaved={(version) => navigate(savedAddress(version.id))}
+        onBeginAnew={() => setBegunTimes((times) => times + 1)}
       />
     </SubPage>
   );

@@ -3,6 +3,7 @@ import type { CalibrationVersion } from '../../shared-lib/calibration/calibratio
 import type { Transducer } from '../../shared-lib/trial/trial-model.ts';
 import { useStatus } from '../api-client/ConnectionContext.tsx';
 import { useRequest } from '../api-client/use-request.ts';
+import { Button } from '../ui/Button.tsx';
 import { ChoiceField } from '../ui/ChoiceField.tsx';
 import { Notice } from '../ui/Notice.tsx';
 import { FieldGrid, Panel } from '../ui/Panel.tsx';
@@ -34,14 +35,19 @@ interface NewCalibrationProps {
   readonly transducer: Transducer | null;
   readonly active: CalibrationVersion | null;
   readonly onSaved: (version: CalibrationVersion) => void;
+  readonly onBeginAnew: () => void;
 }
 
 /** Mounted anew for each calibration, so that none begins with what another one left. */
-export function NewCalibration({ transducer, active, onSaved }: NewCalibrationProps) {
+export function NewCalibration({ transducer, active, onSaved, onBeginAnew }: NewCalibrationProps) {
   const status = useStatus();
   const { unit } = useTorqueDisplay();
   const [form, writeForm] = useTypedInUnit(emptyCalibrationForm, unit, withTorqueUnitNamed);
   const [captures, setCaptures] = useState<Partial<Record<CountsSlot, Capture | null>>>({});
+  // Counts that were read stay those of the transducer that was on the bench then.
+  const [begunWith, setBegunWith] = useState<Transducer | null>(transducer);
+  if (begunWith === null && transducer !== null) setBegunWith(transducer);
+  const isOther = begunWith !== null && transducer !== null && begunWith.id !== transducer.id;
   const change = (part: Partial<CalibrationForm>) => writeForm((before) => ({ ...before, ...part }));
 
   const reading = readCalibrationForm(form, unit);
@@ -160,6 +166,16 @@ export function NewCalibration({ transducer, active, onSaved }: NewCalibrationPr
       title="Make a calibration"
       lead="It turns counts into torque. One sense is enough to begin with; trials are possible in the senses that were calibrated."
     >
+      {isOther ? (
+        <Notice
+          kind="caution"
+          live="alert"
+          actions={<Button onPress={onBeginAnew}>Begin anew for it</Button>}
+        >
+          This was begun for {begunWith.name}, and {transducer.name} is on the bench now. Put {begunWith.name}{' '}
+          on the bench again to go on, or begin anew.
+        </Notice>
+      ) : null}
       {transducer?.isSimulated === true ? (
         <Notice kind="information">
           This would calibrate the simulated transducer, which brings a calibration of its own.
@@ -206,6 +222,7 @@ export function NewCalibration({ transducer, active, onSaved }: NewCalibrationPr
       <h3>Save it</h3>
       <SaveCalibration
         input={preview === null || error !== null ? null : input}
+        transducerId={begunWith?.id ?? null}
         active={active}
         onSaved={onSaved}
       />

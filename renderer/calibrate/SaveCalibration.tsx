@@ -13,6 +13,8 @@ import { readers } from './calibration-form.ts';
 interface SaveCalibrationProps {
   /** Null while the form above it is not complete. */
   readonly input: CalibrationInput | null;
+  /** The one whose counts were read. */
+  readonly transducerId: string | null;
   /** The version in use, which the new one would supersede. */
   readonly active: CalibrationVersion | null;
   readonly onSaved: (version: CalibrationVersion) => void;
@@ -21,7 +23,7 @@ interface SaveCalibrationProps {
 /** Shorter than this says nothing (the contract's limit). */
 const MIN_REASON_LENGTH = 3;
 
-export function SaveCalibration({ input, active, onSaved }: SaveCalibrationProps) {
+export function SaveCalibration({ input, transducerId, active, onSaved }: SaveCalibrationProps) {
   const connection = useConnection();
   const operator = useSettings()?.operator ?? '';
   const { run, isBusy, error } = useAction();
@@ -44,6 +46,8 @@ export function SaveCalibration({ input, active, onSaved }: SaveCalibrationProps
           uncertainty.trim() === '' ? null : valueOf(readers.uncertainty(uncertainty)),
         note: note.trim(),
         supersedeReason: active === null ? null : reason.trim(),
+        supersedesId: active?.id ?? null,
+        ...(transducerId === null ? {} : { transducerId }),
       });
       onSaved(version);
     });

@@ -48,13 +48,17 @@ export const calibrationRequests = {
       findings: calibrationResultSchema.shape.findings,
     }),
   },
-  /** Refused with 'invalid-state' while another run is open, and with a `stop` finding of the preview. */
+  /**
+   * Refused with 'invalid-state' while another run is open, with a `stop` finding of the preview, and where the lists have another form of
+   * one of its standards by now.
+   */
   startRun: { params: z.strictObject({ setup: runSetupSchema }), result: calibrationRunSchema },
   /** The run that is open on the active transducer. */
   getRun: { params: empty, result: z.strictObject({ run: calibrationRunSchema.nullable() }) },
-  confirmHandling: { params: runId, result: calibrationRunSchema },
-  /** Takes the reading that is asked for now, steady or not; what is out of the ordinary stays with it as flags. */
-  takeReading: { params: runId, result: calibrationRunSchema },
+  /** `index`: the reading that was shown. Nothing is changed where it was taken meanwhile; 'invalid-state' where another is asked for. */
+  confirmHandling: { params: runId.extend({ index }), result: calibrationRunSchema },
+  /** Takes the reading that is asked for now, steady or not; what is out of the ordinary stays with it as flags. `index` as above. */
+  takeReading: { params: runId.extend({ index }), result: calibrationRunSchema },
   /** Asks for this reading again; the one taken before is kept as replaced. */
   redoReading: { params: runId.extend({ index }), result: calibrationRunSchema },
   pauseRun: { params: runId, result: calibrationRunSchema },
@@ -68,6 +72,8 @@ export const calibrationRequests = {
       note: calibrationVersionSchema.shape.note,
       overrides,
       supersedeReason: reason.nullable(),
+      /** The version in use as the window shows it; null: none; left out: whichever is. Refused with 'bench-moved-on' where it is another. */
+      supersedesId: calibrationId.nullable().optional(),
       validUntil: daySchema.nullable(),
       validForTrials: z.int().min(1).max(100_000).nullable(),
     }),
@@ -170,6 +176,9 @@ export const calibrationRequests = {
 } as const satisfies Record<string, { params: z.ZodType; result: z.ZodType }>;
 
 export const calibrationEvents = {
+  standardsChanged: empty,
+  /** A version was made and put to use. */
+  calibrationsChanged: empty,
   /** Null: no run is open any more. */
   calibrationRunChanged: z.strictObject({ run: calibrationRunSchema.nullable() }),
   calibrationProgress: runProgressSchema,

@@ -5,6 +5,7 @@ import { appliedTorque } from '../../shared-lib/calibration/applied-torque.ts';
 import { planRun } from '../../shared-lib/calibration/plan-run.ts';
 import { signedTorqueNm } from '../../shared-lib/calibration/run-scale.ts';
 import type { RunSetup } from '../../shared-lib/calibration/run-model.ts';
+import { INERT_AFTER_END_MS } from '../../renderer/bench/press-rules.ts';
 import { countUserActions } from '../helpers/count-user-actions.ts';
 import { startPtyAmplifier, type RunningPtyAmplifier } from '../helpers/running-pty-amplifier.ts';
 import { demoSetup } from '../helpers/run-setups.ts';
@@ -100,6 +101,8 @@ async function hangEverything(page: Page, setup: RunSetup): Promise<void> {
     if (reading.handling !== null) {
       amplifier.simulated?.bench.hang(0);
       await page.getByRole('button', { name: 'Done, go on' }).waitFor();
+      // A press so soon after a reading was taken is one for that reading.
+      await page.waitForTimeout(INERT_AFTER_END_MS + 100);
       await page.keyboard.press('Space');
     }
     amplifier.simulated?.bench.hang(signedTorqueNm(reading));

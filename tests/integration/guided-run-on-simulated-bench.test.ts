@@ -115,7 +115,9 @@ describe('a guided run on the simulated bench', () => {
   it('refuses a run that nothing can come of, and one without an amplifier', async () => {
     bench = await startRealServices(folder.path);
     expect(() => bench.handlers.startRun({ setup: demoSetup(2) })).toThrow('No amplifier is connected');
-    expect(() => bench.handlers.confirmHandling({ runId: 'nowhere' })).toThrow('no such calibration run');
+    expect(() => bench.handlers.confirmHandling({ runId: 'nowhere', index: 0 })).toThrow(
+      'no such calibration run',
+    );
     await bench.handlers.connectSimulatedBench({});
     await bench.until('samples', ({ amplifier: { counters } }) => counters.samples > 500);
     const light = demoSetup(2);

@@ -169,7 +169,7 @@ describe('a guided run over a real serial device', () => {
     hang(-(run.readings[2]?.torqueNm ?? 0));
     const held = await untilProgress('held', ({ phase }) => phase === 'held');
     expect(held.flags.map(({ code }) => code)).toEqual(['wrong-direction']);
-    const taken = await bench.handlers.takeReading({ runId: run.id });
+    const taken = await bench.handlers.takeReading({ runId: run.id, index: 2 });
     expect(taken.taken[2]).toMatchObject({ index: 2, by: 'key' });
     expect(taken.taken[2]?.flags).toEqual(held.flags);
 
@@ -188,7 +188,7 @@ describe('a guided run over a real serial device', () => {
     bench = await startRealServices(folder.path);
     const { run: after } = await bench.handlers.getRun({});
     expect(after).toEqual({ ...before, state: 'paused' });
-    expect(() => bench.handlers.takeReading({ runId: before.id })).toThrow('This run is paused');
+    expect(() => bench.handlers.takeReading({ runId: before.id, index: 3 })).toThrow('This run is paused');
     expect(() => bench.handlers.resumeRun({ runId: before.id })).toThrow('The run stays paused');
 
     await connect();
@@ -222,8 +222,8 @@ describe('a guided run over a real serial device', () => {
     expect(turned.nextIndex).toBe(5);
     expect(turned.readings[5]?.handling).toContain('reverse');
     await untilProgress('hands', ({ phase }) => phase === 'waitingForHands');
-    expect(() => bench.handlers.takeReading({ runId: turned.id })).toThrow('First confirm');
-    await bench.handlers.confirmHandling({ runId: turned.id });
+    expect(() => bench.handlers.takeReading({ runId: turned.id, index: 5 })).toThrow('First confirm');
+    await bench.handlers.confirmHandling({ runId: turned.id, index: 5 });
     expect(() => bench.handlers.redoReading({ runId: turned.id, index: 1 })).toThrow(
       'the rig was changed since',
     );

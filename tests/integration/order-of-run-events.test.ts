@@ -76,7 +76,7 @@ describe('while a reading is steady', () => {
   it('and the key is pressed at the same time, it is taken once', async () => {
     const { id: runId } = await bench.handlers.startRun({ setup: demoSetup(2) });
     bench.feed(0, 0.4);
-    const pressed = Promise.resolve(bench.handlers.takeReading({ runId }));
+    const pressed = Promise.resolve(bench.handlers.takeReading({ runId, index: 0 }));
     bench.feed(0, 0.3);
     await pressed;
     await settle();
@@ -85,6 +85,17 @@ describe('while a reading is steady', () => {
     expect(taken[0]).toMatchObject({ by: 'key' });
     expect(taken[0]?.flags.map(({ code }) => code)).toEqual(['not-steady']);
     expect(replaced).toEqual([]);
+  });
+
+  it('and the key is pressed a moment later, takes no other one', async () => {
+    const { id: runId } = await bench.handlers.startRun({ setup: demoSetup(2) });
+    await feedUntil('the reading', isTaken);
+    bench.feed(0, 0.1);
+    const after = await bench.handlers.takeReading({ runId, index: 0 });
+    expect(after).toMatchObject({ nextIndex: 1, taken: [{ index: 0, by: 'steady' }] });
+    await settle();
+    expect((await run()).taken).toHaveLength(1);
+    expect(() => bench.handlers.takeReading({ runId, index: 2 })).toThrow('asks for another reading');
   });
 });
 
@@ -100,7 +111,7 @@ describe('a run without samples', () => {
 
   it('takes nothing by key, and says that there is none', async () => {
     const { id: runId } = await bench.handlers.startRun({ setup: demoSetup(2) });
-    expect(() => bench.handlers.takeReading({ runId })).toThrow('No sample has come');
+    expect(() => bench.handlers.takeReading({ runId, index: 0 })).toThrow('No sample has come');
   });
 
   it('is paused with its amplifier gone, and goes on with no other one', async () => {

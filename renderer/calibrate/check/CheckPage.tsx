@@ -24,7 +24,7 @@ import { useDailyChecks } from './use-daily-checks.ts';
 export function CheckPage() {
   const status = useStatus();
   const { result: daily, error, reload } = useDailyChecks();
-  const { result: standards, error: standardsError } = useRequest('listStandards', {});
+  const { result: standards, error: standardsError } = useRequest('listStandards', {}, 'standardsChanged');
   const [chosen, setChosen] = useState<CheckMeans | null>(null);
   const [isChoosing, setIsChoosing] = useState(false);
   const { inUse: calibration, error: inUseError } = useVersions();
@@ -45,8 +45,9 @@ export function CheckPage() {
     );
   }
 
+  // What was chosen here, too: a mass may be put right in another window meanwhile.
   const means =
-    chosen ?? (daily === null || standards === null ? null : usualMeansToday(daily.usualMeans, standards));
+    daily === null || standards === null ? null : usualMeansToday(chosen ?? daily.usualMeans, standards);
   const senses = (['forward', 'reverse'] as const).filter((sense) =>
     sense === 'forward' ? calibration?.hasForward : calibration?.hasReverse,
   );

@@ -1,20 +1,13 @@
-import { useEffect, useRef } from 'react';
 import type { RequestResult } from '../../../shared-lib/api-contract.ts';
 import type { BenchStatus } from '../../../shared-lib/bench-status.ts';
 import { useStatus } from '../../api-client/ConnectionContext.tsx';
 import { type RequestState, useRequest } from '../../api-client/use-request.ts';
+import { useReloadOn } from '../use-reload-on.ts';
 
 /** The checks of the bench, also as other windows record them: of a check that touches no trial the status alone tells. */
 export function useDailyChecks(): RequestState<RequestResult<'getDailyChecks'>> {
   const daily = useRequest('getDailyChecks', {}, 'trialsChanged');
-  const { reload } = daily;
-  const told = newestCheckKey(useStatus());
-  const toldBefore = useRef(told);
-  useEffect(() => {
-    if (toldBefore.current === told) return;
-    toldBefore.current = told;
-    reload();
-  }, [told, reload]);
+  useReloadOn(newestCheckKey(useStatus()), daily.reload);
   return daily;
 }
 

@@ -42,7 +42,7 @@ export function AcceptRun({ run, overrides, canAccept, otherActions }: AcceptRun
     result,
     error: lookUpError,
     reload,
-  } = useRequest('listCalibrations', { transducerId: run.transducerId });
+  } = useRequest('listCalibrations', { transducerId: run.transducerId }, 'calibrationsChanged');
   const [, navigate] = useLocation();
   const [form, setForm] = useState<AcceptForm>(() =>
     usualAcceptForm(run.setup.way, localDay(new Date()), formatDay),
@@ -62,6 +62,7 @@ export function AcceptRun({ run, overrides, canAccept, otherActions }: AcceptRun
       const version = await connection.request('acceptRun', {
         runId: run.id,
         overrides: [...overrides],
+        supersedesId: inUse?.id ?? null,
         ...acceptance,
       });
       navigate(savedAddress(version.id));

@@ -48,7 +48,7 @@ export function usualAcceptForm(way: RunWay, today: string, formatDay: (day: str
 
 export const readTrials = wholeNumberReader(1, 100_000, 'trials');
 
-type Acceptance = Omit<RequestParams<'acceptRun'>, 'runId' | 'overrides'>;
+type Acceptance = Omit<RequestParams<'acceptRun'>, 'runId' | 'overrides' | 'supersedesId'>;
 
 /** What the services are asked to accept; a reason only where a version in use is replaced. */
 export function readAcceptForm(form: AcceptForm, isReplacing: boolean): FormReading<Acceptance> {

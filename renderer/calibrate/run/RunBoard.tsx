@@ -3,6 +3,7 @@ import { instructionFor } from '../../../shared-lib/calibration/run-instructions
 import type { CalibrationRun } from '../../../shared-lib/calibration/run-model.ts';
 import { useConnection, useStatus } from '../../api-client/ConnectionContext.tsx';
 import { useAction } from '../../api-client/use-action.ts';
+import { INERT_AFTER_END_MS } from '../../bench/press-rules.ts';
 import { usePrimaryPress } from '../../bench/use-primary-press.ts';
 import { useLetterKeys } from '../../frame/use-letter-keys.ts';
 import { sourceMark } from '../../frame/status-sentences.ts';
@@ -20,6 +21,7 @@ import { primaryAction, primaryLabels, progressWords } from './run-sentences.ts'
 import { RunningResiduals } from './RunningResiduals.tsx';
 import { SimulatedHands } from './SimulatedHands.tsx';
 import { SteadinessMeter } from './SteadinessMeter.tsx';
+import { useIsNew } from './use-is-new.ts';
 import { useRunProgress } from './use-open-run.ts';
 
 /** While weights are hung: what to do now, whether it is steady, and what has come of it so far. */
@@ -30,7 +32,8 @@ export function RunBoard({ run }: { readonly run: CalibrationRun }) {
   const action = useAction();
   const buttonRef = useRef<HTMLButtonElement>(null);
   const arrivalRef = useArrivalFocus<HTMLElement>();
-  const runId = run.id;
+  const { id: runId, nextIndex } = run;
+  const isNextNew = useIsNew(nextIndex, INERT_AFTER_END_MS);
   const instruction = instructionFor(run, progress);
   const primary = primaryAction(run, progress);
 
@@ -38,8 +41,10 @@ export function RunBoard({ run }: { readonly run: CalibrationRun }) {
     if (action.isBusy) return;
     void action.run(async () => {
       if (primary === 'resume') await connection.request('resumeRun', { runId });
-      if (primary === 'confirm') await connection.request('confirmHandling', { runId });
-      if (primary === 'take' || primary === 'takeAnyway') await connection.request('takeReading', { runId });
+      if (nextIndex === null) return;
+      const shown = { runId, index: nextIndex };
+      if (primary === 'confirm') await connection.request('confirmHandling', shown);
+      if (primary === 'take' || primary === 'takeAnyway') await connection.request('takeReading', shown);
     });
   };
   const redo = (index: number) => void action.run(() => connection.request('redoReading', { runId, index }));
@@ -54,7 +59,8 @@ export function RunBoard({ run }: { readonly run: CalibrationRun }) {
     if (run.state === 'running') void action.run(() => connection.request('pauseRun', { runId }));
   };
   const primaryPress = usePrimaryPress({
-    meaning: primary === 'none' ? 'none' : 'press',
+    // A press that was meant for the reading that has just taken itself takes no other one.
+    meaning: primary === 'none' || isNextNew ? 'none' : 'press',
     onPress: press,
     // Nothing here is stopped by a hold: a run is paused.
     onStop: () => undefined,

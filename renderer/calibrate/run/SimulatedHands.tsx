@@ -19,8 +19,8 @@ export function SimulatedHands({ run, progress }: SimulatedHandsProps) {
   const connection = useConnection();
   const { run: act, isBusy, error } = useAction();
   const [isByThemselves, setIsByThemselves] = useState(false);
-  const runId = run.id;
-  const isRunning = run.state === 'running' && run.nextIndex !== null;
+  const { id: runId, nextIndex } = run;
+  const isRunning = run.state === 'running' && nextIndex !== null;
   const waitsForHands = progress?.phase === 'waitingForHands';
 
   useEffect(() => {
@@ -28,12 +28,12 @@ export function SimulatedHands({ run, progress }: SimulatedHandsProps) {
     const timer = setTimeout(() => {
       void act(() =>
         waitsForHands
-          ? connection.request('confirmHandling', { runId })
+          ? connection.request('confirmHandling', { runId, index: nextIndex })
           : connection.request('hangSimulatedWeights', { runId, level: null }),
       );
     }, HANDS_MS);
     return () => clearTimeout(timer);
-  }, [act, connection, isByThemselves, isRunning, run.nextIndex, runId, waitsForHands]);
+  }, [act, connection, isByThemselves, isRunning, nextIndex, runId, waitsForHands]);
 
   return (
     <div className="run-simulated">

@@ -15,17 +15,15 @@ export interface StandardsList {
 /** The lists of weights, arms and places, and how they are changed. */
 export function useStandards(): StandardsList {
   const connection = useConnection();
-  const { result, error, reload } = useRequest('listStandards', {});
+  const { result, error } = useRequest('listStandards', {}, 'standardsChanged');
   return {
     standards: result,
     error,
     save: async (standard) => {
       await connection.request('saveStandard', { standard });
-      reload();
     },
     remove: async (which) => {
       await connection.request('removeStandard', which);
-      reload();
     },
   };
 }
