@@ -52,7 +52,7 @@ export interface BenchOverlayProps {
 export function BenchOverlay({ overlay, onClose, onEnded }: BenchOverlayProps) {
   return (
     <>
-      <SafetyDialog isOpen={overlay?.shows === 'safety'} onClose={onClose} />
+      {overlay?.shows === 'safety' ? <SafetyDialog onClose={onClose} /> : null}
       <SenseDialog isOpen={overlay?.shows === 'sense'} onClose={onClose} />
       {overlay === null || !('trialId' in overlay) ? null : (
         <DecisionDialog decision={overlay.shows} trialId={overlay.trialId} onClose={onClose} />

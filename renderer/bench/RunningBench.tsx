@@ -143,7 +143,7 @@ export function RunningBench({ status, isReached, sentences, axisPx }: RunningBe
             {runSheet === null ? (
               <StepEditor
                 step={status.step}
-                onChange={(step) => void action.run(() => connection.request('updateSettings', { step }))}
+                onChange={(step) => action.run(() => connection.request('updateSettings', { step }))}
                 isDisabled={!isReached}
               />
             ) : (

@@ -10,13 +10,7 @@ import { useAction } from '../api-client/use-action.ts';
 import { useConnection } from '../api-client/ConnectionContext.tsx';
 
 /** Once a session, before its first trial. Nothing here has the focus at first: a pedal pressed twice confirms nothing. */
-export function SafetyDialog({
-  isOpen,
-  onClose,
-}: {
-  readonly isOpen: boolean;
-  readonly onClose: () => void;
-}) {
+export function SafetyDialog({ onClose }: { readonly onClose: () => void }) {
   const connection = useConnection();
   const action = useAction();
   const confirm = async (): Promise<void> => {
@@ -26,7 +20,7 @@ export function SafetyDialog({
     <Dialog
       title="Before the first trial"
       role="alertdialog"
-      isOpen={isOpen}
+      isOpen
       onClose={onClose}
       actions={
         <>

@@ -1,4 +1,4 @@
-import { type KeyboardEvent, useState } from 'react';
+import { type KeyboardEvent, useEffect, useRef, useState } from 'react';
 import type { TorqueUnit } from '../../shared-lib/api-contract.ts';
 import { formatTorque, withUnitNamed } from '../../shared-lib/format-quantity.ts';
 import type { Direction, Kind, Step } from '../../shared-lib/trial/step-model.ts';
@@ -31,19 +31,21 @@ const readTime = quantityReader({ kind: 'duration', unit: 's', min: 0.5, max: 36
 
 export interface StepEditorProps {
   readonly step: Step;
-  readonly onChange: (step: Step) => void;
+  /** False where it was not taken. */
+  readonly onChange: (step: Step) => Promise<boolean>;
   /** While a trial is under way its step stands fast. */
   readonly isDisabled: boolean;
 }
 
 /** Tool, kind, direction and time of the next run. Everything here is set before; nothing is typed during a run. */
 export function StepEditor({ step, onChange, isDisabled }: StepEditorProps) {
+  const change = useStepChange(step, onChange);
   const isUsualTime = usualTimesS[step.kind].includes(step.plannedS);
   const [isOwnTimeWanted, setIsOwnTimeWanted] = useState(false);
   const isOwnTime = isOwnTimeWanted || !isUsualTime;
   return (
     <div className="step-editor" role="group" aria-label="Next run" onKeyDown={leaveFieldOnEnter}>
-      <ToolNameField step={step} onChange={onChange} isDisabled={isDisabled} />
+      <ToolNameField step={step} change={change} isDisabled={isDisabled} />
       <div className="step-editor-kind">
         <LaterSelectField
           label="Kind"
@@ -51,7 +53,7 @@ export function StepEditor({ step, onChange, isDisabled }: StepEditorProps) {
           selected={step.kind}
           onSelect={(kind) => {
             setIsOwnTimeWanted(false);
-            onChange(withKind(step, kind));
+            change((latest) => withKind(latest, kind));
           }}
           isDisabled={isDisabled}
         />
@@ -60,7 +62,7 @@ export function StepEditor({ step, onChange, isDisabled }: StepEditorProps) {
         label="Direction"
         choices={directions}
         selected={step.direction}
-        onSelect={(direction) => onChange({ ...step, direction })}
+        onSelect={(direction) => change((latest) => ({ ...latest, direction }))}
         isDisabled={isDisabled}
       />
       <ChoiceField
@@ -69,22 +71,51 @@ export function StepEditor({ step, onChange, isDisabled }: StepEditorProps) {
         selected={isOwnTime ? OWN_TIME : String(step.plannedS)}
         onSelect={(key) => {
           setIsOwnTimeWanted(key === OWN_TIME);
-          if (key !== OWN_TIME) onChange({ ...step, plannedS: Number(key) });
+          if (key !== OWN_TIME) change((latest) => ({ ...latest, plannedS: Number(key) }));
         }}
         isDisabled={isDisabled}
       />
       {isOwnTime ? (
         <div className="step-editor-short">
-          <OwnTimeField step={step} onChange={onChange} isDisabled={isDisabled} />
+          <OwnTimeField step={step} change={change} isDisabled={isDisabled} />
         </div>
       ) : null}
       {step.kind === 'breakaway' ? (
         <div className="step-editor-short">
-          <PreloadField step={step} onChange={onChange} isDisabled={isDisabled} />
+          <PreloadField step={step} change={change} isDisabled={isDisabled} />
         </div>
       ) : null}
     </div>
   );
+}
+
+type StepChange = (changed: (latest: Step) => Step) => void;
+
+interface StepFieldProps {
+  readonly step: Step;
+  readonly change: StepChange;
+  readonly isDisabled: boolean;
+}
+
+/**
+ * Changes the step as it was last asked for rather than as it is shown: a click out of a field takes the typed text and the
+ * clicked choice at once, before either has come back.
+ */
+function useStepChange(step: Step, onChange: StepEditorProps['onChange']): StepChange {
+  const shown = useRef(step);
+  const latest = useRef(step);
+  const shownText = JSON.stringify(step);
+  useEffect(() => {
+    shown.current = JSON.parse(shownText) as Step;
+    latest.current = shown.current;
+  }, [shownText]);
+  return (changed) => {
+    const wanted = changed(latest.current);
+    latest.current = wanted;
+    void onChange(wanted).then((isTaken) => {
+      if (!isTaken && latest.current === wanted) latest.current = shown.current;
+    });
+  };
 }
 
 /** Enter takes what was typed, as leaving the field does, and gives Space back to the primary control. */
@@ -92,7 +123,7 @@ function leaveFieldOnEnter({ key, target }: KeyboardEvent): void {
   if (key === 'Enter' && target instanceof HTMLInputElement) target.blur();
 }
 
-function ToolNameField({ step, onChange, isDisabled }: StepEditorProps) {
+function ToolNameField({ step, change, isDisabled }: StepFieldProps) {
   const [draft, setDraft] = useState<string | null>(null);
   const typed = draft ?? step.toolName;
   const name = typed.trim();
@@ -103,7 +134,7 @@ function ToolNameField({ step, onChange, isDisabled }: StepEditorProps) {
       onChange={setDraft}
       onBlur={() => {
         if (name === '') return;
-        if (name !== step.toolName) onChange({ ...step, toolName: name });
+        if (name !== step.toolName) change((latest) => ({ ...latest, toolName: name }));
         setDraft(null);
       }}
       problem={name === '' ? 'Name the tool.' : null}
@@ -113,7 +144,7 @@ function ToolNameField({ step, onChange, isDisabled }: StepEditorProps) {
   );
 }
 
-function OwnTimeField({ step, onChange, isDisabled }: StepEditorProps) {
+function OwnTimeField({ step, change, isDisabled }: StepFieldProps) {
   const [draft, setDraft] = useState<string | null>(null);
   return (
     <QuantityField
@@ -124,7 +155,7 @@ function OwnTimeField({ step, onChange, isDisabled }: StepEditorProps) {
       onBlur={() => {
         const plannedS = draft === null ? null : valueOf(readTime(draft));
         if (plannedS === null) return;
-        if (plannedS !== step.plannedS) onChange({ ...step, plannedS });
+        if (plannedS !== step.plannedS) change((latest) => ({ ...latest, plannedS }));
         setDraft(null);
       }}
       isDisabled={isDisabled}
@@ -133,7 +164,7 @@ function OwnTimeField({ step, onChange, isDisabled }: StepEditorProps) {
 }
 
 /** What the fastener is tightened to before; empty: not known. */
-function PreloadField({ step, onChange, isDisabled }: StepEditorProps) {
+function PreloadField({ step, change, isDisabled }: StepFieldProps) {
   const { unit } = useTorqueDisplay();
   const [draft, writeDraft] = useTypedInUnit<string | null, TorqueUnit>(null, unit, (typed, typedUnit) =>
     typed === null ? null : withUnitNamed(typed, 'torque', typedUnit),
@@ -150,7 +181,7 @@ function PreloadField({ step, onChange, isDisabled }: StepEditorProps) {
         if (draft === null) return;
         const typedNm = draft.trim() === '' ? null : valueOf(read(draft));
         if (typedNm === null && draft.trim() !== '') return;
-        if (typedNm !== preloadNm) onChange({ ...step, preloadNm: typedNm });
+        if (typedNm !== preloadNm) change((latest) => ({ ...latest, preloadNm: typedNm }));
         writeDraft(() => null);
       }}
       isDisabled={isDisabled}

@@ -1,5 +1,6 @@
 import { type RefObject, useCallback, useEffect, useRef, useState } from 'react';
 import type { PressEvent } from 'react-aria-components';
+import { isOverlayOpen } from '../frame/open-overlay.ts';
 import {
   decidePress,
   holdFraction,
@@ -126,7 +127,6 @@ function watchKeys(
 }
 
 const TYPING = 'input:not([type=radio], [type=checkbox]), textarea, [contenteditable=true]';
-const OVERLAY = '[role=dialog], [role=alertdialog], [role=listbox], [role=menu]';
 const CONTROL = 'a[href], button, input, select, [role=button], [tabindex]:not([tabindex="-1"])';
 
 /** A control that was clicked keeps its focus, but its user has gone back to the tool: only the keyboard's own way there counts. */
@@ -136,6 +136,6 @@ function belongsElsewhere(
   isFocusFromKey: boolean,
 ): boolean {
   if (!(target instanceof Element) || button?.contains(target) === true) return false;
-  if (target.closest(TYPING) !== null || target.closest(OVERLAY) !== null) return true;
+  if (target.closest(TYPING) !== null || isOverlayOpen()) return true;
   return isFocusFromKey && target.closest(CONTROL) !== null;
 }

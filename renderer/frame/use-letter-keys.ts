@@ -1,4 +1,5 @@
 import { useEffect, useRef, useSyncExternalStore } from 'react';
+import { isOverlayOpen } from './open-overlay.ts';
 
 const STORAGE_KEY = 'proofarm.areLetterKeysOff';
 const switchListeners = new Set<() => void>();
@@ -23,7 +24,6 @@ export function useAreLetterKeysOn(): boolean {
 }
 
 const TYPING = 'input:not([type=radio], [type=checkbox]), textarea, [contenteditable=true]';
-const OVERLAY = '[role=dialog], [role=alertdialog], [role=listbox], [role=menu]';
 
 /** Calls what belongs to a key, with no modifier held, no field or dialog under it and no repeat. */
 export function useLetterKeys(actions: Readonly<Record<string, () => void>>): void {
@@ -36,7 +36,8 @@ export function useLetterKeys(actions: Readonly<Record<string, () => void>>): vo
     if (!areOn) return undefined;
     const onKeyDown = (event: KeyboardEvent): void => {
       if (event.repeat || event.ctrlKey || event.altKey || event.metaKey) return;
-      if (event.target instanceof Element && event.target.closest(`${TYPING}, ${OVERLAY}`) !== null) return;
+      if (event.target instanceof Element && event.target.closest(TYPING) !== null) return;
+      if (isOverlayOpen()) return;
       const action = actionsRef.current[event.key.toLowerCase()];
       if (action === undefined) return;
       event.preventDefault();

@@ -28,7 +28,8 @@ interface DraftFieldsProps {
 }
 
 export function DraftFields({ form, items, plans, onChange, onPlan, onDrawSeed }: DraftFieldsProps) {
-  const setups = items.setups.filter(({ isArchived }) => !isArchived);
+  // One that was put away since it was picked has to be taken out, which takes its box.
+  const setups = items.setups.filter(({ id, isArchived }) => !isArchived || form.setupIds.includes(id));
   const toggle = (setupId: string, isPicked: boolean): void => {
     const others = form.setupIds.filter((id) => id !== setupId);
     onChange({ setupIds: isPicked ? [...others, setupId] : others });
@@ -52,7 +53,11 @@ export function DraftFields({ form, items, plans, onChange, onPlan, onDrawSeed }
                 {setupName(setup, items)}
                 <span className="sheet-soft">
                   {' '}
-                  {[setupWords(setup), place < 0 ? '' : `no. ${place + 1}`]
+                  {[
+                    setupWords(setup),
+                    setup.isArchived ? 'put away' : '',
+                    place < 0 ? '' : `no. ${place + 1}`,
+                  ]
                     .filter((part) => part !== '')
                     .join('; ')}
                 </span>

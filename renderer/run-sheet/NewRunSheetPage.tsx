@@ -67,11 +67,13 @@ interface DraftViewProps {
 function DraftView({ items, plans, firstPlan }: DraftViewProps) {
   const connection = useConnection();
   const [, navigate] = useLocation();
-  const [form, setForm] = useState(() => newDraftForm(firstPlan, localDay(new Date()), drawSeed()));
+  const [held, setForm] = useState(() => newDraftForm(firstPlan, localDay(new Date()), drawSeed()));
+  // As it is by now: a plan may be changed in another window.
+  const form = { ...held, plan: plans.find(({ id }) => id === held.plan.id) ?? held.plan };
   const { run, isBusy, error } = useAction();
   const reading = draftOf(form);
   const draft = 'value' in reading ? reading.value : null;
-  const preview = useRequest('previewRunSheet', draft === null ? null : { draft });
+  const preview = useRequest('previewRunSheet', draft === null ? null : { draft }, 'runSheetsChanged');
   const isStopped = preview.result?.findings.some(({ severity }) => severity === 'stop') ?? true;
   const canMake = draft !== null && !isStopped && !preview.isLoading;
 

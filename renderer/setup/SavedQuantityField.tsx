@@ -32,13 +32,15 @@ export function SavedQuantityField<Kind extends QuantityKind>({
     const isEmpty = draft.trim() === '';
     const reading = read(draft);
     if (!isEmpty && 'problem' in reading) return;
-    if (await save(isEmpty || 'problem' in reading ? null : reading.value)) writeDraft(() => null);
+    if (await save(isEmpty || 'problem' in reading ? null : reading.value)) {
+      writeDraft((now) => (now === draft ? null : now));
+    }
   };
   return (
     <QuantityField
       {...field}
       typed={draft ?? savedText}
-      onTyped={(typed) => writeDraft(() => typed)}
+      onTyped={(typed) => writeDraft(() => (typed === savedText ? null : typed))}
       parse={read}
       onBlur={() => void saveIfChanged()}
     />

@@ -18,7 +18,7 @@ export function SavedTextField({ saved, save, error, isRequired = false, ...fiel
   const draft = useDraft(saved);
   const isMissing = isRequired && draft.typed.trim() === '';
   const saveIfChanged = async () => {
-    if (draft.isChanged && !isMissing && (await save(draft.typed.trim()))) draft.forget();
+    if (draft.isChanged && !isMissing && (await save(draft.typed.trim()))) draft.forget(draft.typed);
   };
   return (
     <TextField

@@ -29,7 +29,8 @@ function CurrencyField({ settings }: { readonly settings: Settings }) {
   const draft = useDraft(settings.currency);
   const reading = currencySchema.safeParse(draft.typed.trim().toUpperCase());
   const saveIfChanged = async () => {
-    if (draft.isChanged && reading.success && (await save({ currency: reading.data }))) draft.forget();
+    if (draft.isChanged && reading.success && (await save({ currency: reading.data })))
+      draft.forget(draft.typed);
   };
   return (
     <TextField

@@ -1,5 +1,5 @@
 import { X } from 'lucide-react';
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import { Label, TextArea, TextField as AriaTextField } from 'react-aria-components';
 import type { TrialRecord } from '../../../shared-lib/trial/trial-model.ts';
 import { useConnection } from '../../api-client/ConnectionContext.tsx';
@@ -7,9 +7,12 @@ import { useAction } from '../../api-client/use-action.ts';
 import { useRequest } from '../../api-client/use-request.ts';
 import { Button } from '../../ui/Button.tsx';
 import { FailureNotice } from '../../ui/FailureNotice.tsx';
+import { Notice } from '../../ui/Notice.tsx';
 import { ActionRow, Panel } from '../../ui/Panel.tsx';
 import { TextField } from '../../ui/TextField.tsx';
+import { useFocusWhenGone } from '../../ui/use-focus-when-gone.ts';
 import {
+  changedSince,
   isSameNote,
   LONGEST_NOTE,
   LONGEST_TAG,
@@ -27,18 +30,34 @@ export function NotePanel({ record }: { readonly record: TrialRecord }) {
   const stored = storedNote(record.annotations);
   // Only what was touched: the other may be changed meanwhile, from another window.
   const [draft, setDraft] = useState<Partial<NoteDraft>>({});
+  /** What stood when the typing began. */
+  const [before, setBefore] = useState<NoteDraft>(stored);
   const [typedTag, setTypedTag] = useState('');
   const { note, tags } = { ...stored, ...draft };
   // A tag that was typed and not added yet is meant to be stored too.
   const meant: NoteDraft = { note, tags: withTag(tags, typedTag) };
   const isChanged = !isSameNote(meant, stored);
+  // While it is stored from here it would be said, for a moment, to come from elsewhere.
+  const changed = isBusy ? [] : changedSince(draft, before, stored);
+  const headingRef = useRef<HTMLHeadingElement>(null);
+  // What decides between typed and stored, or gives up what was typed, goes away by it.
+  const watch = useFocusWhenGone(() => headingRef.current);
 
+  const write = (part: Partial<NoteDraft>) => {
+    if (Object.keys(draft).length === 0) setBefore(stored);
+    setDraft({ ...draft, ...part });
+  };
+  const takeStored = () => {
+    const kept = Object.entries(draft).filter(([part]) => !changed.some((one) => one === part));
+    setDraft(Object.fromEntries(kept));
+    setBefore(stored);
+  };
   const forget = () => {
     setDraft({});
     setTypedTag('');
   };
   const addTag = (tag: string) => {
-    setDraft({ ...draft, tags: withTag(tags, tag) });
+    write({ tags: withTag(tags, tag) });
     setTypedTag('');
   };
   const store = async () => {
@@ -50,41 +69,68 @@ export function NotePanel({ record }: { readonly record: TrialRecord }) {
   };
 
   return (
-    <Panel title="Note and tags">
-      <AriaTextField
-        className="ui-field trial-note"
-        value={note}
-        onChange={(next) => setDraft({ ...draft, note: next })}
-        maxLength={LONGEST_NOTE}
-      >
-        <Label className="ui-label">Note</Label>
-        <TextArea className="ui-input" rows={3} placeholder="What a reader should know of this trial" />
-      </AriaTextField>
-      <TagList
-        tags={tags}
-        onRemove={(tag) => setDraft({ ...draft, tags: tags.filter((kept) => kept !== tag) })}
-      />
-      <TextField
-        label="Add a tag"
-        value={typedTag}
-        onChange={setTypedTag}
-        onEnter={() => addTag(typedTag)}
-        maxLength={LONGEST_TAG}
-        isDisabled={tags.length >= MOST_TAGS}
-        {...(tags.length >= MOST_TAGS ? { help: `There are ${MOST_TAGS}, which is the most.` } : {})}
-      />
-      <TagSuggestions tags={tags} typed={typedTag} onAdd={addTag} />
-      <FailureNotice error={error} />
-      {isChanged ? (
-        <ActionRow>
-          <Button look="primary" isPending={isBusy} onPress={() => void store()}>
-            Store note and tags
-          </Button>
-          <Button onPress={forget}>Leave them as they were</Button>
-        </ActionRow>
-      ) : null}
-    </Panel>
+    <div {...watch}>
+      <Panel title="Note and tags" headingRef={headingRef}>
+        <AriaTextField
+          className="ui-field trial-note"
+          value={note}
+          onChange={(next) => write({ note: next })}
+          maxLength={LONGEST_NOTE}
+        >
+          <Label className="ui-label">Note</Label>
+          <TextArea className="ui-input" rows={3} placeholder="What a reader should know of this trial" />
+        </AriaTextField>
+        <TagList tags={tags} onRemove={(tag) => write({ tags: tags.filter((kept) => kept !== tag) })} />
+        <TextField
+          label="Add a tag"
+          value={typedTag}
+          onChange={setTypedTag}
+          onEnter={() => addTag(typedTag)}
+          maxLength={LONGEST_TAG}
+          isDisabled={tags.length >= MOST_TAGS}
+          {...(tags.length >= MOST_TAGS ? { help: `There are ${MOST_TAGS}, which is the most.` } : {})}
+        />
+        <TagSuggestions tags={tags} typed={typedTag} onAdd={addTag} />
+        <FailureNotice error={error} />
+        {changed.length === 0 ? null : (
+          <Notice
+            kind="caution"
+            live="alert"
+            actions={
+              <>
+                <Button onPress={takeStored}>Take what was stored</Button>
+                <Button onPress={() => setBefore(stored)}>Keep mine</Button>
+              </>
+            }
+          >
+            {changedWords(changed, stored)}
+          </Notice>
+        )}
+        {isChanged ? (
+          <ActionRow>
+            <Button
+              look="primary"
+              isDisabled={changed.length > 0}
+              isPending={isBusy}
+              onPress={() => void store()}
+            >
+              Store note and tags
+            </Button>
+            <Button onPress={forget}>Leave them as they were</Button>
+          </ActionRow>
+        ) : null}
+      </Panel>
+    </div>
   );
+}
+
+function changedWords(changed: readonly (keyof NoteDraft)[], { note, tags }: NoteDraft): string {
+  const parts = changed.map((part) =>
+    part === 'note'
+      ? `the note ${note === '' ? '(it is empty now)' : `“${note}”`}`
+      : `the tags ${tags.length === 0 ? '(there are none now)' : tags.join(', ')}`,
+  );
+  return `Another window has stored ${parts.join(' and ')} since you began to type. Say which stays.`;
 }
 
 interface TagListProps {

@@ -20,6 +20,19 @@ export function isSameNote(one: NoteDraft, other: NoteDraft): boolean {
   return one.note.trim() === other.note.trim() && one.tags.join('\n') === other.tags.join('\n');
 }
 
+/** Which of what was typed over stands otherwise by now than when the typing began: another window has stored it. */
+export function changedSince(
+  draft: Partial<NoteDraft>,
+  before: NoteDraft,
+  stored: NoteDraft,
+): readonly (keyof NoteDraft)[] {
+  const textOf = ({ note, tags }: Partial<NoteDraft>) => ({ note: note?.trim(), tags: tags?.join('\n') });
+  const [typed, then, now] = [textOf(draft), textOf(before), textOf(stored)];
+  return (['note', 'tags'] as const).filter(
+    (part) => typed[part] !== undefined && then[part] !== now[part] && typed[part] !== now[part],
+  );
+}
+
 /** With the tag at the end; as it was where it is empty, there already in any case of letters, or one too many. */
 export function withTag(tags: readonly string[], typed: string): readonly string[] {
   const tag = typed.trim().replaceAll(/\s+/g, ' ').slice(0, LONGEST_TAG);

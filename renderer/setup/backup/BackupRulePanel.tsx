@@ -69,7 +69,7 @@ function CountField({ label, saved, parse, onSave }: CountFieldProps) {
   const draft = useDraft(String(saved));
   const saveIfChanged = async (): Promise<void> => {
     const read = parse(draft.typed);
-    if (draft.isChanged && 'value' in read && (await onSave(read.value))) draft.forget();
+    if (draft.isChanged && 'value' in read && (await onSave(read.value))) draft.forget(draft.typed);
   };
   return (
     <QuantityField

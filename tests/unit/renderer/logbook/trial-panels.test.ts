@@ -5,6 +5,7 @@ import { figureAsText, figuresAsTable } from '../../../../renderer/logbook/copyi
 import { figureGroups, figureRows } from '../../../../shared-lib/trial/words/figure-rows.ts';
 import { momentsOf, timeLineOf } from '../../../../renderer/logbook/trial/moments.ts';
 import {
+  changedSince,
   isSameNote,
   MOST_TAGS,
   storedNote,
@@ -207,6 +208,18 @@ describe('what if', () => {
 });
 
 describe('note and tags', () => {
+  it('ask which stays where another window has stored what is being typed over, and only then', () => {
+    const before = { note: 'a', tags: ['x'] };
+    expect(changedSince({ note: 'mine' }, before, before)).toEqual([]);
+    expect(changedSince({ note: 'mine' }, before, { note: 'theirs', tags: ['x'] })).toEqual(['note']);
+    expect(changedSince({ note: 'theirs ' }, before, { note: 'theirs', tags: ['x'] })).toEqual([]);
+    expect(changedSince({ note: 'mine' }, before, { note: 'a', tags: ['y'] })).toEqual([]);
+    expect(changedSince({ note: 'mine', tags: [] }, before, { note: '', tags: ['y'] })).toEqual([
+      'note',
+      'tags',
+    ]);
+  });
+
   it('are the newest that was stored', () => {
     const by = { operator: '', at: '2026-03-04T10:00:00.000Z' };
     expect(storedNote([])).toEqual({ note: '', tags: [] });
