@@ -46,8 +46,8 @@ export function NewCalibration({ transducer, active, onSaved, onBeginAnew }: New
   const [captures, setCaptures] = useState<Partial<Record<CountsSlot, Capture | null>>>({});
   // Counts that were read stay those of the transducer that was on the bench then.
   const [begunWith, setBegunWith] = useState<Transducer | null>(transducer);
-  if (begunWith === null && transducer !== null) setBegunWith(transducer);
-  const isOther = begunWith !== null && transducer !== null && begunWith.id !== transducer.id;
+  const isOther = transducer !== null && begunWith?.id !== transducer.id;
+  if (isOther && (begunWith === null || isUntouched(form))) setBegunWith(transducer);
   const change = (part: Partial<CalibrationForm>) => writeForm((before) => ({ ...before, ...part }));
 
   const reading = readCalibrationForm(form, unit);
@@ -166,7 +166,7 @@ export function NewCalibration({ transducer, active, onSaved, onBeginAnew }: New
       title="Make a calibration"
       lead="It turns counts into torque. One sense is enough to begin with; trials are possible in the senses that were calibrated."
     >
-      {isOther ? (
+      {isOther && begunWith !== null ? (
         <Notice
           kind="caution"
           live="alert"
@@ -228,6 +228,11 @@ export function NewCalibration({ transducer, active, onSaved, onBeginAnew }: New
       />
     </Panel>
   );
+}
+
+/** Nothing has been typed or read into it. */
+function isUntouched(form: CalibrationForm): boolean {
+  return JSON.stringify(form) === JSON.stringify(emptyCalibrationForm);
 }
 
 function Step({ title, children }: { readonly title: string; readonly children: ReactNode }) {
