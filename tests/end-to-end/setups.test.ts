@@ -12,6 +12,7 @@ import {
   hollinSetup,
   pack1,
   pack2,
+  putInItemsFrom,
 } from '../helpers/run-sheet-fixture.ts';
 
 const running = useProgramInBrowser();
@@ -19,9 +20,7 @@ let connection: WebSocketConnection;
 
 beforeAll(async () => {
   connection = connectToProgram(running.program.url);
-  for (const tool of [hollin, brindlow]) await connection.request('saveTool', { tool });
-  for (const pack of [pack1, pack2]) await connection.request('savePack', { pack });
-  for (const setup of [hollinSetup, brindlowSetup]) await connection.request('saveSetup', { setup });
+  await putInItemsFrom(connection);
   await connection.request('makeRunSheet', { draft: draft({ setupIds: [hollinSetup.id] }) });
 });
 afterAll(() => connection.close());

@@ -4,15 +4,7 @@ import type { WebSocketConnection } from '../../renderer/api-client/websocket-co
 import { openPage } from '../helpers/browser-page.ts';
 import { connectToProgram } from '../helpers/connect-to-program.ts';
 import { useProgramInBrowser } from '../helpers/program-in-browser.ts';
-import {
-  brindlow,
-  brindlowSetup,
-  draft,
-  hollin,
-  hollinSetup,
-  pack1,
-  pack2,
-} from '../helpers/run-sheet-fixture.ts';
+import { draft, putInItemsFrom } from '../helpers/run-sheet-fixture.ts';
 
 const running = useProgramInBrowser();
 let connection: WebSocketConnection;
@@ -68,9 +60,7 @@ describe('a field of Setup that was typed back to what is saved', () => {
 
 describe('the dialog of what is left of a run sheet', () => {
   it('keeps keys from the bench below, also where none of its controls has the focus', async () => {
-    for (const tool of [hollin, brindlow]) await connection.request('saveTool', { tool });
-    for (const pack of [pack1, pack2]) await connection.request('savePack', { pack });
-    for (const setup of [hollinSetup, brindlowSetup]) await connection.request('saveSetup', { setup });
+    await putInItemsFrom(connection);
     const { id: runSheetId } = await connection.request('makeRunSheet', { draft: draft() });
     await connection.request('openRunSheet', { runSheetId });
     const page = await openAt('/bench');

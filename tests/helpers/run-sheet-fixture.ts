@@ -1,5 +1,6 @@
 import { expect } from 'vitest';
 import type { Services } from '../../main/services.ts';
+import type { WebSocketConnection } from '../../renderer/api-client/websocket-connection.ts';
 import type { Plan } from '../../shared-lib/run-sheet/plan-model.ts';
 import type { RunSheetDraft, RunSheet } from '../../shared-lib/run-sheet/run-sheet-model.ts';
 import type { Pack, Preparation, Setup, Tool } from '../../shared-lib/run-sheet/setup-model.ts';
@@ -78,6 +79,13 @@ export async function putInItems(handlers: Handlers): Promise<void> {
   for (const tool of [hollin, brindlow]) await handlers.saveTool({ tool });
   for (const pack of [pack1, pack2]) await handlers.savePack({ pack });
   for (const setup of [hollinSetup, brindlowSetup]) await handlers.saveSetup({ setup });
+}
+
+/** The same from a window. */
+export async function putInItemsFrom(window: WebSocketConnection): Promise<void> {
+  for (const tool of [hollin, brindlow]) await window.request('saveTool', { tool });
+  for (const pack of [pack1, pack2]) await window.request('savePack', { pack });
+  for (const setup of [hollinSetup, brindlowSetup]) await window.request('saveSetup', { setup });
 }
 
 /** Made and put on the bench. */

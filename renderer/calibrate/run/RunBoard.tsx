@@ -12,6 +12,7 @@ import { FailureNotice } from '../../ui/FailureNotice.tsx';
 import { Notice } from '../../ui/Notice.tsx';
 import { StateShape } from '../../ui/StateShape.tsx';
 import '../../ui/state-shape.css';
+import { useDebounced } from '../../ui/use-debounced.ts';
 import { useArrivalFocus } from '../use-arrival-focus.ts';
 import { LiveCounts } from '../LiveCounts.tsx';
 import { DiscardRun } from './DiscardRun.tsx';
@@ -21,7 +22,6 @@ import { primaryAction, primaryLabels, progressWords } from './run-sentences.ts'
 import { RunningResiduals } from './RunningResiduals.tsx';
 import { SimulatedHands } from './SimulatedHands.tsx';
 import { SteadinessMeter } from './SteadinessMeter.tsx';
-import { useIsNew } from './use-is-new.ts';
 import { useRunProgress } from './use-open-run.ts';
 
 /** While weights are hung: what to do now, whether it is steady, and what has come of it so far. */
@@ -33,7 +33,7 @@ export function RunBoard({ run }: { readonly run: CalibrationRun }) {
   const buttonRef = useRef<HTMLButtonElement>(null);
   const arrivalRef = useArrivalFocus<HTMLElement>();
   const { id: runId, nextIndex } = run;
-  const isNextNew = useIsNew(nextIndex, INERT_AFTER_END_MS);
+  const isNextNew = useDebounced(nextIndex, INERT_AFTER_END_MS) !== nextIndex;
   const instruction = instructionFor(run, progress);
   const primary = primaryAction(run, progress);
 

@@ -3,8 +3,8 @@ import type { AppError } from '../../../shared-lib/app-error.ts';
 import { type SchemeDraft, schemeDraftSchema } from '../../../shared-lib/standings/scheme-model.ts';
 import type { SchemeFinding } from '../../../shared-lib/standings/scheme-model.ts';
 import type { Standings } from '../../../shared-lib/standings/standings-model.ts';
+import { useDebounced } from '../../ui/use-debounced.ts';
 import { useStandingsRequest } from '../use-standings-request.ts';
-import { useDebounced } from './use-debounced.ts';
 
 /** Long enough that a number is typed to its end. */
 const TYPING_MS = 350;
