@@ -11,7 +11,7 @@ import { inFolderOfItsOwn } from './folder-of-its-own.ts';
 import type { PassingMeasurement, PerfRun } from './perf-run.ts';
 import { medianOf, medianRatioOf, roundToDigits, spreadOf } from './statistics.ts';
 
-const ROUNDS = { full: 3, short: 4 };
+const ROUNDS = 3;
 /** A browser keeps compiled code of a page only once it has met it a few times. */
 const ROUNDS_BEFORE = 3;
 /** The first page of a browser that has just been started is another measurement. */
@@ -32,7 +32,7 @@ interface StartRound {
  * Data folder, port and browser profile are the same in each round, as they are for somebody who starts the program every
  * day, so the browser has the page's files and compiled code from before.
  */
-export async function prepareStart({ say, form }: PerfRun): Promise<PassingMeasurement> {
+export async function prepareStart({ say }: PerfRun): Promise<PassingMeasurement> {
   await buildStaleParts(say);
   return inFolderOfItsOwn(async (folder) => {
     const port = await freePort();
@@ -40,7 +40,7 @@ export async function prepareStart({ say, form }: PerfRun): Promise<PassingMeasu
     const rounds: StartRound[] = [];
     return {
       async pass() {
-        const all = await measureRounds(folder, port, UNCOUNTED_ROUNDS + ROUNDS[form]);
+        const all = await measureRounds(folder, port, UNCOUNTED_ROUNDS + ROUNDS);
         rounds.push(...all.slice(UNCOUNTED_ROUNDS));
       },
       figures: () => figuresOf(rounds),

@@ -19,8 +19,8 @@ const SAMPLES = 1_500_000;
 const MOST_FIRST_MS = 120;
 const MOST_WARM_MS = 60;
 const MOST_STEP_MS = 8;
-/** Trials, each opened for the first time in a program and then again. One more is opened before and not counted. */
-const ROUNDS = { full: 3, short: 5 };
+/** Each is opened for the first time in a program and then again; the first of them is not counted. */
+const TRIALS = 4;
 const TIMES_AGAIN = 3;
 /** One round of looking closer, to both sides and wider again. */
 const STEPS = [
@@ -36,7 +36,7 @@ const STEPS = [
   'Later',
   'Whole trial',
 ];
-const STEP_ROUNDS = { full: 3, short: 2 };
+const STEP_ROUNDS = 3;
 /** What has come of a step is over once neither thread has done anything worth mentioning for this long. */
 const QUIET_MS = 100;
 const MOST_QUIET_CPU_MS = 2;
@@ -48,17 +48,15 @@ interface Opening {
 }
 
 /** P3: a stored trial on the screen of the real program, and looking closer at it, beside uPlot with every raw sample. */
-export async function prepareStoredTrial({ say, form }: PerfRun): Promise<PassingMeasurement> {
+export async function prepareStoredTrial({ say }: PerfRun): Promise<PassingMeasurement> {
   await buildStaleParts(say);
-  const trialCount = ROUNDS[form] + 1;
-  const stepRounds = STEP_ROUNDS[form];
   return inFolderOfItsOwn((folder) => {
-    say(`  ${trialCount} trials of ${SAMPLES} samples`);
-    recordTrials(folder, trialCount);
+    say(`  ${TRIALS} trials of ${SAMPLES} samples`);
+    recordTrials(folder);
     const onScreen: OnScreen = { openings: [], steps: [] };
     return {
       async pass() {
-        const { openings, steps } = await measureOnScreen(folder, trialCount, stepRounds);
+        const { openings, steps } = await measureOnScreen(folder);
         onScreen.openings.push(...openings);
         onScreen.steps.push(...steps);
       },
@@ -86,11 +84,7 @@ interface OnScreen {
   readonly steps: StepRound[];
 }
 
-async function measureOnScreen(
-  dataFolder: string,
-  trialCount: number,
-  stepRounds: number,
-): Promise<OnScreen> {
+async function measureOnScreen(dataFolder: string): Promise<OnScreen> {
   const program = await startProgram(dataFolder);
   const browser = await openChromium();
   try {
@@ -102,7 +96,7 @@ async function measureOnScreen(
     };
     const raw = await openRawTrial(browser, { sampleRateHz: RATE_HZ, sampleCount: SAMPLES });
     const openings: OpeningRound[] = [];
-    for (let row = 0; row < trialCount; row += 1) {
+    for (let row = 0; row < TRIALS; row += 1) {
       const first = await openTrial(page, row, meters);
       const warm: Opening[] = [];
       for (let time = 0; time < TIMES_AGAIN; time += 1) warm.push(await openTrial(page, row, meters));
@@ -111,7 +105,7 @@ async function measureOnScreen(
       // The first of a process is another measurement.
       if (row > 0) openings.push({ first, warm, rawMs: medianOf(rawMs) });
     }
-    const steps = await measureSteps(page, raw, meters, stepRounds);
+    const steps = await measureSteps(page, raw, meters);
     await raw.close();
     await page.close();
     return { openings, steps };
@@ -121,15 +115,15 @@ async function measureOnScreen(
   }
 }
 
-function recordTrials(folder: string, count: number): void {
+function recordTrials(folder: string): void {
   const database = open(folder, { filePath: join(folder, 'proofarm.db') });
   const { sampleCount } = recordPulls(database, seedBench(database), {
     sampleRateHz: RATE_HZ,
-    count,
+    count: TRIALS,
     pullS: PULL_S,
     isOnePull: true,
   });
-  if (sampleCount !== SAMPLES * count)
+  if (sampleCount !== SAMPLES * TRIALS)
     throw new Error(`${sampleCount} samples are not what is to be measured`);
   database.close();
 }
@@ -198,11 +192,11 @@ async function openTrial(page: Page, row: number, meters: Meters): Promise<Openi
 }
 
 /** Processor time of each step by the buttons above the curve, all that follows from it included. */
-async function measureSteps(page: Page, raw: RawTrial, meters: Meters, rounds: number): Promise<StepRound[]> {
+async function measureSteps(page: Page, raw: RawTrial, meters: Meters): Promise<StepRound[]> {
   await page.locator('[role=row][aria-rowindex="2"]').click();
   await page.locator('.trial-chart-host canvas').waitFor();
   const measured: StepRound[] = [];
-  for (let round = -1; round < rounds; round += 1) {
+  for (let round = -1; round < STEP_ROUNDS; round += 1) {
     const [pageMs, servicesMs, rawMs]: [number[], number[], number[]] = [[], [], []];
     for (const name of STEPS) {
       const before = await lookWhenQuiet(meters);
