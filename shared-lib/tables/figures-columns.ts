@@ -205,7 +205,7 @@ export const figureColumns: readonly FiguresColumn[] = [
   ofFigures(
     'definition_version',
     'integer',
-    'Version of the definitions. 3 measures as 2 does, and judges the quality otherwise.',
+    'Version of the definitions. 3 and 4 measure as 2 does, and judge the quality otherwise.',
     ({ definitionVersion }) => definitionVersion,
   ),
   ofFigures('sample_rate_hz', 'number', 'Fitted sample rate, Sa/s.', ({ sampleRateHz }) => sampleRateHz),
