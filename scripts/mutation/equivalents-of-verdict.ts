@@ -6,6 +6,11 @@ export const equivalentsOfVerdict: readonly Equivalent[] = [
     why: 'the test and its intervals are null together',
     changes: [
       [
+        'ratio: test === null || interval === null ? null : ratioOf(test.difference, interval),',
+        'test === null || interval === null',
+        '(test === null) && (interval === null)',
+      ],
+      [
         'levelInterval: test === null || levelInterval === null ? null : ratioOf(test.difference, levelInterval),',
         'test === null || levelInterval === null',
         '(test === null) && (levelInterval === null)',
@@ -26,6 +31,46 @@ export const equivalentsOfVerdict: readonly Equivalent[] = [
         'key === wanted',
         '(key) !== (wanted)',
       ],
+    ],
+  },
+  {
+    file: 'comparison/estimate-difference',
+    why: 'either is as good as certain',
+    changes: [['const CERTAIN = 1e9;', '1e9', '1100000000']],
+  },
+  {
+    file: 'comparison/scale-difference',
+    why: 'told only where scales do not cancel',
+    changes: [
+      [
+        'export const scalesCancel: ScaleDifference = { variance: 0, isUnknown: false, calibrationCount: 1 };',
+        '1',
+        '2',
+      ],
+      [
+        'export const scalesCancel: ScaleDifference = { variance: 0, isUnknown: false, calibrationCount: 1 };',
+        '1',
+        '0',
+      ],
+    ],
+  },
+  {
+    file: 'comparison/scale-difference',
+    why: 'turns the shares of both round, whose difference is squared',
+    changes: [
+      ['return all.filter((one) => one === id).length / all.length;', 'one === id', '(one) !== (id)'],
+    ],
+  },
+  {
+    file: 'comparison/scale-difference',
+    why: 'only a tolerance for rounding',
+    changes: [
+      [
+        '.filter((one) => Math.abs(one.apart) > ROUNDING);',
+        'Math.abs(one.apart) > ROUNDING',
+        '(Math.abs(one.apart)) >= (ROUNDING)',
+      ],
+      ['const ROUNDING = 1e-9;', '1e-9', '1.1000000000000001e-9'],
     ],
   },
   {

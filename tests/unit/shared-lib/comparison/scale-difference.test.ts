@@ -96,6 +96,12 @@ describe('a comparison of trials that two calibrations read', () => {
     );
   });
 
+  it('blames the scatter of the runs, and no calibration, where scales cancel', () => {
+    const scattered = madeRounds({ a: [500, 640, 410, 560], b: [450, 380, 600, 520] });
+    const found = compared(scattered, { scales: scalesBy(() => 'first') });
+    expect(found.roundsToDecide?.sentence).toContain('find out first why the runs scatter so much');
+  });
+
   it('has no clear checkpoint where one of them states none', () => {
     const checkpoints = [
       { atS: 5, dayToDay: null, trials: trials.map(({ trialId, value }) => ({ trialId, valueNm: value })) },
