@@ -149,6 +149,31 @@ describe('the Logbook', () => {
     const { annotations } = await connection.request('getTrial', { trialId });
     expect(annotations.at(-1)?.tags).toEqual(['new anvil', 'wet']);
 
+    // A note that comes from another window while it is typed over is asked about, and taken or not as a person says.
+    const theirs = { trialId, note: 'Anvil changed twice', tags: ['new anvil', 'dry'] };
+    const typed = 'Anvil changed, socket and bit too';
+    await page.getByRole('textbox', { name: 'Note' }).fill(typed);
+    await connection.request('annotateTrial', theirs);
+    await page.getByText('Another window has stored the note “Anvil changed twice”').waitFor();
+    const store = page.getByRole('button', { name: 'Store note and tags' });
+    expect(await store.isDisabled()).toBe(true);
+    // What was in sight before it was touched is no matter.
+    await page.getByRole('button', { name: 'Take out the tag dry' }).click();
+    expect(await page.getByText('and the tags').count()).toBe(0);
+    await page.getByRole('button', { name: 'Keep mine' }).click();
+    await store.click();
+    await page.getByText(`Note: “${typed}” Tags: new anvil.`).waitFor();
+    await page.getByRole('textbox', { name: 'Note' }).fill('Nothing of the kind');
+    await connection.request('annotateTrial', {
+      ...theirs,
+      note: 'Anvil changed, socket too',
+      tags: ['wet'],
+    });
+    await page.getByRole('button', { name: 'Take what was stored' }).click();
+    await expect
+      .poll(() => page.getByRole('textbox', { name: 'Note' }).inputValue())
+      .toBe('Anvil changed, socket too');
+
     await page.getByRole('button', { name: 'Put the tool or setup right' }).click();
     await choose(page, 'Setup', 'Brindlow B4 (demo), mode 3');
     await page.getByRole('textbox', { name: 'Why it is put right' }).fill('Tools were mixed up');

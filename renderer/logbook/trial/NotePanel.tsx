@@ -30,7 +30,7 @@ export function NotePanel({ record }: { readonly record: TrialRecord }) {
   const stored = storedNote(record.annotations);
   // Only what was touched: the other may be changed meanwhile, from another window.
   const [draft, setDraft] = useState<Partial<NoteDraft>>({});
-  /** What stood when the typing began. */
+  /** What stood as each part was first touched. */
   const [before, setBefore] = useState<NoteDraft>(stored);
   const [typedTag, setTypedTag] = useState('');
   const { note, tags } = { ...stored, ...draft };
@@ -44,7 +44,10 @@ export function NotePanel({ record }: { readonly record: TrialRecord }) {
   const watch = useFocusWhenGone(() => headingRef.current);
 
   const write = (part: Partial<NoteDraft>) => {
-    if (Object.keys(draft).length === 0) setBefore(stored);
+    setBefore({
+      note: 'note' in draft ? before.note : stored.note,
+      tags: 'tags' in draft ? before.tags : stored.tags,
+    });
     setDraft({ ...draft, ...part });
   };
   const takeStored = () => {

@@ -20,7 +20,7 @@ export function isSameNote(one: NoteDraft, other: NoteDraft): boolean {
   return one.note.trim() === other.note.trim() && one.tags.join('\n') === other.tags.join('\n');
 }
 
-/** Which of what was typed over stands otherwise by now than when the typing began: another window has stored it. */
+/** Which of what was typed over stands otherwise by now than when it was first touched: another window has stored it. */
 export function changedSince(
   draft: Partial<NoteDraft>,
   before: NoteDraft,
