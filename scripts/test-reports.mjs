@@ -165,13 +165,14 @@ function pathInProject(path) {
 
 /**
  * @param {PartResult} part
- * @returns {string[]} what Vitest says of processes that ended before their tests did
+ * @returns {string[]} what Vitest says of processes that ended before their tests did, each once
  */
 export function endedProcesses({ output }) {
-  return stripVTControlCharacters(output)
+  const lines = stripVTControlCharacters(output)
     .split('\n')
     .filter((line) => line.startsWith('Caused by: Error: Worker exited unexpectedly'))
     .map((line) => line.slice('Caused by: Error: '.length));
+  return [...new Set(lines)];
 }
 
 /**

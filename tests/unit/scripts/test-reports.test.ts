@@ -97,7 +97,7 @@ describe('a file whose process ended before its tests did', () => {
   });
 
   it('is told with what the runner says of the process', () => {
-    expect(endedProcesses(part)).toEqual([cause]);
+    expect(endedProcesses({ ...part, output: part.output + part.output })).toEqual([cause]);
     expect(failuresInBrief(part, report)).toEqual([
       'timed tests: tests/a.test.ts',
       '  did not come to its end',
