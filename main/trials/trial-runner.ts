@@ -32,6 +32,7 @@ import type { Clock } from '../platform/clock.ts';
 import type { ArmedTrial } from './armed-trial.ts';
 import { measureRest } from './measure-rest.ts';
 import { measureStandingNm } from './measure-standing.ts';
+import { createSamplesWaiting } from './samples-waiting.ts';
 import type { FinishedRecord, TrialRecorder } from './trial-recorder.ts';
 
 export interface TrialRunnerListeners {
@@ -67,8 +68,6 @@ const FAULT_MEMORY_S = 5;
 const PRELOAD_LOOK_S = 0.2;
 /** A press on stop ends the run as its planned end would, once the tool has been still for this long. */
 const STILL_S = 0.5;
-/** After so long a stall of this thread samples have come that wait to be read (ours, three ticks). */
-const STALL_US = 150_000;
 
 /** Performs what the reducer asks for and reports back what came of it. */
 export function createTrialRunner(
@@ -97,10 +96,7 @@ export function createTrialRunner(
   let standingNm = 0;
   /** Torque of the newest block of the run: what a rig that holds goes on holding. */
   let runTorqueNm = 0;
-  let lastTickUs = clock.monotonicUs();
-  let isAfterStall = false;
-  /** Since the last tick. */
-  let newestArrivalUs: number | null = null;
+  const samplesWaiting = createSamplesWaiting(clock.monotonicUs());
   const queue: TrialEvent[] = [];
   let isDraining = false;
 
@@ -268,16 +264,6 @@ export function createTrialRunner(
 
   const isRecording = (): boolean => state.phase === 'run' || state.phase === 'tail';
 
-  /** To be asked once a tick: then the clock is ahead of the samples, and no time is up yet. */
-  const areSamplesWaiting = (nowUs: number): boolean => {
-    // Once: on a machine that is always late the time would never be up.
-    isAfterStall = nowUs - lastTickUs > STALL_US && !isAfterStall;
-    const isCatchingUp = newestArrivalUs !== null && nowUs - newestArrivalUs > STALL_US;
-    lastTickUs = nowUs;
-    newestArrivalUs = null;
-    return isAfterStall || isCatchingUp;
-  };
-
   const keepBeforeOnset = (fault: LiveFault): void => {
     if (!armed) return;
     const slot = fault.slot ?? (acquisition.lastSlot() ?? -1) + 1;
@@ -322,7 +308,7 @@ export function createTrialRunner(
 
     receive({ block, torqueNm }) {
       if (!armed || !isUnderWay(state.phase)) return;
-      newestArrivalUs = block.arrivalUs;
+      samplesWaiting.noteArrival(block.arrivalUs);
       segment ??= block.segment;
       if (block.segment !== segment) {
         dispatch({ type: 'segmentBroken' });
@@ -375,7 +361,7 @@ export function createTrialRunner(
 
     tick() {
       const nowUs = clock.monotonicUs();
-      if (areSamplesWaiting(nowUs) && (isRecording() || state.phase === 'waiting')) return;
+      if (samplesWaiting.areWaiting(nowUs) && (isRecording() || state.phase === 'waiting')) return;
       if (armed && state.phase === 'countdown' && mayBeLoadedAtStart(state.step.kind)) {
         if ((nowUs - state.beganUs) / 1e6 >= COUNTDOWN_S - PRELOAD_LOOK_S) lookForPreload(armed);
       }
