@@ -295,8 +295,8 @@ export function createTrialRecorder(
       const untilMs = performance.now() + CLOSE_LIMIT_MS;
       const leftMs = (): number => Math.max(0, untilMs - performance.now());
       let isIdle = await withinLimit(idle(), leftMs());
-      // Each of them once more, since nobody tries again after this.
-      for (let left = abandoned.length; isIdle && left > 0; left -= 1) {
+      // Each of them once more, since nobody tries again after this; and again where that only found that it was never begun.
+      for (let left = 2 * abandoned.length; isIdle && left > 0 && abandoned.length > 0; left -= 1) {
         settle();
         isIdle = await withinLimit(idle(), leftMs());
       }

@@ -147,6 +147,17 @@ describe('the recorder', () => {
     expect(readRecording(database, trialId).counts).toHaveLength(2 * SLOTS);
   });
 
+  it('that could not be begun is written at the end of the program, where nobody tries again later', async () => {
+    const { recorder, told, begin, database, trialId } = startRecorder();
+    database.exec(`CREATE TRIGGER full BEFORE INSERT ON trial BEGIN SELECT raise(ABORT, 'no space'); END`);
+    begin();
+    await until(recorder, () => told.includes('recordNotBegun'));
+    database.exec('DROP TRIGGER full');
+    await recorder.close();
+    expect(getTrial(database, trialId).summary.state).toBe('interrupted');
+    expect(readRecording(database, trialId).counts).toHaveLength(SLOTS);
+  });
+
   it('writes at the end of the program what is left of every trial that the disk did not take', async () => {
     const { recorder, told, begin, database } = startRecorder();
     const failWith = async (trialId: string): Promise<void> => {
